@@ -1,0 +1,4 @@
+//! Checks against figures published outside this project; each names its source.
+
+mod scaling;
+mod settlement;
