@@ -1,1 +1,14 @@
-//! placeholder
+//! The service: REST over the books.
+//!
+//! A request comes in through [`http`] (who is calling, may they, is the body of the right form), is turned into
+//! the domain's types by an operation in [`routes`], computed by the pure crates `scaling` and `settlement` with the
+//! glue in [`books`], and kept by `storage` in one transaction. No step goes back up.
+
+pub mod books;
+pub mod commands;
+pub mod config;
+mod demo;
+pub mod http;
+pub mod routes;
+pub mod service;
+pub mod telemetry;

@@ -18,7 +18,7 @@ pub enum Error {
     /// `SKIDWAY_PG_BIN` is set but does not name a usable directory of server programs.
     #[error(
         "SKIDWAY_PG_BIN names {directory}, but {problem}; point it at the directory that holds `initdb` and \
-         `postgres` of version 14 or later, or unset it"
+         `postgres` of version 15 or later, or unset it"
     )]
     Override {
         /// What the variable says.
@@ -28,7 +28,7 @@ pub enum Error {
     },
 
     /// No server programs were found and they cannot be fetched from here.
-    #[error("PostgreSQL 14 or later is not on this machine; install it with: {line}")]
+    #[error("PostgreSQL 15 or later is not on this machine; install it with: {line}")]
     NotInstalled {
         /// The one line to run.
         line: String,

@@ -1,1 +1,54 @@
-//! placeholder
+//! Measurements to volume, with the working. No input or output.
+//!
+//! A [`Piece`] holds what was measured; a [`Practice`] holds what a contract says about scaling; [`scale`] brings
+//! them together. [`direct`] applies one rule to numbers without any contract.
+//!
+//! ```
+//! use scaling::{Practice, scale};
+//!
+//! let practice: Practice = serde_json::from_str(r#"{"log": {"rule": "scribner-decimal-c"}}"#)?;
+//! let piece = serde_json::from_str(
+//!     r#"{
+//!         "product": "log", "species": "red pine", "small_diameter_in": ["15", "17"],
+//!         "length_ft": "16", "length_in": "4",
+//!         "defects": [{"kind": "catface", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"}]
+//!     }"#,
+//! )?;
+//! let volume = scale(&practice, &piece)?.volume.ok_or("a log has a volume")?;
+//! assert_eq!(volume.gross.to_string(), "160"); // board feet
+//! assert_eq!(volume.net.to_string(), "150"); // a twelfth is lost, 13 1/3, which rounds to ten
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod defect;
+mod direct;
+mod engine;
+mod member;
+mod piece;
+mod practice;
+mod problem;
+mod round_to;
+pub mod rules;
+mod sizes;
+mod words;
+mod working;
+
+#[cfg(feature = "openapi")]
+mod openapi;
+
+pub use defect::{Defect, DefectKind, Defects, TooManyDefects};
+pub use direct::{DirectAnswer, DirectRequest, DirectRounding, direct};
+pub use engine::{Scaled, Volume, scale, scale_without_working};
+pub use piece::{HewnTimber, Log, Piece, Pole, Readings, ReadingsError, Section, SectionError, Tie, Wane};
+pub use practice::{
+    Content, HewnPractice, HewnUnit, LengthMultiple, LogPractice, Practice, PracticeError, TieClass,
+    TiePractice, WaneTreatment,
+};
+pub use problem::ScaleProblem;
+pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
+pub use rules::{RuleFacts, RuleName, UnknownRule};
+pub use sizes::{
+    Centimetres, Degrees, Feet, FurtherInches, GirthInches, Inches, Metres, SizeError, TrimInches,
+};
+pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
+pub use working::{Figure, FigureUnit, Step, StepKind};

@@ -1,1 +1,58 @@
-//! placeholder
+//! The books in Postgres. The only crate that knows SQL.
+//!
+//! A [`Store`] is the way in; [`Store::write`] and [`Store::read`] open one transaction on the books of one outfit
+//! and hand it out as [`Books`]. Every query is a method of `Books`, in the file of the record it is about. Row-level
+//! security hides every other outfit's rows from it, under a database role that may only read and add.
+
+mod accrual;
+mod books;
+mod contract;
+mod crew;
+mod derivation;
+mod error;
+mod job;
+mod journal;
+mod migrate;
+mod named;
+mod outfit;
+mod pool;
+pub mod schema;
+mod settlement;
+mod statement;
+mod ticket;
+mod unpriced;
+
+pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
+pub use books::{Books, Store};
+pub use contract::{Contract, ContractParty, Terms, TermsInForce};
+pub use crew::{Share, ShareSet};
+pub use derivation::{Accrual, Derivation, PieceVolume, UnpricedPiece};
+pub use error::{Rule, StorageError};
+pub use job::Landing;
+pub use journal::JournalEntry;
+pub use migrate::{MigrationError, migrate, revert_all};
+pub use named::Named;
+pub use outfit::Outfit;
+pub use pool::StoreOptions;
+pub use settlement::{PostedLine, Posting, SettlementDraft};
+pub use statement::Statement;
+pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
+pub use unpriced::{OpenUnpriced, SetAside};
+
+/// Who made a record, and when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    /// When, in whole microseconds.
+    pub at: jiff::Timestamp,
+    /// The subject of the access token it was made with.
+    pub by: String,
+}
+
+/// A page of a list in the order of the ids: what comes after `after`, at most `limit`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Page<I> {
+    /// The last id of the page before.
+    pub after: Option<I>,
+    /// How many at the most.
+    pub limit: u16,
+}

@@ -1,0 +1,4 @@
+DROP TABLE share;
+DROP TABLE share_set;
+DROP TABLE crew;
+DROP TABLE worker;

@@ -1,0 +1,3 @@
+DROP TABLE landing;
+DROP TABLE job;
+DROP TABLE mill;

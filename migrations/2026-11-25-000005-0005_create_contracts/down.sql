@@ -1,0 +1,2 @@
+DROP TABLE terms;
+DROP TABLE contract;

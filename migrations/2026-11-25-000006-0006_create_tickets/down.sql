@@ -1,0 +1,2 @@
+DROP VIEW piece;
+DROP TABLE ticket;

@@ -1,0 +1,3 @@
+DROP TABLE journal_posting;
+DROP TABLE journal_entry;
+DROP FUNCTION refuse_unbalanced_entry();

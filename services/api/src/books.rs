@@ -1,0 +1,10 @@
+//! The glue between the pure crates and the stored books: what a ticket becomes under a contract, what the books
+//! entitle everybody to, and how that is shown.
+
+pub mod adjusting;
+pub mod deriving;
+pub mod drafting;
+pub mod entitling;
+pub mod fingerprint;
+pub mod names;
+pub mod reading_ticket;

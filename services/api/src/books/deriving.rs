@@ -1,0 +1,198 @@
+//! What contracts make of a ticket: volumes, what they add up to, and what nothing pays for.
+
+use jiff::Timestamp;
+use kernel::{DerivationId, Exact, IdSource};
+use scaling::Piece;
+use settlement::{PieceFacts, Task, UnpricedReason};
+use storage::{Accrual, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece};
+
+use crate::http::refusal::Refusal;
+
+/// Everything that is derived from one ticket.
+#[derive(Debug, Default)]
+pub struct Derived {
+    /// What each contract made of it.
+    pub derivations: Vec<Derivation>,
+    /// What nothing pays for.
+    pub unpriced: Vec<UnpricedPiece>,
+}
+
+/// A party's work on a ticket.
+#[derive(Debug)]
+pub struct PartyWork {
+    /// With whom the contract would be.
+    pub party: ContractParty,
+    /// What was done.
+    pub work: Vec<settlement::Work>,
+}
+
+/// Who did what on a ticket; delivering it is work that the mill pays for.
+#[must_use]
+pub fn parties(ticket: &ScaleTicket) -> Vec<PartyWork> {
+    let mut parties: Vec<PartyWork> = Vec::new();
+    for entry in &ticket.work {
+        let work = settlement::Work { task: entry.task, pieces: entry.pieces.clone() };
+        let party = ContractParty::Crew(entry.crew);
+        match parties.iter_mut().find(|known| known.party == party) {
+            Some(known) => known.work.push(work),
+            None => parties.push(PartyWork { party, work: vec![work] }),
+        }
+    }
+    if let Some(mill) = ticket.delivered_to {
+        let count = u16::try_from(ticket.pieces.len()).unwrap_or(u16::MAX);
+        let work = settlement::Work { task: Task::Delivery, pieces: (1..=count).collect() };
+        parties.push(PartyWork { party: ContractParty::Mill(mill), work: vec![work] });
+    }
+    parties
+}
+
+/// Derives a ticket under all the contracts of its job.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`] when quantities cannot be held.
+pub fn derive(
+    ticket: &ScaleTicket,
+    in_force: &[TermsInForce],
+    ids: &IdSource,
+    now: Timestamp,
+) -> Result<Derived, Refusal> {
+    let mut derived = Derived::default();
+    if ticket.pieces.is_empty() {
+        return Ok(derived);
+    }
+    for party in parties(ticket) {
+        let found = in_force.iter().find(|one| one.contract.party == party.party);
+        match found.map(|one| &one.terms) {
+            Some(Some(terms)) => derive_under(ticket, &party, terms, ids, now, &mut derived)?,
+            Some(None) => unpriced_whole(ticket, &party, &UnpricedReason::NoTerms, ids, &mut derived),
+            None => unpriced_whole(ticket, &party, &UnpricedReason::NoContract, ids, &mut derived),
+        }
+    }
+    Ok(derived)
+}
+
+fn unpriced_whole(
+    ticket: &ScaleTicket,
+    party: &PartyWork,
+    reason: &UnpricedReason,
+    ids: &IdSource,
+    derived: &mut Derived,
+) {
+    for work in &party.work {
+        derived.unpriced.push(UnpricedPiece {
+            id: kernel::Id::uuid(ids.make::<DerivationId>()),
+            ticket: ticket.id,
+            derivation: None,
+            task: work.task,
+            piece: None,
+            party: party.party,
+            reason: reason.clone(),
+        });
+    }
+}
+
+/// Derives one party's work on a ticket under the terms of its contract.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`] when quantities cannot be held.
+pub fn derive_under(
+    ticket: &ScaleTicket,
+    party: &PartyWork,
+    terms: &Terms,
+    ids: &IdSource,
+    now: Timestamp,
+    derived: &mut Derived,
+) -> Result<(), Refusal> {
+    let concerned = |number: u16| party.work.iter().any(|work| work.pieces.contains(&number));
+    let mut facts = Vec::with_capacity(ticket.pieces.len());
+    let mut volumes = Vec::with_capacity(ticket.pieces.len());
+    for (number, piece) in (1_u16..).zip(&ticket.pieces) {
+        if concerned(number) {
+            let (piece_facts, volume) = scale_piece(number, piece, terms);
+            facts.push(piece_facts);
+            volumes.push(volume);
+        } else {
+            volumes.push(PieceVolume { volume: None, cull: None });
+        }
+    }
+    let turn = ticket.turn.as_ref().map(|turn| settlement::TurnFacts {
+        skid_distance_ft: turn.skid_distance_ft,
+        haul_distance_mi: turn.haul_distance_mi,
+    });
+    let accrued = settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(|error| {
+        match error {
+            settlement::AccrualError::Number(error) => Refusal::from(error),
+            other => Refusal::internal(other),
+        }
+    })?;
+    let id: DerivationId = ids.make();
+    derived.derivations.push(Derivation {
+        id,
+        ticket: ticket.id,
+        contract: terms.contract,
+        terms: terms.id,
+        derived_at: now,
+        volumes,
+        accruals: accrued
+            .accruals
+            .into_iter()
+            .map(|accrual| {
+                let rate_number = u16::try_from(accrual.rate).ok().and_then(|rate| rate.checked_add(1));
+                let rate_number = rate_number.ok_or(kernel::NumberError::TooLarge)?;
+                Ok(Accrual { rate_number, quantity: accrual.quantity, pieces: accrual.pieces })
+            })
+            .collect::<Result<_, kernel::NumberError>>()?,
+    });
+    derived.unpriced.extend(accrued.unpriced.into_iter().map(|unpriced| UnpricedPiece {
+        id: kernel::Id::uuid(ids.make::<DerivationId>()),
+        ticket: ticket.id,
+        derivation: Some(id),
+        task: unpriced.task,
+        piece: unpriced.piece,
+        party: party.party,
+        reason: unpriced.reason,
+    }));
+    Ok(())
+}
+
+/// A piece under terms: what pay needs to know of it, and what is stored of it.
+fn scale_piece(number: u16, piece: &Piece, terms: &Terms) -> (PieceFacts, PieceVolume) {
+    let mut facts = PieceFacts {
+        number,
+        product: piece.product(),
+        species: piece.species().to_string(),
+        grade: piece.grade().map(ToString::to_string),
+        diameter_in: None,
+        length_ft: None,
+        volume: None,
+        cull: false,
+        unscaled: None,
+    };
+    let mut stored = PieceVolume { volume: None, cull: None };
+    match scaling::scale_without_working(&terms.practice, piece) {
+        Err(problem) => facts.unscaled = Some(problem.to_string()),
+        Ok(scaled) => {
+            let fixed = |value: Option<Exact>| value.and_then(|value| value.fixed().ok());
+            facts.grade = scaled.grade.clone();
+            facts.diameter_in = fixed(scaled.scaling_diameter_in);
+            facts.length_ft = fixed(scaled.scaling_length_ft);
+            facts.cull = scaled.cull.is_some();
+            stored.cull.clone_from(&scaled.cull);
+            if let Some(volume) = scaled.volume {
+                match (volume.gross.fixed(), volume.net.fixed()) {
+                    (Ok(gross), Ok(net)) => {
+                        facts.volume = Some(settlement::PieceVolume { unit: volume.unit, gross, net });
+                        stored.volume = Some((volume.unit, gross, net));
+                    }
+                    _ => {
+                        facts.unscaled =
+                            Some("the practice names no rounding that ends within six decimals".to_owned());
+                    }
+                }
+            }
+        }
+    }
+    (facts, stored)
+}

@@ -1,0 +1,155 @@
+//! Computing a week's settlement from the books as they stand, and showing it.
+
+use std::collections::{BTreeMap, HashMap};
+
+use jiff::civil::Date;
+use kernel::{DerivationId, Money};
+use settlement::{Line, LineKind, Side};
+use storage::{AccrualScope, Books, Outfit};
+use wire::{Code, LineView, PayeeAmount, TicketReference};
+
+use super::entitling::{entitlements, settled, terms_by_id};
+use super::names::Names;
+use crate::http::refusal::Refusal;
+
+/// A computed settlement.
+#[derive(Debug)]
+pub struct Computed {
+    /// The lines.
+    pub lines: Vec<Line>,
+    /// The same as they are shown.
+    pub views: Vec<LineView>,
+}
+
+/// Computes the settlement of the week that ends on `week`, without keeping anything.
+///
+/// # Errors
+///
+/// [`Code::NoShareSet`], [`Code::TooLarge`]; whatever the books answer.
+pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Computed, Refusal> {
+    let scope = AccrualScope { from: None, to: week, job: None, mill: None };
+    let days = books.accrued(scope).await?;
+    let posted = books.posted_lines(None, Some(week)).await?;
+    let share_sets = books.share_sets(None).await?;
+    let names = Names::read(books).await?;
+    let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
+    let terms = terms_by_id(books, referred).await?;
+    let entitlements = entitlements(&days, outfit, &share_sets, &terms, &names)?;
+    let settled = settled(&posted, outfit.currency, &terms)?;
+    let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
+    let tickets = tickets_of_adjustments(books, &lines).await?;
+    let views =
+        (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect();
+    Ok(Computed { lines, views })
+}
+
+fn settle_refusal(error: settlement::SettleError) -> Refusal {
+    match error {
+        settlement::SettleError::Number(error) => error.into(),
+        other => Refusal::internal(other),
+    }
+}
+
+type TicketsByDerivation = HashMap<DerivationId, TicketReference>;
+
+/// The tickets that adjustments are about. Regular lines name theirs when they are asked to explain themselves.
+async fn tickets_of_adjustments(
+    books: &mut Books,
+    lines: &[Line],
+) -> Result<TicketsByDerivation, Refusal> {
+    let changed: Vec<DerivationId> = lines
+        .iter()
+        .filter(|line| line.kind == LineKind::Adjustment)
+        .flat_map(|line| line.entered.iter().chain(&line.withdrawn))
+        .copied()
+        .collect();
+    if changed.is_empty() {
+        return Ok(HashMap::new());
+    }
+    let derivations = books.derivations_by_id(&changed).await?;
+    let ids: Vec<_> = derivations.iter().map(|derivation| derivation.ticket).collect();
+    let tickets: BTreeMap<_, _> = books
+        .tickets_by_id(&ids)
+        .await?
+        .into_iter()
+        .map(|ticket| {
+            let record = ticket.record;
+            (record.id, TicketReference { ticket_id: record.id, book: record.book, number: record.number })
+        })
+        .collect();
+    Ok(derivations
+        .into_iter()
+        .filter_map(|derivation| Some((derivation.id, tickets.get(&derivation.ticket)?.clone())))
+        .collect())
+}
+
+fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) -> LineView {
+    let (crew_id, share_set_id, mill_id) = match line.key.side {
+        Side::Crew { crew, share_set } => (Some(crew), Some(share_set), None),
+        Side::Mill { mill } => (None, None, Some(mill)),
+    };
+    let named = |derivations: &[DerivationId]| -> Vec<TicketReference> {
+        derivations.iter().filter_map(|derivation| tickets.get(derivation).cloned()).collect()
+    };
+    LineView {
+        number,
+        kind: line.kind,
+        week_ends_on: line.key.week,
+        contract_id: line.key.contract,
+        contract_title: names.contract(line.key.contract),
+        terms_id: line.key.terms,
+        rate_number: line.key.rate.saturating_add(1),
+        rate_name: line.rate.name.as_str().to_owned(),
+        task: line.rate.task,
+        unit: line.rate.unit,
+        basis: line.rate.basis,
+        price: line.rate.price,
+        crew_id,
+        share_set_id,
+        mill_id,
+        party_name: names.side(line.key.side),
+        quantity: line.change.quantity,
+        pieces: line.change.pieces,
+        amount: line.change.amount,
+        now_quantity: line.now.quantity,
+        now_amount: line.now.amount,
+        formerly_quantity: line.formerly.quantity,
+        formerly_amount: line.formerly.amount,
+        by_payee: line
+            .change
+            .by_payee
+            .iter()
+            .map(|share| PayeeAmount { payee: names.payee(share.payee), amount: share.amount })
+            .collect(),
+        entered: named(&line.entered),
+        withdrawn: named(&line.withdrawn),
+    }
+}
+
+/// What the lines pay to crews, and what they have mills owe.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`].
+pub fn totals(lines: &[LineView], outfit: &Outfit) -> Result<(Money, Money), Refusal> {
+    let mut crews = Money::zero(outfit.currency);
+    let mut mills = Money::zero(outfit.currency);
+    for line in lines {
+        let sum = if line.mill_id.is_some() { &mut mills } else { &mut crews };
+        *sum = sum.plus(line.amount)?;
+    }
+    Ok((crews, mills))
+}
+
+/// Refuses a date that is not the last day of one of the outfit's weeks.
+///
+/// # Errors
+///
+/// [`Code::NotAWeekEnd`].
+pub fn check_week_end(outfit: &Outfit, date: Date) -> Result<(), Refusal> {
+    let end = settlement::week_ending(date, outfit.week_ends_on);
+    if end == date {
+        return Ok(());
+    }
+    Err(Refusal::new(Code::NotAWeekEnd, format!("{date} is within the week that ends on {end}")))
+}

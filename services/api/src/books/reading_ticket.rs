@@ -1,0 +1,230 @@
+//! From the ticket as it was sent to the ticket as it is recorded, and back.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::Date;
+use kernel::TicketId;
+use settlement::Task;
+use storage::{Correction, ScaleTicket, Stamp, Turn, Work};
+use wire::{Code, FieldProblem, TicketCreate, TurnFacts, WorkEntry};
+
+use super::fingerprint::fingerprint;
+use crate::http::refusal::Refusal;
+
+/// The most pieces on one ticket.
+pub const MOST_PIECES: usize = 2_000;
+
+/// What a new ticket is recorded with, besides what was sent.
+#[derive(Debug)]
+pub struct Acceptance {
+    /// The id it gets.
+    pub id: TicketId,
+    /// Who posts it, and when.
+    pub stamp: Stamp,
+    /// The day it is where the outfit is.
+    pub today: Date,
+    /// What it corrects.
+    pub corrects: Option<Correction>,
+}
+
+/// Turns a ticket as it was sent into the record of it.
+///
+/// # Errors
+///
+/// [`Code::TicketInconsistent`] with every contradiction found.
+pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Result<ScaleTicket, Refusal> {
+    let mut problems = Contradictions { prefix: pointer, found: Vec::new() };
+    if sent.number == 0 {
+        problems.add("/number", "a scale book's numbers begin at 1");
+    }
+    if sent.scaled_on > acceptance.today {
+        problems.add("/scaled_on", format!("{} is still to come; today is {}", sent.scaled_on, acceptance.today));
+    }
+    if sent.pieces.len() > MOST_PIECES {
+        problems.add("/pieces", format!("a ticket holds {MOST_PIECES} pieces at the most: split it"));
+    }
+    if sent.pieces.is_empty() && acceptance.corrects.is_none() {
+        problems.add("/pieces", "a ticket without pieces scales nothing; only a correction may have none");
+    }
+    let work = work(sent, &mut problems);
+    let turn = sent.turn.as_ref().map(|turn| read_turn(turn, &mut problems));
+    if !problems.found.is_empty() {
+        return Err(Refusal::new(Code::TicketInconsistent, "parts of the ticket do not fit together")
+            .at(problems.found));
+    }
+    let mut ticket = ScaleTicket {
+        id: acceptance.id,
+        book: sent.book.as_str().to_owned(),
+        number: sent.number.into(),
+        job: sent.job_id,
+        landing: sent.landing_id,
+        scaled_on: sent.scaled_on,
+        scaler: sent.scaler.as_str().to_owned(),
+        work,
+        turn,
+        delivered_to: sent.delivered_to,
+        pieces: sent.pieces.clone(),
+        remarks: sent.remarks.as_ref().map(|remarks| remarks.as_str().to_owned()),
+        corrects: acceptance.corrects,
+        fingerprint: [0; 32],
+        accepted: acceptance.stamp,
+    };
+    let correction =
+        ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
+    ticket.fingerprint = fingerprint(&(content(&ticket)?, correction))?;
+    Ok(ticket)
+}
+
+struct Contradictions<'a> {
+    prefix: &'a str,
+    found: Vec<FieldProblem>,
+}
+
+impl Contradictions<'_> {
+    fn add(&mut self, at: &str, says: impl Into<String>) {
+        self.found.push(FieldProblem { pointer: format!("#{}{at}", self.prefix), detail: says.into() });
+    }
+}
+
+fn read_turn(sent: &TurnFacts, problems: &mut Contradictions<'_>) -> Turn {
+    let distances =
+        [("/turn/skid_distance_ft", sent.skid_distance_ft), ("/turn/haul_distance_mi", sent.haul_distance_mi)];
+    for (at, distance) in distances {
+        if distance.is_some_and(kernel::Fixed::is_negative) {
+            problems.add(at, "a distance is never below zero");
+        }
+    }
+    Turn {
+        moved_by: sent.moved_by.as_ref().map(|means| means.as_str().to_owned()),
+        skid_distance_ft: sent.skid_distance_ft,
+        haul_distance_mi: sent.haul_distance_mi,
+    }
+}
+
+/// Spells out which pieces every entry is for. No piece may have the same task done to it twice: it would be paid
+/// twice.
+fn work(sent: &TicketCreate, problems: &mut Contradictions<'_>) -> Vec<Work> {
+    let count = u16::try_from(sent.pieces.len()).unwrap_or(u16::MAX);
+    let mut named: BTreeMap<Task, BTreeSet<u16>> = BTreeMap::new();
+    for (at, entry) in sent.work.iter().enumerate() {
+        for (place, piece) in entry.pieces.iter().flatten().enumerate() {
+            let pointer = format!("/work/{at}/pieces/{place}");
+            if *piece == 0 || *piece > count {
+                problems.add(&pointer, format!("the ticket has no piece {piece}; they are numbered 1 to {count}"));
+            } else if !named.entry(entry.task).or_default().insert(*piece) {
+                problems.add(&pointer, format!("{} is named twice for piece {piece}", entry.task));
+            }
+        }
+    }
+    let mut rest_taken = BTreeSet::new();
+    let mut resolved = Vec::with_capacity(sent.work.len());
+    for (at, entry) in sent.work.iter().enumerate() {
+        let pieces: Vec<u16> = match &entry.pieces {
+            Some(pieces) => pieces.clone(),
+            None => {
+                if !rest_taken.insert(entry.task) {
+                    let says = format!("two entries claim the rest of the pieces for {}", entry.task);
+                    problems.add(&format!("/work/{at}"), says);
+                }
+                let others = named.get(&entry.task);
+                (1..=count).filter(|piece| !others.is_some_and(|named| named.contains(piece))).collect()
+            }
+        };
+        if pieces.is_empty() && count > 0 {
+            problems.add(&format!("/work/{at}"), format!("no piece is left for {}", entry.task));
+        }
+        if !pieces.is_empty() {
+            resolved.push(Work { task: entry.task, crew: entry.crew_id, pieces });
+        }
+    }
+    resolved
+}
+
+/// The recorded ticket as it would be sent, with every piece of work spelled out.
+///
+/// # Errors
+///
+/// [`Code::Internal`] for a record that could not have been sent.
+pub fn content(ticket: &ScaleTicket) -> Result<TicketCreate, Refusal> {
+    let name = |text: &str| wire::Name::try_from(text.to_owned()).map_err(Refusal::internal);
+    Ok(TicketCreate {
+        book: name(&ticket.book)?,
+        number: u32::try_from(ticket.number).map_err(Refusal::internal)?,
+        job_id: ticket.job,
+        landing_id: ticket.landing,
+        scaled_on: ticket.scaled_on,
+        scaler: name(&ticket.scaler)?,
+        work: ticket
+            .work
+            .iter()
+            .map(|work| WorkEntry { task: work.task, crew_id: work.crew, pieces: Some(work.pieces.clone()) })
+            .collect(),
+        turn: match &ticket.turn {
+            None => None,
+            Some(turn) => Some(TurnFacts {
+                moved_by: turn.moved_by.as_deref().map(name).transpose()?,
+                skid_distance_ft: turn.skid_distance_ft,
+                haul_distance_mi: turn.haul_distance_mi,
+            }),
+        },
+        delivered_to: ticket.delivered_to,
+        pieces: ticket.pieces.clone(),
+        remarks: ticket
+            .remarks
+            .as_ref()
+            .map(|remarks| wire::Remark::try_from(remarks.clone()).map_err(Refusal::internal))
+            .transpose()?,
+    })
+}
+
+/// Which members of two tickets differ.
+///
+/// # Errors
+///
+/// [`Code::Internal`] when one of them has no JSON form.
+pub fn differences(accepted: &ScaleTicket, sent: &ScaleTicket) -> Result<Vec<FieldProblem>, Refusal> {
+    let json = |ticket: &ScaleTicket| -> Result<serde_json::Value, Refusal> {
+        serde_json::to_value(content(ticket)?).map_err(Refusal::internal)
+    };
+    let mut found = Vec::new();
+    compare(&json(accepted)?, &json(sent)?, "#", &mut found);
+    if accepted.corrects != sent.corrects {
+        let detail = "what it corrects, or the reason, is not the same as in the accepted ticket".to_owned();
+        found.push(FieldProblem { pointer: "#".to_owned(), detail });
+    }
+    Ok(found)
+}
+
+fn compare(
+    accepted: &serde_json::Value,
+    sent: &serde_json::Value,
+    pointer: &str,
+    found: &mut Vec<FieldProblem>,
+) {
+    use serde_json::Value;
+    const NOTHING: Value = Value::Null;
+    match (accepted, sent) {
+        (Value::Object(left), Value::Object(right)) => {
+            let members: BTreeSet<&String> = left.keys().chain(right.keys()).collect();
+            for member in members {
+                let (left, right) = (left.get(member), right.get(member));
+                let pointer = format!("{pointer}/{member}");
+                compare(left.unwrap_or(&NOTHING), right.unwrap_or(&NOTHING), &pointer, found);
+            }
+        }
+        (Value::Array(left), Value::Array(right)) if left.len() == right.len() => {
+            for (place, (left, right)) in left.iter().zip(right).enumerate() {
+                compare(left, right, &format!("{pointer}/{place}"), found);
+            }
+        }
+        (Value::Array(left), Value::Array(right)) => found.push(FieldProblem {
+            pointer: pointer.to_owned(),
+            detail: format!("the accepted ticket has {} here, this one has {}", left.len(), right.len()),
+        }),
+        (left, right) if left != right => found.push(FieldProblem {
+            pointer: pointer.to_owned(),
+            detail: format!("the accepted ticket says {left}, this one says {right}"),
+        }),
+        _ => {}
+    }
+}

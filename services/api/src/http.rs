@@ -1,0 +1,12 @@
+//! The edge: from bytes to a known caller with a body of the right form, and from a refusal back to bytes.
+
+pub mod app;
+pub mod body;
+pub mod caller;
+pub mod fallback;
+pub mod guard;
+pub mod openapi;
+pub mod operation;
+pub mod parameters;
+pub mod refusal;
+pub mod token;

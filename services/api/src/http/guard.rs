@@ -1,0 +1,130 @@
+//! The guard at the door: lets in whoever the operation's declaration lets in, and nobody else; and puts every
+//! refusal, whoever made it, into a problem document.
+
+use std::panic::AssertUnwindSafe;
+
+use actix_web::body::{EitherBody, MessageBody};
+use actix_web::dev::{ServiceRequest, ServiceResponse};
+use actix_web::http::header::AUTHORIZATION;
+use actix_web::middleware::Next;
+use actix_web::web::Data;
+use actix_web::{Error, HttpMessage};
+use futures_util::FutureExt;
+use tracing_actix_web::RequestId;
+use wire::Code;
+
+use super::operation::Access;
+use super::refusal::Refusal;
+use crate::routes;
+use crate::service::Service;
+
+/// Lets a request through to its operation when the caller may use it.
+///
+/// # Errors
+///
+/// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`] or
+/// [`Code::RoleNotAllowed`] when the guard keeps the caller out.
+pub async fn let_in(
+    request: ServiceRequest,
+    next: Next<impl MessageBody + 'static>,
+) -> Result<ServiceResponse<impl MessageBody>, Error> {
+    admit(&request)?;
+    next.call(request).await
+}
+
+fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
+    let pattern = request.match_pattern();
+    let operation = pattern.and_then(|path| routes::find(request.method(), &path));
+    // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
+    let Some(operation) = operation else { return Ok(()) };
+    let Access::Roles(roles) = operation.access else { return Ok(()) };
+    let service = request
+        .app_data::<Data<Service>>()
+        .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
+    let caller = service.tokens.check(bearer(request)?)?;
+    if !roles.contains(&caller.role()) {
+        let allowed: Vec<_> = roles.iter().map(|role| role.name()).collect();
+        return Err(Refusal::new(
+            Code::RoleNotAllowed,
+            format!("a {} may not do this; it is open to: {}", caller.role().name(), allowed.join(", ")),
+        ));
+    }
+    request.extensions_mut().insert(caller);
+    Ok(())
+}
+
+fn bearer(request: &ServiceRequest) -> Result<&str, Refusal> {
+    let Some(header) = request.headers().get(AUTHORIZATION) else {
+        return Err(Refusal::new(Code::NoToken, "the request has no Authorization header"));
+    };
+    let text = header.to_str().unwrap_or_default();
+    match text.split_once(' ') {
+        Some((scheme, token)) if scheme.eq_ignore_ascii_case("bearer") => Ok(token.trim()),
+        _ => Err(Refusal::new(Code::TokenRefused, "the Authorization header is not of the form `Bearer …`")),
+    }
+}
+
+/// Turns every refusal, every panic and every error of the framework into a problem document that carries the
+/// request's id, and puts that id on every response.
+///
+/// # Errors
+///
+/// None of its own: everything becomes a response.
+pub async fn document_problems<B: MessageBody + 'static>(
+    request: ServiceRequest,
+    next: Next<B>,
+) -> Result<ServiceResponse<EitherBody<B>>, Error> {
+    let request_id = request.extensions().get::<RequestId>().map(ToString::to_string);
+    let http_request = request.request().clone();
+    let outcome = AssertUnwindSafe(next.call(request)).catch_unwind().await;
+    let refusal = match outcome {
+        Ok(Ok(response)) => match response.response().error() {
+            None => return Ok(marked(response.map_into_left_body(), request_id.as_deref())),
+            Some(error) => told(error),
+        },
+        Ok(Err(error)) => told(&error),
+        Err(_) => Refusal::internal("the operation panicked"),
+    };
+    refusal.log();
+    let response = refusal.response(request_id.clone()).map_into_right_body();
+    Ok(marked(ServiceResponse::new(http_request, response), request_id.as_deref()))
+}
+
+/// What an error tells the caller; errors that are not ours have said all they should in their status.
+fn told(error: &Error) -> Refusal {
+    if let Some(refusal) = error.as_error::<Refusal>() {
+        return Refusal {
+            problem: refusal.problem.clone(),
+            cause: refusal.cause.as_ref().map(|cause| chain(cause.as_ref()).into()),
+            allow: refusal.allow.clone(),
+        };
+    }
+    let status = error.as_response_error().status_code();
+    match status.as_u16() {
+        413 => Refusal::new(Code::BodyTooLarge, error.to_string()),
+        404 => Refusal::new(Code::NoSuchPath, "nothing is served at this path"),
+        400..=499 => Refusal::new(Code::WrongAddress, error.to_string()),
+        _ => Refusal::internal(error.to_string()),
+    }
+}
+
+fn chain(error: &dyn std::error::Error) -> String {
+    let mut text = error.to_string();
+    let mut next = error.source();
+    while let Some(cause) = next {
+        text.push_str(": ");
+        text.push_str(&cause.to_string());
+        next = cause.source();
+    }
+    text
+}
+
+fn marked<B>(mut response: ServiceResponse<B>, request_id: Option<&str>) -> ServiceResponse<B> {
+    use actix_web::http::header::{HeaderName, HeaderValue};
+    let headers = response.headers_mut();
+    if let Some(value) = request_id.and_then(|id| HeaderValue::from_str(id).ok()) {
+        headers.insert(HeaderName::from_static("request-id"), value);
+    }
+    headers.insert(HeaderName::from_static("x-content-type-options"), HeaderValue::from_static("nosniff"));
+    response
+}

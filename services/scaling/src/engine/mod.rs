@@ -1,0 +1,132 @@
+//! Brings a piece and a practice together.
+
+mod cull;
+mod deduction;
+mod diameter;
+mod hewn_timber;
+mod log;
+mod methods;
+mod pole;
+mod scaling_length;
+mod tie;
+mod volume;
+
+use kernel::{Exact, VolumeUnit};
+use serde::{Deserialize, Serialize};
+
+pub(crate) use volume::{Scale, Terms, by_rule};
+
+use crate::working::{Recorder, Silent};
+use crate::{Piece, Practice, ScaleProblem, Step};
+
+/// A volume, before and after what defects take off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct Volume {
+    /// The unit.
+    pub unit: VolumeUnit,
+    /// The volume with no defect taken off.
+    pub gross: Exact,
+    /// Gross less the deductions: never more than gross, never less than nothing.
+    pub net: Exact,
+}
+
+/// What a practice makes of a piece.
+///
+/// ```
+/// use scaling::{Practice, scale};
+/// let practice: Practice = serde_json::from_str(r#"{"tie": {}}"#)?;
+/// let tie = serde_json::from_str(
+///     r#"{"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8.5"}"#,
+/// )?;
+/// let scaled = scale(&practice, &tie)?;
+/// assert_eq!(scaled.grade.as_deref(), Some("B"));
+/// assert_eq!(scaled.volume.map(|volume| volume.gross.to_string()), Some("44.625".to_owned()));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct Scaled {
+    /// The diameter the piece is scaled and banded by, in inches: of a log the one its rule is entered with, of a pole
+    /// the top. Squared pieces have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaling_diameter_in: Option<Exact>,
+    /// The length the piece is scaled by, in feet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaling_length_ft: Option<Exact>,
+    /// Its volume. A pole has none, nor has a log that is cull for its size and below what the rule reaches.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub volume: Option<Volume>,
+    /// The class of a tie; of other pieces the grade the scaler gave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grade: Option<String>,
+    /// Why the piece is cull, if it is. Gross and net stay as computed: what is paid for is the contract's matter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cull: Option<String>,
+    /// How it came about.
+    #[serde(default)]
+    pub working: Vec<Step>,
+}
+
+/// Scales a piece by a practice, with the working.
+///
+/// # Errors
+///
+/// [`ScaleProblem`], when the practice says nothing about such a piece, a measurement is missing, the rule does not
+/// reach the piece, or a defect does not fit it.
+///
+/// ```
+/// use scaling::{Practice, ScaleProblem, scale};
+/// let practice: Practice = serde_json::from_str(r#"{"log": {"rule": "smalian"}}"#)?;
+/// let log = serde_json::from_str(
+///     r#"{"product": "log", "species": "fir", "small_diameter_in": ["12"], "length_ft": "16"}"#,
+/// )?;
+/// let missing = scale(&practice, &log).map(|_| ()).map_err(|problem| problem.code());
+/// assert_eq!(missing, Err("missing-measurement")); // of the large end
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
+    let mut working = Vec::new();
+    let scaled = recorded(practice, piece, &mut working)?;
+    Ok(Scaled { working, ..scaled })
+}
+
+/// The same figures by the same code, without the working: for scaling many pieces at once.
+///
+/// # Errors
+///
+/// As [`scale`].
+///
+/// ```
+/// use scaling::{Practice, scale, scale_without_working};
+/// let practice: Practice = serde_json::from_str(r#"{"log": {"rule": "doyle"}}"#)?;
+/// let log = serde_json::from_str(
+///     r#"{"product": "log", "species": "fir", "small_diameter_in": ["12"], "length_ft": "16"}"#,
+/// )?;
+/// let quick = scale_without_working(&practice, &log)?;
+/// assert!(quick.working.is_empty());
+/// assert_eq!(quick.volume, scale(&practice, &log)?.volume);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn scale_without_working(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
+    recorded(practice, piece, &mut Silent)
+}
+
+fn recorded(
+    practice: &Practice,
+    piece: &Piece,
+    recorder: &mut impl Recorder,
+) -> Result<Scaled, ScaleProblem> {
+    let product = piece.product();
+    let missing = ScaleProblem::NoPractice { product };
+    match piece {
+        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or(missing)?, log, recorder),
+        Piece::HewnTimber(timber) => {
+            hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or(missing)?, timber, recorder)
+        }
+        Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or(missing)?, tie, recorder),
+        Piece::Pole(pole) => pole::scaled(pole, recorder),
+    }
+}

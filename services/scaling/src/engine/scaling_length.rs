@@ -1,0 +1,43 @@
+//! From the measured length to the scaling length: trim off, then down to a length class.
+
+use kernel::{Exact, Rounding};
+
+use crate::working::Recorder;
+use crate::{FigureUnit, LogPractice, RoundTo, ScaleProblem, Step, StepKind};
+
+const INCHES_A_FOOT: Exact = Exact::of(12);
+
+/// The scaling length of a log, by the practice's classes and trim.
+///
+/// A log past the most trim of its class goes up to the next class. That goes before the least trim: where a contract
+/// has both, a log that lacks the trim of one class and is past the most of the class below is put up.
+pub(super) fn scaling_length(
+    practice: &LogPractice,
+    measured: Exact,
+    recorder: &mut impl Recorder,
+) -> Result<Exact, ScaleProblem> {
+    let class = RoundTo::fixed(practice.length_multiple_ft.feet(), Rounding::Down);
+    let trimmed = measured.minus(practice.least_trim_in.exact().over(INCHES_A_FOOT)?)?.max(Exact::ZERO);
+    let reached = class.apply(trimmed)?;
+    let over_in = measured.minus(reached)?.times(INCHES_A_FOOT)?;
+    let past_most = practice.most_trim_in.filter(|most| over_in > most.exact());
+    let length = if past_most.is_some() { reached.plus(class.step())? } else { reached };
+    recorder.record(|| {
+        let (step, trim) = (class.step(), practice.least_trim_in);
+        let rule = format!("{measured} feet with at least {trim} inches of trim, in multiples of {step} feet");
+        let says = match past_most {
+            Some(most) => format!("{rule}, reaches {reached}; {over_in} inches over is past the most trim of {most}, so it goes up to {length} feet"),
+            None => format!("{rule}, scales as {length} feet"),
+        };
+        Step::new(StepKind::Length, says)
+            .figure("measured_length", measured, FigureUnit::Foot)
+            .figure("over", over_in, FigureUnit::Inch)
+            .figure("scaling_length", length, FigureUnit::Foot)
+            .rounded(class)
+    });
+    if length > Exact::ZERO {
+        Ok(length)
+    } else {
+        Err(ScaleProblem::TooShort { length_ft: measured, shortest_ft: class.step() })
+    }
+}

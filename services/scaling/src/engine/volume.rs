@@ -1,0 +1,185 @@
+//! The path every volume takes, by contract or by direct request: content, rounding, losses, net.
+
+use kernel::{Exact, Rounding, VolumeUnit};
+
+use super::deduction::{Methods, Wood, losses};
+use crate::rules::{self, Choice, Measures, RuleName, Takes, scribner_decimal_c};
+use crate::working::{Recorder, Silent, plural};
+use crate::{Defects, RoundTo, RoundingTerm, ScaleProblem, Step, StepKind};
+
+/// What a contract or request says about a volume.
+#[derive(Clone, Copy)]
+pub(crate) struct Terms {
+    pub(crate) choice: Choice,
+    pub(crate) volume_rounding: RoundingTerm,
+    pub(crate) deduction_rounding: RoundingTerm,
+    pub(crate) waste_inch: bool,
+    /// How a diameter less a ring of bad wood is brought to the whole inch.
+    pub(crate) cut_rounding: Option<RoundTo>,
+}
+
+/// A volume and what became of it.
+#[derive(Clone, Copy)]
+pub(crate) struct Scale {
+    pub(crate) unit: VolumeUnit,
+    /// Gross before it was rounded.
+    pub(crate) exact: Exact,
+    pub(crate) gross: Exact,
+    pub(crate) deduction: Exact,
+    pub(crate) net: Exact,
+}
+
+/// Scales a log by a rule: its content, then its losses.
+pub(crate) fn by_rule(
+    rule: RuleName,
+    measures: &Measures<'_>,
+    measured_length: Exact,
+    terms: &Terms,
+    defects: &Defects,
+    recorder: &mut impl Recorder,
+) -> Result<Scale, ScaleProblem> {
+    let facts = rule.facts();
+    let content = rules::content(rule, measures, terms.choice, recorder)?;
+    let gross =
+        gross(content.exact, content.unit, terms.volume_rounding.resolve(content.rounding), recorder)?;
+    let methods = match facts.takes {
+        Takes::Girth => Methods::LengthCutAndPieCut,
+        Takes::WidthAndThickness => Methods::LengthCutAndSquared,
+        _ => Methods::All,
+    };
+    let diameter = match methods {
+        Methods::All => Some(measures.scaling_diameter(facts.takes)?),
+        _ => None,
+    };
+    let wood = Wood {
+        gross,
+        unit: content.unit,
+        length: measures.length,
+        measured_length,
+        diameter,
+        methods,
+        sawdust: !facts.solid,
+        waste_inch: terms.waste_inch,
+    };
+    let rounding = terms.deduction_rounding.resolve(deduction_rounding(rule, content.unit));
+    let smaller = |depth| without_ring(rule, measures, terms, depth);
+    let scale = net(&wood, defects, rounding, smaller, recorder)?;
+    Ok(Scale { exact: content.exact, ..scale })
+}
+
+/// The step in which a rule's deductions are counted: tens for a table of tens, whole feet where the rule counts whole
+/// feet, and none where the rule itself does not round.
+fn deduction_rounding(rule: RuleName, unit: VolumeUnit) -> Option<RoundTo> {
+    match (rule, unit) {
+        (RuleName::ScribnerDecimalC, _) => Some(scribner_decimal_c::TENS),
+        (_, VolumeUnit::BoardFoot) if !rule.facts().solid => {
+            Some(RoundTo::fixed(Exact::ONE, Rounding::HalfUp))
+        }
+        _ => None,
+    }
+}
+
+/// Rounds the content into the gross scale.
+pub(super) fn gross(
+    exact: Exact,
+    unit: VolumeUnit,
+    rounding: Option<RoundTo>,
+    recorder: &mut impl Recorder,
+) -> Result<Exact, ScaleProblem> {
+    let gross = match rounding {
+        Some(round_to) => round_to.apply(exact)?,
+        None => exact,
+    };
+    recorder.record(|| {
+        let says = match rounding {
+            Some(round_to) => format!("gross: {exact} becomes {gross} {} ({round_to})", plural(unit)),
+            None => format!("gross: {gross} {}", plural(unit)),
+        };
+        Step::new(StepKind::Gross, says).figure("gross", gross, unit).rounded(rounding)
+    });
+    Ok(gross)
+}
+
+/// Takes the losses off the gross scale: summed exactly, rounded once, never more than the gross.
+pub(super) fn net(
+    wood: &Wood,
+    defects: &Defects,
+    rounding: Option<RoundTo>,
+    smaller: impl Fn(Exact) -> Result<Exact, ScaleProblem>,
+    recorder: &mut impl Recorder,
+) -> Result<Scale, ScaleProblem> {
+    let (gross, unit) = (wood.gross, wood.unit);
+    let deduction = if defects.is_empty() {
+        Exact::ZERO
+    } else {
+        let sum = losses(wood, defects, smaller, recorder)?;
+        let rounded = match rounding {
+            Some(round_to) => round_to.apply(sum)?,
+            None => sum,
+        };
+        let deduction = rounded.min(gross);
+        recorder.record(|| {
+            let rounded_as =
+                rounding.map_or(String::new(), |round_to| format!(" become {rounded} ({round_to})"));
+            let capped = if rounded > gross { ", held to the gross" } else { "" };
+            Step::new(StepKind::Deduction, format!("losses of {sum} {}{rounded_as}{capped}", plural(unit)))
+                .figure("losses", sum, unit)
+                .figure("deduction", deduction, unit)
+                .rounded(rounding)
+                .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
+        });
+        deduction
+    };
+    let net = gross.minus(deduction)?;
+    recorder.record(|| {
+        let says = if defects.is_empty() {
+            format!("net: no defects, {net} {}", plural(unit))
+        } else {
+            format!("net: {gross} - {deduction} = {net} {}", plural(unit))
+        };
+        Step::new(StepKind::Net, says).figure("net", net, unit)
+    });
+    Ok(Scale { unit, exact: gross, gross, deduction, net })
+}
+
+/// The gross scale of the log with a ring of this depth taken off all round; nothing, where what is left is thinner
+/// than the rule reaches.
+fn without_ring(
+    rule: RuleName,
+    measures: &Measures<'_>,
+    terms: &Terms,
+    depth: Exact,
+) -> Result<Exact, ScaleProblem> {
+    let both_sides = depth.times(Exact::of(2))?;
+    let thinner = |diameter: Exact| -> Result<Exact, ScaleProblem> {
+        let left = diameter.minus(both_sides)?.max(Exact::ZERO);
+        Ok(match terms.cut_rounding {
+            Some(round_to) => round_to.apply(left)?,
+            None => left,
+        })
+    };
+    let sections = measures
+        .sections
+        .map(|sections| sections.iter().copied().map(thinner).collect::<Result<Vec<_>, _>>())
+        .transpose()?;
+    let left = Measures {
+        small: measures.small.map(thinner).transpose()?,
+        middle: measures.middle.map(thinner).transpose()?,
+        large: measures.large.map(thinner).transpose()?,
+        sections: sections.as_deref(),
+        ..*measures
+    };
+    match rules::content(rule, &left, terms.choice, &mut Silent) {
+        Ok(content) => Ok(match terms.volume_rounding.resolve(content.rounding) {
+            Some(round_to) => round_to.apply(content.exact)?,
+            None => content.exact,
+        }),
+        Err(ScaleProblem::OutsideRule { .. }) => Ok(Exact::ZERO),
+        Err(ScaleProblem::NotInTable { diameter_in, .. })
+            if diameter_in < scribner_decimal_c::LEAST_DIAMETER_IN =>
+        {
+            Ok(Exact::ZERO)
+        }
+        Err(problem) => Err(problem),
+    }
+}

@@ -1,0 +1,27 @@
+//! Puts the name of a member in front of what is wrong with its value, so an error says where it is.
+//!
+//! Serde names a missing or unknown member but not the member whose value is wrong, and a reader that tracks the
+//! path loses it inside a tagged enum. Each function here reads one member by that name.
+
+use serde::de::Error;
+use serde::{Deserialize, Deserializer};
+
+macro_rules! members {
+    ($($name:ident)+) => {$(
+        pub(crate) fn $name<'de, D: Deserializer<'de>, T: Deserialize<'de>>(reader: D) -> Result<T, D::Error> {
+            T::deserialize(reader)
+                .map_err(|problem| D::Error::custom(format_args!("{}: {problem}", stringify!($name))))
+        }
+    )+};
+}
+
+members! {
+    species grade marks refused note kind
+    small_diameter_in middle_diameter_in large_diameter_in top_diameter_in diameter_in girth_in
+    length_ft length_in width_in thickness_in height_in wane small_end middle large_end defects
+    angle_degrees depth_in departure_in deflection_in
+    section_diameters_in diameter_cm small_diameter_cm middle_diameter_cm large_diameter_cm length_m label
+    rule unit rounding one_reading two_readings least_trim_in most_trim_in length_multiple_ft
+    longest_scaling_length_ft least_diameter_in least_length_ft cull_share deduction_rounding volume_rounding
+    side_rounding content classes name log hewn_timber tie
+}

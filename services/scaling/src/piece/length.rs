@@ -1,0 +1,13 @@
+//! A measured length, written in feet and perhaps further inches.
+
+use kernel::{Exact, NumberError};
+
+use crate::{Feet, FurtherInches};
+
+/// The whole length in feet.
+pub(crate) fn total_feet(feet: Feet, inches: Option<FurtherInches>) -> Result<Exact, NumberError> {
+    match inches {
+        Some(inches) => feet.exact().plus(inches.exact().over(Exact::of(12))?),
+        None => Ok(feet.exact()),
+    }
+}

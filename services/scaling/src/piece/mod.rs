@@ -1,0 +1,98 @@
+//! Measured facts of one piece, as they are stored and travel: never a volume.
+
+mod hewn_timber;
+mod length;
+mod log;
+mod pole;
+mod readings;
+mod tie;
+
+use kernel::Product;
+use serde::{Deserialize, Serialize};
+
+pub use hewn_timber::{HewnTimber, Section, SectionError, Wane};
+pub(crate) use length::total_feet;
+pub use log::Log;
+pub use pole::Pole;
+pub use readings::{Readings, ReadingsError};
+pub use tie::Tie;
+
+use crate::{Grade, Marks, Species};
+
+/// One piece of timber as measured, tagged by its product.
+///
+/// ```
+/// use scaling::Piece;
+/// let piece: Piece = serde_json::from_str(
+///     r#"{"product": "log", "species": "red pine", "small_diameter_in": ["13", "15"], "length_ft": "16"}"#,
+/// )?;
+/// assert_eq!(piece.product(), kernel::Product::Log);
+/// assert_eq!(piece.species().as_str(), "red pine");
+/// let refused = serde_json::from_str::<Piece>(
+///     r#"{"product": "log", "species": "red pine", "small_diameter_in": ["0"], "length_ft": "16"}"#,
+/// );
+/// assert_eq!(
+///     refused.map_err(|problem| problem.to_string()),
+///     Err("small_diameter_in: 0 is not a size: it must be more than 0 and at most 240 inches".to_owned()),
+/// );
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "product", rename_all = "snake_case")]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum Piece {
+    /// A round log.
+    Log(Log),
+    /// A stick hewn square or on two sides.
+    HewnTimber(HewnTimber),
+    /// A crosstie.
+    Tie(Tie),
+    /// A pole or pile.
+    Pole(Pole),
+}
+
+impl Piece {
+    /// What it is.
+    #[must_use]
+    pub const fn product(&self) -> Product {
+        match self {
+            Self::Log(_) => Product::Log,
+            Self::HewnTimber(_) => Product::HewnTimber,
+            Self::Tie(_) => Product::Tie,
+            Self::Pole(_) => Product::Pole,
+        }
+    }
+
+    /// The kind of tree.
+    #[must_use]
+    pub const fn species(&self) -> &Species {
+        match self {
+            Self::Log(log) => &log.species,
+            Self::HewnTimber(timber) => &timber.species,
+            Self::Tie(tie) => &tie.species,
+            Self::Pole(pole) => &pole.species,
+        }
+    }
+
+    /// The grade the scaler gave, if any.
+    #[must_use]
+    pub const fn grade(&self) -> Option<&Grade> {
+        match self {
+            Self::Log(log) => log.grade.as_ref(),
+            Self::HewnTimber(timber) => timber.grade.as_ref(),
+            Self::Tie(tie) => tie.grade.as_ref(),
+            Self::Pole(pole) => pole.grade.as_ref(),
+        }
+    }
+
+    /// What is stamped or chalked on it, if anything.
+    #[must_use]
+    pub const fn marks(&self) -> Option<&Marks> {
+        match self {
+            Self::Log(log) => log.marks.as_ref(),
+            Self::HewnTimber(timber) => timber.marks.as_ref(),
+            Self::Tie(tie) => tie.marks.as_ref(),
+            Self::Pole(pole) => pole.marks.as_ref(),
+        }
+    }
+}

@@ -1,0 +1,44 @@
+//! A crosstie as measured.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+
+/// A crosstie.
+///
+/// ```
+/// let tie: scaling::Tie = serde_json::from_str(
+///     r#"{"species": "white oak", "width_in": "9", "thickness_in": "7", "length_ft": "8.5"}"#,
+/// )?;
+/// assert!(tie.refused.is_none());
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct Tie {
+    /// The kind of tree.
+    #[serde(deserialize_with = "member::species")]
+    pub species: Species,
+    /// The grade the scaler gave; the class by size comes from the practice.
+    #[serde(default, deserialize_with = "member::grade", skip_serializing_if = "Option::is_none")]
+    pub grade: Option<Grade>,
+    /// What is stamped or chalked on it.
+    #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
+    pub marks: Option<Marks>,
+    /// Width of the narrowest face, in inches.
+    #[serde(deserialize_with = "member::width_in")]
+    pub width_in: Inches,
+    /// Thickness between the faces, in inches.
+    #[serde(deserialize_with = "member::thickness_in")]
+    pub thickness_in: Inches,
+    /// Length in feet.
+    #[serde(deserialize_with = "member::length_ft")]
+    pub length_ft: Feet,
+    /// Further inches of length.
+    #[serde(default, deserialize_with = "member::length_in", skip_serializing_if = "Option::is_none")]
+    pub length_in: Option<FurtherInches>,
+    /// Why an inspector refused it, if one did.
+    #[serde(default, deserialize_with = "member::refused", skip_serializing_if = "Option::is_none")]
+    pub refused: Option<Refusal>,
+}

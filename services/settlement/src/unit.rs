@@ -1,0 +1,146 @@
+//! The units that rates are quoted in, and whether a volume counts gross or net.
+
+use kernel::VolumeUnit;
+use serde::{Deserialize, Serialize};
+
+/// The unit that a price is for.
+///
+/// Work is counted in a smaller or equal unit, the counted unit: a price for a thousand board feet is applied to
+/// a count of board feet.
+///
+/// ```
+/// use kernel::VolumeUnit;
+/// use settlement::RateUnit;
+/// assert_eq!(RateUnit::ThousandBoardFeet.volume_unit(), Some(VolumeUnit::BoardFoot));
+/// assert_eq!(RateUnit::ThousandBoardFeet.counted_per_unit(), 1000);
+/// assert_eq!(RateUnit::Piece.volume_unit(), None);
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum RateUnit {
+    /// A thousand board feet of scale; counted in board feet.
+    ThousandBoardFeet,
+    /// A piece, whatever its size.
+    Piece,
+    /// A foot of length.
+    LinearFoot,
+    /// A cubic foot of scale.
+    CubicFoot,
+    /// A hundred cubic feet of scale; counted in cubic feet.
+    HundredCubicFeet,
+    /// A cubic metre of scale.
+    CubicMetre,
+    /// A turn: one load, whatever is on it.
+    Turn,
+}
+
+impl RateUnit {
+    /// Every unit, in order.
+    ///
+    /// ```
+    /// assert_eq!(settlement::RateUnit::ALL.len(), 7);
+    /// ```
+    pub const ALL: [Self; 7] = [
+        Self::ThousandBoardFeet,
+        Self::Piece,
+        Self::LinearFoot,
+        Self::CubicFoot,
+        Self::HundredCubicFeet,
+        Self::CubicMetre,
+        Self::Turn,
+    ];
+
+    /// The unit that a piece's volume must be in for this rate unit; none for what is not paid by volume.
+    ///
+    /// ```
+    /// use kernel::VolumeUnit;
+    /// use settlement::RateUnit;
+    /// assert_eq!(RateUnit::HundredCubicFeet.volume_unit(), Some(VolumeUnit::CubicFoot));
+    /// assert_eq!(RateUnit::Turn.volume_unit(), None);
+    /// ```
+    #[must_use]
+    pub const fn volume_unit(self) -> Option<VolumeUnit> {
+        match self {
+            Self::ThousandBoardFeet => Some(VolumeUnit::BoardFoot),
+            Self::CubicFoot | Self::HundredCubicFeet => Some(VolumeUnit::CubicFoot),
+            Self::CubicMetre => Some(VolumeUnit::CubicMetre),
+            Self::Piece | Self::LinearFoot | Self::Turn => None,
+        }
+    }
+
+    /// How many of the counted unit make one priced unit.
+    ///
+    /// ```
+    /// use settlement::RateUnit;
+    /// assert_eq!(RateUnit::HundredCubicFeet.counted_per_unit(), 100);
+    /// assert_eq!(RateUnit::CubicMetre.counted_per_unit(), 1);
+    /// ```
+    #[must_use]
+    pub const fn counted_per_unit(self) -> u16 {
+        match self {
+            Self::ThousandBoardFeet => 1000,
+            Self::HundredCubicFeet => 100,
+            Self::Piece | Self::LinearFoot | Self::CubicFoot | Self::CubicMetre | Self::Turn => 1,
+        }
+    }
+
+    /// The name used in JSON and in the database.
+    ///
+    /// ```
+    /// assert_eq!(settlement::RateUnit::LinearFoot.name(), "linear_foot");
+    /// ```
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::ThousandBoardFeet => "thousand_board_feet",
+            Self::Piece => "piece",
+            Self::LinearFoot => "linear_foot",
+            Self::CubicFoot => "cubic_foot",
+            Self::HundredCubicFeet => "hundred_cubic_feet",
+            Self::CubicMetre => "cubic_metre",
+            Self::Turn => "turn",
+        }
+    }
+}
+
+impl std::fmt::Display for RateUnit {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str(self.name())
+    }
+}
+
+/// Which scale a volume rate pays on.
+///
+/// There is no default. Who bears defect is agreed between the parties: under net scale the one who is paid bears
+/// it, under gross scale the one who pays.
+///
+/// ```
+/// use settlement::Basis;
+/// assert_eq!(serde_json::to_string(&Basis::Gross)?, "\"gross\"");
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum Basis {
+    /// The whole volume, defects and all.
+    Gross,
+    /// The volume after the deductions for defect.
+    Net,
+}
+
+impl Basis {
+    /// The name used in JSON and in the database.
+    ///
+    /// ```
+    /// assert_eq!(settlement::Basis::Net.name(), "net");
+    /// ```
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Gross => "gross",
+            Self::Net => "net",
+        }
+    }
+}

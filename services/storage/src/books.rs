@@ -1,0 +1,168 @@
+//! The way into the books: one transaction, one outfit.
+
+use std::sync::Arc;
+
+use diesel_async::pooled_connection::deadpool::Object;
+use diesel_async::{AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, TransactionManager};
+use kernel::{Id, OutfitId};
+
+use crate::pool::Connections;
+use crate::{StorageError, StoreOptions};
+
+/// The database. Cheap to clone; every clone shares the connections.
+#[derive(Clone)]
+pub struct Store {
+    connections: Arc<Connections>,
+}
+
+impl std::fmt::Debug for Store {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str("Store")
+    }
+}
+
+/// What a transaction is for.
+#[derive(Clone, Copy)]
+enum Purpose {
+    /// Reads see one moment of the books, however many queries they make.
+    Read,
+    /// Writes see what was committed before each query.
+    Write,
+}
+
+impl Store {
+    /// Makes the pool. No connection is opened until one is needed.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
+    pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
+        Ok(Self { connections: Arc::new(Connections::new(options)?) })
+    }
+
+    /// Whether the database answers.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError::Unavailable`] when it does not.
+    pub async fn ping(&self) -> Result<(), StorageError> {
+        let mut connection = self.connections.get().await?;
+        diesel::sql_query("SELECT 1").execute(&mut connection).await?;
+        Ok(())
+    }
+
+    /// Does `work` on the books of `outfit` in one transaction: all of it is kept, or, when it answers with an
+    /// error, none.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the transaction itself fails.
+    pub async fn write<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(outfit, Purpose::Write, work).await
+    }
+
+    /// Does `work` on the books of `outfit` as they stand at one moment, without changing them.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the transaction itself fails.
+    pub async fn read<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(outfit, Purpose::Read, work).await
+    }
+
+    async fn transaction<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        purpose: Purpose,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let mut books = self.begin(outfit, purpose).await?;
+        match work(&mut books).await {
+            Ok(answer) => {
+                AnsiTransactionManager::commit_transaction(&mut *books.connection)
+                    .await
+                    .map_err(StorageError::from)?;
+                Ok(answer)
+            }
+            Err(refusal) => {
+                // A rollback that fails leaves a broken connection, which the pool throws away; nothing was kept.
+                let rolled_back = AnsiTransactionManager::rollback_transaction(&mut *books.connection).await;
+                if let Err(error) = rolled_back {
+                    tracing::warn!(error = %error, "rollback failed; the connection is dropped");
+                }
+                Err(refusal)
+            }
+        }
+    }
+
+    async fn begin(&self, outfit: OutfitId, purpose: Purpose) -> Result<Books, StorageError> {
+        let mut connection = self.connections.get().await?;
+        let kind = match purpose {
+            Purpose::Read => "ISOLATION LEVEL REPEATABLE READ READ ONLY",
+            Purpose::Write => "ISOLATION LEVEL READ COMMITTED READ WRITE",
+        };
+        // One round trip. The id is a parsed UUID: nothing of a caller's text gets into the statement.
+        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'");
+        AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await?;
+        Ok(Books { connection, outfit })
+    }
+}
+
+/// The books of one outfit within one transaction.
+pub struct Books {
+    pub(crate) connection: Object<AsyncPgConnection>,
+    outfit: OutfitId,
+}
+
+impl std::fmt::Debug for Books {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Books").field("outfit", &self.outfit).finish_non_exhaustive()
+    }
+}
+
+impl Books {
+    /// Whose books these are.
+    #[must_use]
+    pub fn outfit(&self) -> OutfitId {
+        self.outfit
+    }
+
+    pub(crate) fn outfit_uuid(&self) -> uuid::Uuid {
+        self.outfit.uuid()
+    }
+
+    /// Joins the others who add tickets: they do not wait for each other, only for whoever closes the books.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or the wait is too long.
+    pub async fn enter_records(&mut self) -> Result<(), StorageError> {
+        self.lock("pg_advisory_xact_lock_shared").await
+    }
+
+    /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which
+    /// must see every ticket and be seen by every later one.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or the wait is too long.
+    pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
+        self.lock("pg_advisory_xact_lock").await
+    }
+
+    async fn lock(&mut self, function: &str) -> Result<(), StorageError> {
+        diesel::sql_query(format!("SELECT {function}(hashtextextended($1, 0))"))
+            .bind::<diesel::sql_types::Text, _>(self.outfit.to_string())
+            .execute(&mut self.connection)
+            .await?;
+        Ok(())
+    }
+}

@@ -1,0 +1,100 @@
+//! What can go wrong with the books, in the books' own words.
+
+use diesel::result::{DatabaseErrorKind, Error};
+
+/// Why a query was refused or failed.
+#[derive(Debug, thiserror::Error)]
+pub enum StorageError {
+    /// A rule that the database keeps was about to be broken.
+    #[error("the books refuse it: {0:?}")]
+    Refused(Rule, #[source] Error),
+    /// The database cannot be reached, or has no connection to spare.
+    #[error("the database cannot be reached")]
+    Unavailable(#[source] Box<dyn std::error::Error + Send + Sync>),
+    /// A row does not say anything that the service could have written.
+    #[error("a row of {table} cannot be read: {why}")]
+    Inconsistent {
+        /// The table.
+        table: &'static str,
+        /// What is wrong with the row.
+        why: String,
+    },
+    /// Anything else the database answered.
+    #[error("the database answered with an error")]
+    Database(#[source] Error),
+}
+
+/// The rules of the database that a caller can run into, by the constraint that keeps them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Rule {
+    /// Something with this name is there already.
+    NameTaken,
+    /// The party has a contract on this job already.
+    PartyHasContract,
+    /// The ticket was corrected already.
+    CorrectedAlready,
+    /// The week was posted already.
+    WeekPosted,
+    /// Another record that this one names is not there.
+    NoSuch(&'static str),
+    /// Another constraint, by its name.
+    Other(String),
+}
+
+impl Rule {
+    fn of(constraint: &str) -> Self {
+        match constraint {
+            "contract_outfit_id_job_id_crew_id_key" | "contract_outfit_id_job_id_mill_id_key" => {
+                Self::PartyHasContract
+            }
+            "ticket_outfit_id_corrects_key" => Self::CorrectedAlready,
+            "settlement_posting_outfit_id_week_ends_on_key" => Self::WeekPosted,
+            name if name.ends_with("_name_key") => Self::NameTaken,
+            name if name.ends_with("_fkey") => Self::NoSuch(Self::named_by(name)),
+            other => Self::Other(other.to_owned()),
+        }
+    }
+
+    /// What a foreign key names, in plain words.
+    fn named_by(foreign_key: &str) -> &'static str {
+        let kinds = [
+            ("_landing_id", "landing"),
+            ("_worker_id", "worker"),
+            ("_crew_id", "crew"),
+            ("_mill_id", "mill"),
+            ("_delivered_to", "mill"),
+            ("_job_id", "job"),
+            ("_contract_id", "contract"),
+            ("_corrects", "ticket"),
+            ("_ticket_id", "ticket"),
+        ];
+        kinds.iter().find(|(part, _)| foreign_key.contains(part)).map_or("record", |(_, kind)| kind)
+    }
+}
+
+impl From<Error> for StorageError {
+    fn from(error: Error) -> Self {
+        match &error {
+            Error::DatabaseError(
+                DatabaseErrorKind::UniqueViolation
+                | DatabaseErrorKind::ForeignKeyViolation
+                | DatabaseErrorKind::CheckViolation,
+                information,
+            ) => {
+                let rule = Rule::of(information.constraint_name().unwrap_or("unnamed"));
+                Self::Refused(rule, error)
+            }
+            Error::DatabaseError(DatabaseErrorKind::ClosedConnection, _) => {
+                Self::Unavailable(Box::new(error))
+            }
+            _ => Self::Database(error),
+        }
+    }
+}
+
+impl StorageError {
+    /// A row that cannot be read.
+    pub(crate) fn inconsistent(table: &'static str, why: impl std::fmt::Display) -> Self {
+        Self::Inconsistent { table, why: why.to_string() }
+    }
+}

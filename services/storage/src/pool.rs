@@ -1,0 +1,103 @@
+//! Connections: how many, how long they wait, and which runtime drives them.
+
+use std::time::Duration;
+
+use diesel_async::pooled_connection::deadpool::{Object, Pool, PoolError};
+use diesel_async::pooled_connection::{AsyncDieselConnectionManager, ManagerConfig};
+use diesel_async::{AsyncConnection, AsyncPgConnection, SimpleAsyncConnection};
+
+use crate::StorageError;
+
+/// How to reach the database.
+#[derive(Clone)]
+pub struct StoreOptions {
+    /// Where it is, as Postgres connection text. May hold a password: never printed.
+    pub url: String,
+    /// Connections at the most.
+    pub connections: usize,
+    /// How long a request waits for a connection before it is told to come back.
+    pub wait: Duration,
+    /// How long one statement may run.
+    pub statement_timeout: Duration,
+}
+
+impl std::fmt::Debug for StoreOptions {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter
+            .debug_struct("StoreOptions")
+            .field("url", &"(hidden)")
+            .field("connections", &self.connections)
+            .field("wait", &self.wait)
+            .field("statement_timeout", &self.statement_timeout)
+            .finish()
+    }
+}
+
+/// The pool, together with the runtime that drives its connections.
+///
+/// A connection's traffic is driven by the runtime that opened it. The web server has one single-threaded runtime
+/// for each worker, and a worker that computes for a second would hold up every query on the connections it happened
+/// to open. So all connections are opened on a runtime of their own.
+pub(crate) struct Connections {
+    pool: Pool<AsyncPgConnection>,
+    runtime: Option<tokio::runtime::Runtime>,
+}
+
+impl Connections {
+    pub(crate) fn new(options: &StoreOptions) -> Result<Self, StorageError> {
+        let unavailable = |error: Box<dyn std::error::Error + Send + Sync>| StorageError::Unavailable(error);
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(1)
+            .thread_name("postgres")
+            .enable_all()
+            .build()
+            .map_err(|error| unavailable(Box::new(error)))?;
+        let mut config = ManagerConfig::<AsyncPgConnection>::default();
+        let handle = runtime.handle().clone();
+        let timeout = options.statement_timeout.as_millis();
+        config.custom_setup = Box::new(move |url| {
+            let url = url.to_owned();
+            let opened = handle.spawn(async move {
+                let mut connection = AsyncPgConnection::establish(&url).await?;
+                // From here on the connection may read and add records of one outfit at a time, and nothing else.
+                let setup = format!(
+                    "SET application_name = 'skidway'; SET ROLE skidway_service; \
+                     SET statement_timeout = {timeout}; \
+                     SET idle_in_transaction_session_timeout = {timeout}; SET timezone = 'UTC'"
+                );
+                connection
+                    .batch_execute(&setup)
+                    .await
+                    .map_err(diesel::ConnectionError::CouldntSetupConfiguration)?;
+                Ok(connection)
+            });
+            Box::pin(async move {
+                opened.await.unwrap_or_else(|error| {
+                    Err(diesel::ConnectionError::BadConnection(format!("opening was broken off: {error}")))
+                })
+            })
+        });
+        let manager = AsyncDieselConnectionManager::new_with_config(&options.url, config);
+        let pool = Pool::builder(manager)
+            .max_size(options.connections)
+            .wait_timeout(Some(options.wait))
+            .create_timeout(Some(options.wait))
+            .runtime(deadpool::Runtime::Tokio1)
+            .build()
+            .map_err(|error| unavailable(Box::new(error)))?;
+        Ok(Self { pool, runtime: Some(runtime) })
+    }
+
+    pub(crate) async fn get(&self) -> Result<Object<AsyncPgConnection>, StorageError> {
+        self.pool.get().await.map_err(|error: PoolError| StorageError::Unavailable(Box::new(error)))
+    }
+}
+
+impl Drop for Connections {
+    fn drop(&mut self) {
+        // A runtime may not be dropped where async code runs; letting it wind down in the background always may.
+        if let Some(runtime) = self.runtime.take() {
+            runtime.shutdown_background();
+        }
+    }
+}

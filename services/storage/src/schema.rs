@@ -1,0 +1,336 @@
+//! The tables as diesel sees them. A test compares every column with the migrated database.
+#![expect(missing_docs, reason = "the macro's items are described by the migrations' comments")]
+
+diesel::table! {
+    outfit (outfit_id) {
+        outfit_id -> Uuid,
+        name -> Text,
+        currency -> Text,
+        time_zone -> Text,
+        week_ends_on -> Int2,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    worker (outfit_id, worker_id) {
+        outfit_id -> Uuid,
+        worker_id -> Uuid,
+        name -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    crew (outfit_id, crew_id) {
+        outfit_id -> Uuid,
+        crew_id -> Uuid,
+        name -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    share_set (outfit_id, share_set_id) {
+        outfit_id -> Uuid,
+        share_set_id -> Uuid,
+        crew_id -> Uuid,
+        effective_from -> Date,
+        revision -> Int4,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    share (outfit_id, share_set_id, position) {
+        outfit_id -> Uuid,
+        share_set_id -> Uuid,
+        position -> Int2,
+        worker_id -> Uuid,
+        parts_millionths -> Int8,
+    }
+}
+
+diesel::table! {
+    mill (outfit_id, mill_id) {
+        outfit_id -> Uuid,
+        mill_id -> Uuid,
+        name -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    job (outfit_id, job_id) {
+        outfit_id -> Uuid,
+        job_id -> Uuid,
+        name -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    landing (outfit_id, landing_id) {
+        outfit_id -> Uuid,
+        landing_id -> Uuid,
+        job_id -> Uuid,
+        name -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    contract (outfit_id, contract_id) {
+        outfit_id -> Uuid,
+        contract_id -> Uuid,
+        title -> Text,
+        job_id -> Uuid,
+        crew_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    terms (outfit_id, terms_id) {
+        outfit_id -> Uuid,
+        terms_id -> Uuid,
+        contract_id -> Uuid,
+        effective_from -> Date,
+        revision -> Int4,
+        practice -> Jsonb,
+        rates -> Jsonb,
+        filed_at -> Timestamptz,
+        filed_by -> Text,
+    }
+}
+
+diesel::table! {
+    ticket (outfit_id, ticket_id) {
+        outfit_id -> Uuid,
+        ticket_id -> Uuid,
+        book -> Text,
+        number -> Int8,
+        job_id -> Uuid,
+        landing_id -> Uuid,
+        scaled_on -> Date,
+        scaler -> Text,
+        work -> Jsonb,
+        turn -> Nullable<Jsonb>,
+        delivered_to -> Nullable<Uuid>,
+        pieces -> Jsonb,
+        remarks -> Nullable<Text>,
+        corrects -> Nullable<Uuid>,
+        correction_reason -> Nullable<Text>,
+        fingerprint -> Bytea,
+        accepted_at -> Timestamptz,
+        accepted_by -> Text,
+    }
+}
+
+diesel::table! {
+    derivation (outfit_id, derivation_id) {
+        outfit_id -> Uuid,
+        derivation_id -> Uuid,
+        ticket_id -> Uuid,
+        contract_id -> Uuid,
+        terms_id -> Uuid,
+        revision -> Int4,
+        derived_at -> Timestamptz,
+        units -> Array<Nullable<Text>>,
+        gross -> Array<Nullable<Int8>>,
+        net -> Array<Nullable<Int8>>,
+        culls -> Array<Nullable<Text>>,
+    }
+}
+
+diesel::table! {
+    accrual (outfit_id, derivation_id, rate_number) {
+        outfit_id -> Uuid,
+        derivation_id -> Uuid,
+        rate_number -> Int2,
+        scaled_on -> Date,
+        quantity -> Int8,
+        piece_numbers -> Array<Int2>,
+    }
+}
+
+diesel::table! {
+    unpriced (outfit_id, unpriced_id) {
+        outfit_id -> Uuid,
+        unpriced_id -> Uuid,
+        ticket_id -> Uuid,
+        derivation_id -> Nullable<Uuid>,
+        task -> Text,
+        piece_number -> Nullable<Int2>,
+        crew_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        reason -> Jsonb,
+    }
+}
+
+diesel::table! {
+    set_aside (outfit_id, set_aside_id) {
+        outfit_id -> Uuid,
+        set_aside_id -> Uuid,
+        ticket_id -> Uuid,
+        task -> Text,
+        piece_number -> Nullable<Int2>,
+        reason -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    journal_entry (outfit_id, journal_entry_id) {
+        outfit_id -> Uuid,
+        journal_entry_id -> Uuid,
+        dated -> Date,
+        says -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    journal_posting (outfit_id, journal_entry_id, position) {
+        outfit_id -> Uuid,
+        journal_entry_id -> Uuid,
+        position -> Int2,
+        account -> Text,
+        task -> Nullable<Text>,
+        worker_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        amount_minor -> Int8,
+    }
+}
+
+diesel::table! {
+    settlement (outfit_id, settlement_id) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        week_ends_on -> Date,
+        lines -> Jsonb,
+        fingerprint -> Bytea,
+        drafted_at -> Timestamptz,
+        drafted_by -> Text,
+    }
+}
+
+diesel::table! {
+    settlement_posting (outfit_id, settlement_id) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        week_ends_on -> Date,
+        journal_entry_id -> Nullable<Uuid>,
+        posted_at -> Timestamptz,
+        posted_by -> Text,
+    }
+}
+
+diesel::table! {
+    settlement_line (outfit_id, settlement_id, line_number) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        line_number -> Int4,
+        week_ends_on -> Date,
+        contract_id -> Uuid,
+        terms_id -> Uuid,
+        rate_number -> Int2,
+        crew_id -> Nullable<Uuid>,
+        share_set_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        quantity -> Int8,
+        pieces -> Int8,
+        amount_minor -> Int8,
+        entered -> Array<Uuid>,
+        withdrawn -> Array<Uuid>,
+    }
+}
+
+diesel::table! {
+    settlement_share (outfit_id, settlement_id, line_number, position) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        line_number -> Int4,
+        position -> Int2,
+        worker_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        amount_minor -> Int8,
+    }
+}
+
+diesel::table! {
+    statement (outfit_id, statement_id) {
+        outfit_id -> Uuid,
+        statement_id -> Uuid,
+        settlement_id -> Uuid,
+        worker_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        opening_minor -> Int8,
+        earned_minor -> Int8,
+        closing_minor -> Int8,
+    }
+}
+
+diesel::allow_tables_to_appear_in_same_query!(
+    outfit,
+    worker,
+    crew,
+    share_set,
+    share,
+    mill,
+    job,
+    landing,
+    contract,
+    terms,
+    ticket,
+    derivation,
+    accrual,
+    unpriced,
+    set_aside,
+    journal_entry,
+    journal_posting,
+    settlement,
+    settlement_posting,
+    settlement_line,
+    settlement_share,
+    statement
+);
+
+// Views: diesel reads them like tables.
+
+diesel::table! {
+    standing_derivation (outfit_id, derivation_id) {
+        outfit_id -> Uuid,
+        derivation_id -> Uuid,
+        ticket_id -> Uuid,
+        contract_id -> Uuid,
+        terms_id -> Uuid,
+    }
+}
+
+diesel::table! {
+    open_unpriced (outfit_id, unpriced_id) {
+        outfit_id -> Uuid,
+        unpriced_id -> Uuid,
+        ticket_id -> Uuid,
+        task -> Text,
+        piece_number -> Nullable<Int2>,
+        crew_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        reason -> Jsonb,
+        scaled_on -> Date,
+        book -> Text,
+        number -> Int8,
+    }
+}

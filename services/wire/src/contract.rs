@@ -1,0 +1,104 @@
+//! Contracts and their terms.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use kernel::{ContractId, CrewId, JobId, MillId, TermsId};
+use scaling::Practice;
+use serde::{Deserialize, Serialize};
+use settlement::Rates;
+
+use crate::Name;
+
+/// The other party of a contract, and with it the direction of the money.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum Party {
+    /// We pay this crew.
+    CrewId(CrewId),
+    /// This mill pays us.
+    MillId(MillId),
+}
+
+/// Files a contract with its first terms.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ContractCreate {
+    /// What people call it.
+    pub title: Name,
+    /// The job it is for. A party has one contract on a job.
+    pub job_id: JobId,
+    /// With whom: a crew whom we pay, or a mill that pays us.
+    pub party: Party,
+    /// What it says.
+    pub terms: TermsCreate,
+}
+
+/// What a contract says from a date on. An amendment is new terms; old terms stay readable.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TermsCreate {
+    /// The first day they hold for. Tickets scaled on that day or later are worked out again under them; what that
+    /// changes in weeks already posted comes as an adjustment in the open week.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub effective_from: Date,
+    /// How timber is scaled under them.
+    pub practice: Practice,
+    /// What is paid. No two rates may cover the same piece.
+    #[cfg_attr(feature = "openapi", schema(value_type = Vec<settlement::Rate>))]
+    pub rates: Rates,
+}
+
+/// Terms as they were filed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TermsView {
+    /// Their id.
+    pub terms_id: TermsId,
+    /// The first day they hold for.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub effective_from: Date,
+    /// Counts up with each terms filed for the contract; of two for the same day the higher one holds.
+    pub revision: i32,
+    /// How timber is scaled under them, with every default spelled out.
+    pub practice: Practice,
+    /// What is paid.
+    #[cfg_attr(feature = "openapi", schema(value_type = Vec<settlement::Rate>))]
+    pub rates: Rates,
+    /// Who filed them.
+    pub filed_by: String,
+    /// When they were filed.
+    pub filed_at: Timestamp,
+}
+
+/// A contract with every terms filed for it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ContractView {
+    /// Its id.
+    pub contract_id: ContractId,
+    /// What people call it.
+    pub title: String,
+    /// The job it is for.
+    pub job_id: JobId,
+    /// With whom.
+    pub party: Party,
+    /// When it was filed.
+    pub made_at: Timestamp,
+    /// Its terms, in the order of filing.
+    pub terms: Vec<TermsView>,
+}
+
+/// Terms that were just filed, and what filing them did.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TermsFiled {
+    /// The terms.
+    pub terms: TermsView,
+    /// Holes between the bands of otherwise equal rates: pieces in them will be unpriced. A report, not a refusal.
+    pub gaps: Vec<String>,
+    /// How many tickets already accepted were worked out again under them.
+    pub tickets_worked_out_again: u32,
+}

@@ -1,0 +1,93 @@
+//! Workers, crews, and how crews divide their pay.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use kernel::{CrewId, Fixed, ShareSetId, WorkerId};
+use serde::{Deserialize, Serialize};
+
+use crate::Name;
+
+/// Files a worker.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct WorkerCreate {
+    /// The name on the pay statement, unique in the outfit.
+    pub name: Name,
+}
+
+/// A worker.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct WorkerView {
+    /// The worker's id.
+    pub worker_id: WorkerId,
+    /// The name on the pay statement.
+    pub name: String,
+    /// When the worker was filed.
+    pub made_at: Timestamp,
+}
+
+/// Files a crew.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct CrewCreate {
+    /// What the crew is called, unique in the outfit.
+    pub name: Name,
+}
+
+/// A crew, with every division of pay filed for it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct CrewView {
+    /// The crew's id.
+    pub crew_id: CrewId,
+    /// What it is called.
+    pub name: String,
+    /// When it was filed.
+    pub made_at: Timestamp,
+    /// How it divides its pay, by day and revision.
+    pub share_sets: Vec<ShareSetView>,
+}
+
+/// One member's part.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ShareView {
+    /// The member.
+    pub worker_id: WorkerId,
+    /// The member's parts, above zero; the pay is divided in proportion to the parts.
+    pub parts: Fixed,
+}
+
+/// Files how a crew divides its pay from a date on. Cents that do not divide go to the largest remainders, and
+/// among equal ones to whoever stands first in the list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ShareSetCreate {
+    /// The first day it holds for. It takes the place of what was filed for that day, also for days past.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub effective_from: Date,
+    /// The members, at least one and each once.
+    pub shares: Vec<ShareView>,
+}
+
+/// A division of a crew's pay.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ShareSetView {
+    /// Its id.
+    pub share_set_id: ShareSetId,
+    /// The first day it holds for.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub effective_from: Date,
+    /// Counts up with each one filed for the crew; of two for the same day the higher one holds.
+    pub revision: i32,
+    /// The members.
+    pub shares: Vec<ShareView>,
+    /// When it was filed.
+    pub made_at: Timestamp,
+}

@@ -1,0 +1,221 @@
+//! Refusals: a closed set of codes, in problem documents as RFC 9457 lays them out.
+
+use serde::{Deserialize, Serialize};
+
+/// Writes the closed set of codes with their status, title and advice.
+macro_rules! codes {
+    ($($(#[$doc:meta])* $name:ident = $text:literal, $status:literal, $title:literal, $advice:literal;)+) => {
+        /// Why a request was refused. The set is closed: a client can know every one of them.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = ProblemCode))]
+        pub enum Code {$(
+            $(#[$doc])*
+            #[serde(rename = $text)]
+            $name,
+        )+}
+
+        impl Code {
+            /// Every code there is.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            /// The code as it is written.
+            ///
+            /// ```
+            /// assert_eq!(wire::Code::TicketDiffers.text(), "ticket-differs");
+            /// ```
+            #[must_use]
+            pub const fn text(self) -> &'static str {
+                match self {$(Self::$name => $text,)+}
+            }
+
+            /// The HTTP status it is answered with.
+            ///
+            /// ```
+            /// assert_eq!(wire::Code::TicketDiffers.status(), 409);
+            /// ```
+            #[must_use]
+            pub const fn status(self) -> u16 {
+                match self {$(Self::$name => $status,)+}
+            }
+
+            /// A short title, the same for every problem of this code.
+            #[must_use]
+            pub const fn title(self) -> &'static str {
+                match self {$(Self::$name => $title,)+}
+            }
+
+            /// What to do about it.
+            #[must_use]
+            pub const fn advice(self) -> &'static str {
+                match self {$(Self::$name => $advice,)+}
+            }
+        }
+    };
+}
+
+codes! {
+    /// The body is not JSON.
+    NotJson = "not-json", 400, "The body is not JSON",
+        "Send one JSON text in UTF-8; the detail says where reading stopped.";
+    /// The body is JSON, but not of this operation's form.
+    WrongForm = "wrong-form", 422, "The body does not have the form this operation takes",
+        "Compare the member named in `errors` with the API document.";
+    /// A value in the path or query is not of its form.
+    WrongAddress = "wrong-address", 400, "The address holds a value of the wrong form",
+        "Compare the path and the query with the API document.";
+    /// The body is larger than accepted.
+    BodyTooLarge = "body-too-large", 413, "The body is too large",
+        "Send less at once; the limit stands in the detail.";
+    /// The body is not declared as JSON.
+    NotJsonMediaType = "not-json-media-type", 415, "The body is not declared as JSON",
+        "Send the header `Content-Type: application/json`.";
+    /// No such path.
+    NoSuchPath = "no-such-path", 404, "Nothing is served at this path",
+        "The API document lists every path.";
+    /// The path is served, but not with this method.
+    MethodNotAllowed = "method-not-allowed", 405, "This path is not served with this method",
+        "The header `Allow` lists the methods that are.";
+    /// No token was sent.
+    NoToken = "no-token", 401, "No access token was sent",
+        "Send the header `Authorization: Bearer` with an access token.";
+    /// The token is not good.
+    TokenRefused = "token-refused", 401, "The access token is not good",
+        "Ask the manager of the outfit, or the operator of the service, for a new one.";
+    /// The token's time is over.
+    TokenExpired = "token-expired", 401, "The access token has expired",
+        "Ask for a new one.";
+    /// The caller's role may not do this.
+    RoleNotAllowed = "role-not-allowed", 403, "Your role may not do this",
+        "The API document lists the roles of every operation.";
+    /// No such record in this outfit's books.
+    NotFound = "not-found", 404, "There is no such record in your outfit's books",
+        "Check the id; records of other outfits are never shown.";
+    /// The record names another that is not there.
+    NamesMissingRecord = "names-missing-record", 422, "The request names a record that is not in your outfit's books",
+        "File the missing record first, or correct the id.";
+    /// A name is taken.
+    NameTaken = "name-taken", 409, "The outfit has one of that name already",
+        "Use the one that is there, or another name.";
+    /// The party has a contract on this job.
+    PartyHasContract = "party-has-contract", 409, "This party has a contract on this job already",
+        "File new terms for that contract instead.";
+    /// Rates that cover the same piece, or that lack a practice.
+    TermsClash = "terms-clash", 422, "The terms contradict themselves",
+        "Each clash stands in `errors`; mend them all and file again.";
+    /// The same book and number with other content.
+    TicketDiffers = "ticket-differs", 409, "A ticket with this book and number is there with other content",
+        "If the accepted one is wrong, correct it; otherwise check the number.";
+    /// The ticket has been corrected.
+    TicketCorrected = "ticket-corrected", 409, "This ticket was corrected already",
+        "Correct the ticket that took its place.";
+    /// A piece number, a work entry or another part of a ticket does not fit the rest.
+    TicketInconsistent = "ticket-inconsistent", 422, "The ticket contradicts itself",
+        "Each contradiction stands in `errors`.";
+    /// The piece cannot be scaled.
+    CannotScale = "cannot-scale", 422, "This cannot be scaled",
+        "The detail says which measurement is missing or out of range.";
+    /// The date is not the last day of a settlement week.
+    NotAWeekEnd = "not-a-week-end", 422, "The day is not the last day of a settlement week",
+        "Use the date of the weekday that the outfit's weeks end on.";
+    /// The week is not over.
+    WeekNotOver = "week-not-over", 409, "The week is not over",
+        "Draft it as often as you like; post it when it is over.";
+    /// The week, or a later one, was posted.
+    WeekPosted = "week-posted", 409, "This week is closed",
+        "What has changed since comes as an adjustment in the open week.";
+    /// An earlier week has pay that was never posted.
+    EarlierWeekOpen = "earlier-week-open", 409, "An earlier week has not been posted",
+        "Post the weeks in order; the detail names the earliest open one.";
+    /// The books have changed since the draft.
+    DraftOutOfDate = "draft-out-of-date", 409, "The books have changed since this draft",
+        "Draft the week again, read it, and post the new draft.";
+    /// Pieces that nothing pays for.
+    UnpricedPieces = "unpriced-pieces", 409, "Pieces on this week's tickets are unpriced",
+        "File terms that cover them, or set them aside with a reason; `errors` lists them.";
+    /// A crew with no division of pay.
+    NoShareSet = "no-share-set", 409, "A crew has no division of its pay for a day it worked",
+        "File how the crew divides its pay from that day on.";
+    /// Something is too large to compute.
+    TooLarge = "too-large", 422, "The figures are too large to compute exactly",
+        "Check the quantities and prices.";
+    /// The database cannot be reached.
+    Unavailable = "unavailable", 503, "The books cannot be reached at the moment",
+        "Try again shortly; nothing was kept. Tickets may be sent again without harm.";
+    /// A fault of ours.
+    Internal = "internal", 500, "The service failed",
+        "Nothing was kept. Tell the operator the request id.";
+}
+
+/// What is wrong with one part of the request.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct FieldProblem {
+    /// Where, as a JSON Pointer (RFC 6901) in the form of a URI fragment: `#/pieces/3/length_ft`.
+    pub pointer: String,
+    /// What is wrong there.
+    pub detail: String,
+}
+
+/// A refusal, as RFC 9457 lays it out, served as `application/problem+json`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct Problem {
+    /// Where the service describes the code: a reference relative to the service's own address.
+    #[serde(rename = "type")]
+    pub kind: String,
+    /// The title of the code.
+    pub title: String,
+    /// The HTTP status.
+    pub status: u16,
+    /// The code.
+    pub code: Code,
+    /// What was wrong this time, for people.
+    pub detail: String,
+    /// What to do about it.
+    pub advice: String,
+    /// The request, as the service's log names it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub request_id: Option<String>,
+    /// The parts of the request that are wrong, when they can be named.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub errors: Vec<FieldProblem>,
+}
+
+impl Problem {
+    /// A problem of this code.
+    ///
+    /// ```
+    /// use wire::{Code, Problem};
+    /// let problem = Problem::new(Code::NotFound, "there is no ticket 17");
+    /// assert_eq!(problem.status, 404);
+    /// assert_eq!(problem.kind, "/problems/not-found");
+    /// ```
+    #[must_use]
+    pub fn new(code: Code, detail: impl Into<String>) -> Self {
+        Self {
+            kind: format!("/problems/{}", code.text()),
+            title: code.title().to_owned(),
+            status: code.status(),
+            code,
+            detail: detail.into(),
+            advice: code.advice().to_owned(),
+            request_id: None,
+            errors: Vec::new(),
+        }
+    }
+
+    /// The same with the parts of the request that are wrong.
+    #[must_use]
+    pub fn at(mut self, errors: Vec<FieldProblem>) -> Self {
+        self.errors = errors;
+        self
+    }
+}
+
+impl std::fmt::Display for Problem {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(formatter, "{}: {} ({})", self.title, self.detail, self.code.text())
+    }
+}
+
+impl std::error::Error for Problem {}

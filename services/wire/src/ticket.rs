@@ -1,0 +1,274 @@
+//! Scale tickets.
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use kernel::{
+    ContractId, CrewId, Fixed, JobId, LandingId, MillId, SetAsideId, TermsId, TicketId, VolumeUnit,
+};
+use scaling::Piece;
+use serde::{Deserialize, Serialize};
+use settlement::{Task, UnpricedReason};
+
+use crate::{Name, Party, Remark, ScaledPiece};
+
+/// Which crew did a task, and to which pieces.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct WorkEntry {
+    /// What was done.
+    pub task: Task,
+    /// By whom.
+    pub crew_id: CrewId,
+    /// To which pieces, by their place on the ticket from 1. Left out: to every piece that no other entry for the
+    /// same task names.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<Vec<u16>>,
+}
+
+/// The load that was scaled, and how far it was moved.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = Turn))]
+pub struct TurnFacts {
+    /// How it was moved: a team, a tractor, a sled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moved_by: Option<Name>,
+    /// How far it was skidded, in feet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub skid_distance_ft: Option<Fixed>,
+    /// How far it was hauled, in miles.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub haul_distance_mi: Option<Fixed>,
+}
+
+/// A scale ticket as it comes from the yard: what was measured, piece by piece.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TicketCreate {
+    /// The scale book. Book and number are the ticket's identity: sending the same again changes nothing.
+    pub book: Name,
+    /// The number in the book, from 1.
+    pub number: u32,
+    /// The job.
+    pub job_id: JobId,
+    /// The landing it was scaled on.
+    pub landing_id: LandingId,
+    /// The day it was scaled; decides its week and the terms it falls under.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub scaled_on: Date,
+    /// Who scaled it.
+    pub scaler: Name,
+    /// Who did what to which pieces.
+    #[serde(default)]
+    pub work: Vec<WorkEntry>,
+    /// The load, if the ticket is the scale of one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub turn: Option<TurnFacts>,
+    /// The mill it was delivered to, if it was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub delivered_to: Option<MillId>,
+    /// The sticks, in the order they were scaled: 1 to 2,000. A correction may have none, which voids the ticket.
+    pub pieces: Vec<Piece>,
+    /// Anything else the scaler wrote down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub remarks: Option<Remark>,
+}
+
+/// A new ticket that takes the place of a wrong one. Both stay readable.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct CorrectionCreate {
+    /// What was wrong.
+    pub reason: Remark,
+    /// The whole ticket as it should have been, under a number of its own.
+    pub ticket: TicketCreate,
+}
+
+/// Whether a ticket counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum TicketState {
+    /// It counts.
+    Standing,
+    /// Another ticket took its place.
+    Corrected,
+}
+
+/// One piece under one contract.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct PieceScaleView {
+    /// The piece's place on the ticket, from 1.
+    pub piece: u16,
+    /// The unit of the volumes; absent for a piece without a volume.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<VolumeUnit>,
+    /// Gross scale.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gross: Option<Fixed>,
+    /// Net scale.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub net: Option<Fixed>,
+    /// Why it is a cull, if it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cull: Option<String>,
+}
+
+/// What a ticket adds up to under one rate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct AccrualView {
+    /// The rate's place in the terms, from 1.
+    pub rate_number: u16,
+    /// The rate's name.
+    pub rate_name: String,
+    /// The task it pays.
+    pub task: Task,
+    /// How much, in the unit that is counted: board feet, pieces, feet, turns.
+    pub quantity: Fixed,
+    /// The pieces it is for.
+    pub pieces: Vec<u16>,
+}
+
+/// What one contract makes of a ticket.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ContractScale {
+    /// The contract.
+    pub contract_id: ContractId,
+    /// What people call it.
+    pub contract_title: String,
+    /// The terms that hold for the day.
+    pub terms_id: TermsId,
+    /// The volume of each piece.
+    pub pieces: Vec<PieceScaleView>,
+    /// What they add up to, by rate.
+    pub accruals: Vec<AccrualView>,
+}
+
+/// A task on a ticket that nothing pays for. It holds up the week until a rate covers it or it is set aside.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct UnpricedView {
+    /// The ticket.
+    pub ticket_id: TicketId,
+    /// Its book.
+    pub book: String,
+    /// Its number.
+    pub number: i64,
+    /// The day it was scaled.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    pub scaled_on: Date,
+    /// The task.
+    pub task: Task,
+    /// The piece; absent where it is the whole turn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<u16>,
+    /// For whom.
+    pub party: Party,
+    /// Why, as data.
+    pub reason: UnpricedReason,
+    /// Why, in words.
+    pub says: String,
+}
+
+/// A ticket, and what became of it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TicketView {
+    /// Its id.
+    pub ticket_id: TicketId,
+    /// Whether it counts.
+    pub state: TicketState,
+    /// The measured facts as they were accepted, with every piece of work spelled out.
+    pub ticket: TicketCreate,
+    /// The ticket it takes the place of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<TicketId>,
+    /// What was wrong with that one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub correction_reason: Option<String>,
+    /// The ticket that took its place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_by: Option<TicketId>,
+    /// Who posted it.
+    pub accepted_by: String,
+    /// When it was accepted.
+    pub accepted_at: Timestamp,
+    /// What each contract makes of it; empty in lists and for a corrected ticket.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub scaled: Vec<ContractScale>,
+    /// What nothing pays for; empty in lists.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unpriced: Vec<UnpricedView>,
+    /// What was set aside; empty in lists.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub set_aside: Vec<SetAsideView>,
+}
+
+/// The working of one piece under one contract.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct PieceWorking {
+    /// The piece's place on the ticket, from 1.
+    pub piece: u16,
+    /// The contract.
+    pub contract_id: ContractId,
+    /// Its terms.
+    pub terms_id: TermsId,
+    /// The scale with every step; absent when the piece cannot be scaled under these terms.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaled: Option<ScaledPiece>,
+    /// Why it cannot be scaled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cannot: Option<String>,
+}
+
+/// The working of a whole ticket, computed again from the measured facts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TicketWorking {
+    /// The ticket.
+    pub ticket_id: TicketId,
+    /// Each piece under each contract.
+    pub pieces: Vec<PieceWorking>,
+}
+
+/// Sets a task aside: somebody decides, with a reason, that it is not paid by piece rate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct SetAsideCreate {
+    /// The task.
+    pub task: Task,
+    /// The piece; left out, every piece of the ticket.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<u16>,
+    /// Why.
+    pub reason: Remark,
+}
+
+/// A decision to set a task aside.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct SetAsideView {
+    /// Its id.
+    pub set_aside_id: SetAsideId,
+    /// The ticket.
+    pub ticket_id: TicketId,
+    /// The task.
+    pub task: Task,
+    /// The piece; absent when it is every piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub piece: Option<u16>,
+    /// Why.
+    pub reason: String,
+    /// Who decided.
+    pub made_by: String,
+    /// When.
+    pub made_at: Timestamp,
+}
