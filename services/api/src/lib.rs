@@ -7,8 +7,9 @@
 pub mod books;
 pub mod commands;
 pub mod config;
-mod demo;
+pub mod demo;
 pub mod http;
 pub mod routes;
+pub mod running;
 pub mod service;
 pub mod telemetry;

@@ -80,7 +80,7 @@ impl DefectKind {
 /// ```
 /// use scaling::{Defect, DefectKind};
 /// let rot: Defect = serde_json::from_str(
-///     r#"{"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "10", "length_ft": "16"}"#,
+///     r#"{"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9", "length_ft": "2"}"#,
 /// )?;
 /// assert_eq!((rot.kind(), rot.method()), (DefectKind::HeartRot, "squared"));
 /// # Ok::<(), serde_json::Error>(())
@@ -239,6 +239,10 @@ impl Defects {
     pub const MOST: usize = 20;
 
     /// The defects, in order.
+    ///
+    /// ```
+    /// assert_eq!(scaling::Defects::default().as_slice(), []);
+    /// ```
     #[must_use]
     pub fn as_slice(&self) -> &[Defect] {
         &self.0

@@ -1,7 +1,7 @@
 //! Measurements to volume, with the working. No input or output.
 //!
-//! A [`Piece`] holds what was measured; a [`Practice`] holds what a contract says about scaling; [`scale`] brings
-//! them together. [`direct`] applies one rule to numbers without any contract.
+//! A [`Piece`] holds what was measured; a [`Practice`] holds what a contract says about scaling; [`scale`]
+//! brings them together. [`direct`] applies one rule to numbers without any contract.
 //!
 //! ```
 //! use scaling::{Practice, scale};

@@ -1,7 +1,7 @@
 //! Puts the name of a member in front of what is wrong with its value, so an error says where it is.
 //!
-//! Serde names a missing or unknown member but not the member whose value is wrong, and a reader that tracks the
-//! path loses it inside a tagged enum. Each function here reads one member by that name.
+//! Serde names a missing or unknown member but not the member whose value is wrong, and a reader that tracks
+//! the path loses it inside a tagged enum. Each function here reads one member by that name.
 
 use serde::de::Error;
 use serde::{Deserialize, Deserializer};

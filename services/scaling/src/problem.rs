@@ -71,7 +71,8 @@ pub enum ScaleProblem {
     },
     /// The log is longer than the practice scales in one piece.
     #[error(
-        "a scaling length of {length_ft} feet is past the longest of {longest_ft} feet that the practice scales as one log"
+        "a scaling length of {length_ft} feet is past the longest of {longest_ft} feet that the practice \
+            scales as one log"
     )]
     TooLong {
         /// The scaling length.
@@ -81,7 +82,8 @@ pub enum ScaleProblem {
     },
     /// The log, less its trim, does not make one length class.
     #[error(
-        "a length of {length_ft} feet makes no scaling length: the shortest is {shortest_ft} feet and its trim"
+        "a length of {length_ft} feet makes no scaling length: the shortest is {shortest_ft} feet and its \
+            trim"
     )]
     TooShort {
         /// The measured length.
@@ -91,7 +93,9 @@ pub enum ScaleProblem {
     },
     /// The Vermont rule scales each 12 feet by its own top diameter, and those are not known.
     #[error(
-        "a log of {length_ft} feet by the vermont rule has {needed} sections, and each needs its own top diameter: give large_diameter_in, from which even taper is taken, or section_diameters_in where the request has them"
+        "a log of {length_ft} feet by the vermont rule has {needed} sections, and each needs its own top \
+            diameter: give large_diameter_in, from which even taper is taken, or section_diameters_in where \
+            the request has them"
     )]
     SectionDiametersNeeded {
         /// The length, in feet.
@@ -101,7 +105,8 @@ pub enum ScaleProblem {
     },
     /// The section diameters do not match the length.
     #[error(
-        "section_diameters_in holds {given} diameters, but {length_ft} feet has {needed} sections of 12 feet or less"
+        "section_diameters_in holds {given} diameters, but {length_ft} feet has {needed} sections of 12 \
+            feet or less"
     )]
     SectionCount {
         /// The length, in feet.

@@ -84,14 +84,14 @@ impl TryFrom<RoundToForm> for RoundTo {
 
 impl fmt::Display for RoundTo {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mode = match self.mode {
-            Rounding::HalfUp => "the nearest, a half up",
-            Rounding::HalfDown => "the nearest, a half dropped",
-            Rounding::HalfEven => "the nearest, a half to the even one",
-            Rounding::Down => "what is past a step dropped",
-            Rounding::Up => "what is past a step counted whole",
-        };
-        write!(formatter, "in steps of {}, {mode}", self.step)
+        let step = self.step;
+        match self.mode {
+            Rounding::HalfUp => write!(formatter, "to the nearest {step}, a half up"),
+            Rounding::HalfDown => write!(formatter, "to the nearest {step}, a half dropped"),
+            Rounding::HalfEven => write!(formatter, "to the nearest {step}, a half to the even one"),
+            Rounding::Down => write!(formatter, "down to a multiple of {step}"),
+            Rounding::Up => write!(formatter, "up to a multiple of {step}"),
+        }
     }
 }
 
@@ -108,7 +108,8 @@ impl fmt::Display for RoundTo {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(
     untagged,
-    expecting = "a rounding is \"by_rule\", \"none\" or {\"step\": a number of more than 0 and at most 1000 as text, \"mode\": one of half_up, half_down, half_even, down, up}"
+    expecting = "a rounding is \"by_rule\", \"none\" or {\"step\": a number of more than 0 and at most 1000 \
+        as text, \"mode\": one of half_up, half_down, half_even, down, up}"
 )]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum RoundingTerm {
@@ -136,6 +137,15 @@ impl RoundingTerm {
     pub const NONE: Self = Self::Word(RoundingWord::None);
 
     /// The rounding to use, given the rule's own.
+    ///
+    /// ```
+    /// use kernel::{Exact, Rounding};
+    /// use scaling::{RoundTo, RoundingTerm};
+    /// let own = RoundTo::new(Exact::of(5), Rounding::HalfUp)?;
+    /// assert_eq!(RoundingTerm::BY_RULE.resolve(Some(own)), Some(own));
+    /// assert_eq!(RoundingTerm::NONE.resolve(Some(own)), None);
+    /// # Ok::<(), scaling::RoundToError>(())
+    /// ```
     #[must_use]
     pub fn resolve(self, own: Option<RoundTo>) -> Option<RoundTo> {
         match self {

@@ -50,7 +50,8 @@ impl SizeError {
 /// One millionth is the kernel's step; sizes stop at four decimals.
 const FINEST_STEP_MILLIONTHS: i64 = 100;
 
-/// Declares the kinds of size: each makes a type of its own, so a length cannot stand where a diameter belongs.
+/// Declares the kinds of size: each makes a type of its own, so a length cannot stand where a diameter
+/// belongs.
 macro_rules! sizes {
     ($($(#[$doc:meta])* $name:ident = $what:literal, $bounds:literal, |$value:ident, $whole:ident| $within:expr;)+) => {$(
         $(#[$doc])*

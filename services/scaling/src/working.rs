@@ -1,6 +1,7 @@
 //! The working: how a volume came about, step by step, as data and in plain words.
 
 use std::borrow::Cow;
+use std::fmt;
 
 use kernel::{Exact, VolumeUnit};
 use serde::{Deserialize, Serialize};
@@ -185,6 +186,35 @@ pub(crate) struct Silent;
 
 impl Recorder for Silent {
     fn record(&mut self, _step: impl FnOnce() -> Step) {}
+}
+
+/// A number as a person reads it: a decimal where one ends, otherwise a whole number and a fraction, such as 12 29/48.
+#[derive(Clone, Copy)]
+pub(crate) struct Plain(pub(crate) Exact);
+
+impl fmt::Display for Plain {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = self.0.to_string();
+        let whole = self.0.floor();
+        match self.0.minus(Exact::of(whole)) {
+            Ok(fraction) if whole > 0 && text.contains('/') => write!(formatter, "{whole} {fraction}"),
+            _ => formatter.write_str(&text),
+        }
+    }
+}
+
+/// A length as a tape shows it: feet, and inches where it is not in whole feet.
+pub(crate) struct FeetAndInches(pub(crate) Exact);
+
+impl fmt::Display for FeetAndInches {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let feet = self.0.floor();
+        let inches = self.0.minus(Exact::of(feet)).and_then(|part| part.times(Exact::of(12)));
+        match inches {
+            Ok(inches) if !inches.is_zero() => write!(formatter, "{feet} feet {} inches", Plain(inches)),
+            _ => write!(formatter, "{feet} feet"),
+        }
+    }
 }
 
 /// The unit's name as it stands in a sentence.

@@ -26,7 +26,7 @@ pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use problem::{Code, FieldProblem, Problem};
-pub use scale::{PieceScaleRequest, ScaledPiece};
+pub use scale::PieceScaleRequest;
 pub use settlement::{
     ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView, SettlementCreate,
     SettlementState, SettlementView, SplitStep, TicketReference,

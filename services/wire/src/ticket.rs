@@ -5,11 +5,11 @@ use jiff::civil::Date;
 use kernel::{
     ContractId, CrewId, Fixed, JobId, LandingId, MillId, SetAsideId, TermsId, TicketId, VolumeUnit,
 };
-use scaling::Piece;
+use scaling::{Piece, Scaled};
 use serde::{Deserialize, Serialize};
 use settlement::{Task, UnpricedReason};
 
-use crate::{Name, Party, Remark, ScaledPiece};
+use crate::{Name, Party, Remark};
 
 /// Which crew did a task, and to which pieces.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -222,7 +222,7 @@ pub struct PieceWorking {
     pub terms_id: TermsId,
     /// The scale with every step; absent when the piece cannot be scaled under these terms.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scaled: Option<ScaledPiece>,
+    pub scaled: Option<Scaled>,
     /// Why it cannot be scaled.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cannot: Option<String>,

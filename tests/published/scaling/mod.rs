@@ -1,1 +1,14 @@
-//! Published figures of log scaling.
+//! Published figures of log scaling: every printed cell and worked example, held against the `scaling` crate.
+
+#[cfg(test)]
+mod cells;
+#[cfg(test)]
+mod constructed;
+#[cfg(test)]
+mod data;
+#[cfg(test)]
+mod disagreements;
+#[cfg(test)]
+mod identities;
+#[cfg(test)]
+mod worked;

@@ -4,7 +4,9 @@ use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
 use scaling::Piece;
 use settlement::{PieceFacts, Task, UnpricedReason};
-use storage::{Accrual, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece};
+use storage::{
+    Accrual, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece,
+};
 
 use crate::http::refusal::Refusal;
 
@@ -121,12 +123,13 @@ pub fn derive_under(
         skid_distance_ft: turn.skid_distance_ft,
         haul_distance_mi: turn.haul_distance_mi,
     });
-    let accrued = settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(|error| {
-        match error {
-            settlement::AccrualError::Number(error) => Refusal::from(error),
-            other => Refusal::internal(other),
-        }
-    })?;
+    let accrued =
+        settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(
+            |error| match error {
+                settlement::AccrualError::Number(error) => Refusal::from(error),
+                other => Refusal::internal(other),
+            },
+        )?;
     let id: DerivationId = ids.make();
     derived.derivations.push(Derivation {
         id,

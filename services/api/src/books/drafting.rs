@@ -38,8 +38,7 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
     let tickets = tickets_of_adjustments(books, &lines).await?;
-    let views =
-        (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect();
+    let views = (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect();
     Ok(Computed { lines, views })
 }
 
@@ -53,10 +52,7 @@ fn settle_refusal(error: settlement::SettleError) -> Refusal {
 type TicketsByDerivation = HashMap<DerivationId, TicketReference>;
 
 /// The tickets that adjustments are about. Regular lines name theirs when they are asked to explain themselves.
-async fn tickets_of_adjustments(
-    books: &mut Books,
-    lines: &[Line],
-) -> Result<TicketsByDerivation, Refusal> {
+async fn tickets_of_adjustments(books: &mut Books, lines: &[Line]) -> Result<TicketsByDerivation, Refusal> {
     let changed: Vec<DerivationId> = lines
         .iter()
         .filter(|line| line.kind == LineKind::Adjustment)

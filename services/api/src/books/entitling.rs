@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use jiff::civil::Date;
 use kernel::{Currency, DerivationId, Fixed, Money, TermsId};
-use settlement::{Entitlement, Figures, LineKey, PayeeAmount, RateSummary, Settled, Share, Side, week_ending};
+use settlement::{
+    Entitlement, Figures, LineKey, PayeeAmount, RateSummary, Settled, Share, Side, week_ending,
+};
 use storage::{AccruedDay, Books, ContractParty, Outfit, PostedLine, ShareSet, Terms};
 use wire::Code;
 
@@ -55,7 +57,8 @@ pub fn entitlements(
     let mut sums: BTreeMap<LineKey, (Fixed, i64, Vec<DerivationId>, Vec<Share>)> = BTreeMap::new();
     for day in days {
         let (side, shares) = side(day, share_sets, names)?;
-        let rate = day.rate_number.checked_sub(1).ok_or_else(|| Refusal::internal("a rate without a number"))?;
+        let rate =
+            day.rate_number.checked_sub(1).ok_or_else(|| Refusal::internal("a rate without a number"))?;
         let week = week_ending(day.scaled_on, outfit.week_ends_on);
         let key = LineKey { week, contract: day.contract, terms: day.terms, rate, side };
         let sum = sums.entry(key).or_insert_with(|| (Fixed::ZERO, 0, Vec::new(), shares));
@@ -71,11 +74,7 @@ pub fn entitlements(
         .collect()
 }
 
-fn side(
-    day: &AccruedDay,
-    share_sets: &[ShareSet],
-    names: &Names,
-) -> Result<(Side, Vec<Share>), Refusal> {
+fn side(day: &AccruedDay, share_sets: &[ShareSet], names: &Names) -> Result<(Side, Vec<Share>), Refusal> {
     match day.party {
         ContractParty::Mill(mill) => Ok((Side::Mill { mill }, Vec::new())),
         ContractParty::Crew(crew) => {
@@ -92,7 +91,10 @@ fn side(
 }
 
 fn no_share_set(crew: &str, day: Date) -> Refusal {
-    Refusal::new(Code::NoShareSet, format!("{crew} worked on {day} and has no division of its pay for that day"))
+    Refusal::new(
+        Code::NoShareSet,
+        format!("{crew} worked on {day} and has no division of its pay for that day"),
+    )
 }
 
 /// Adds up everything that was posted, by key.
@@ -100,11 +102,7 @@ fn no_share_set(crew: &str, day: Date) -> Refusal {
 /// # Errors
 ///
 /// [`Code::Internal`] when a line refers to terms that are not there; [`Code::TooLarge`].
-pub fn settled(
-    lines: &[PostedLine],
-    currency: Currency,
-    terms: &TermsById,
-) -> Result<Vec<Settled>, Refusal> {
+pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> Result<Vec<Settled>, Refusal> {
     let mut sums: BTreeMap<LineKey, (Figures, BTreeSet<DerivationId>)> = BTreeMap::new();
     for line in lines {
         let (figures, derivations) =

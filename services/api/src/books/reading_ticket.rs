@@ -38,7 +38,8 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
         problems.add("/number", "a scale book's numbers begin at 1");
     }
     if sent.scaled_on > acceptance.today {
-        problems.add("/scaled_on", format!("{} is still to come; today is {}", sent.scaled_on, acceptance.today));
+        problems
+            .add("/scaled_on", format!("{} is still to come; today is {}", sent.scaled_on, acceptance.today));
     }
     if sent.pieces.len() > MOST_PIECES {
         problems.add("/pieces", format!("a ticket holds {MOST_PIECES} pieces at the most: split it"));
@@ -69,8 +70,7 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
         fingerprint: [0; 32],
         accepted: acceptance.stamp,
     };
-    let correction =
-        ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
+    let correction = ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
     ticket.fingerprint = fingerprint(&(content(&ticket)?, correction))?;
     Ok(ticket)
 }
@@ -87,8 +87,10 @@ impl Contradictions<'_> {
 }
 
 fn read_turn(sent: &TurnFacts, problems: &mut Contradictions<'_>) -> Turn {
-    let distances =
-        [("/turn/skid_distance_ft", sent.skid_distance_ft), ("/turn/haul_distance_mi", sent.haul_distance_mi)];
+    let distances = [
+        ("/turn/skid_distance_ft", sent.skid_distance_ft),
+        ("/turn/haul_distance_mi", sent.haul_distance_mi),
+    ];
     for (at, distance) in distances {
         if distance.is_some_and(kernel::Fixed::is_negative) {
             problems.add(at, "a distance is never below zero");
@@ -110,7 +112,10 @@ fn work(sent: &TicketCreate, problems: &mut Contradictions<'_>) -> Vec<Work> {
         for (place, piece) in entry.pieces.iter().flatten().enumerate() {
             let pointer = format!("/work/{at}/pieces/{place}");
             if *piece == 0 || *piece > count {
-                problems.add(&pointer, format!("the ticket has no piece {piece}; they are numbered 1 to {count}"));
+                problems.add(
+                    &pointer,
+                    format!("the ticket has no piece {piece}; they are numbered 1 to {count}"),
+                );
             } else if !named.entry(entry.task).or_default().insert(*piece) {
                 problems.add(&pointer, format!("{} is named twice for piece {piece}", entry.task));
             }

@@ -31,7 +31,10 @@ impl<T: DeserializeOwned + 'static> FromRequest for Body<T> {
         let payload = payload.take();
         Box::pin(async move {
             if !json {
-                return Err(Refusal::new(Code::NotJsonMediaType, "the header Content-Type is not application/json"));
+                return Err(Refusal::new(
+                    Code::NotJsonMediaType,
+                    "the header Content-Type is not application/json",
+                ));
             }
             parse(&read(payload).await?).map(Body)
         })

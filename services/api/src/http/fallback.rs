@@ -16,10 +16,8 @@ pub async fn nothing_here(request: HttpRequest) -> Result<HttpResponse, Refusal>
     if methods.is_empty() {
         return Err(Refusal::new(Code::NoSuchPath, "nothing is served at this path"));
     }
-    let mut refusal = Refusal::new(
-        Code::MethodNotAllowed,
-        format!("this path is not served with {}", request.method()),
-    );
+    let mut refusal =
+        Refusal::new(Code::MethodNotAllowed, format!("this path is not served with {}", request.method()));
     refusal.allow = Some(methods.join(", "));
     Err(refusal)
 }

@@ -65,7 +65,10 @@ impl Refusal {
             _ => {}
         }
         let body = serde_json::to_string(&problem).unwrap_or_default();
-        response.insert_header(("Cache-Control", "no-store")).content_type("application/problem+json").body(body)
+        response
+            .insert_header(("Cache-Control", "no-store"))
+            .content_type("application/problem+json")
+            .body(body)
     }
 
     /// Tells the log what happened: faults of ours with all their causes, refusals in one line.

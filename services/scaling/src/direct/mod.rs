@@ -1,4 +1,5 @@
-//! One rule applied to numbers straight, with no contract: for a look-up, a check by hand, a comparison of rules.
+//! One rule applied to numbers straight, with no contract: for a look-up, a check by hand, a comparison of
+//! rules.
 //!
 //! Numbers are used as they are given: no reading is rounded to an inch and no trim is taken off.
 
@@ -50,8 +51,8 @@ pub struct DirectAnswer {
 ///
 /// # Errors
 ///
-/// [`ScaleProblem`]: a size is missing, given twice, in another system than the rest or not used by the rule; the rule
-/// does not reach the sizes; a defect does not fit.
+/// [`ScaleProblem`]: a size is missing, given twice, in another system than the rest or not used by the rule;
+/// the rule does not reach the sizes; a defect does not fit.
 ///
 /// ```
 /// use scaling::direct;

@@ -37,7 +37,8 @@ pub struct DirectRequest {
     /// The rule.
     #[serde(deserialize_with = "member::rule")]
     pub rule: RuleName,
-    /// The one diameter the rule asks for, in inches: of the small end, or at mid-length for huber and two-thirds.
+    /// The one diameter the rule asks for, in inches: of the small end, or at mid-length for huber and
+    /// two-thirds.
     #[serde(default, deserialize_with = "member::diameter_in", skip_serializing_if = "Option::is_none")]
     pub diameter_in: Option<Inches>,
     /// Diameter of the small end, in inches.

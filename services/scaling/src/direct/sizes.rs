@@ -1,5 +1,5 @@
-//! From the members of a direct request to the sizes a rule is entered with: one name for each size, one system for all,
-//! and nothing the rule would quietly ignore.
+//! From the members of a direct request to the sizes a rule is entered with: one name for each size, one
+//! system for all, and nothing the rule would quietly ignore.
 
 use kernel::{Exact, VolumeUnit};
 

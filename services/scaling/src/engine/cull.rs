@@ -3,7 +3,7 @@
 use kernel::Exact;
 
 use super::Scale;
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, LogPractice, Refusal, ScaleProblem, Step, StepKind};
 
 /// Notes an inspector's refusal; its reason is the reason the piece is cull.
@@ -35,7 +35,8 @@ pub(super) fn least_size(
     Some(reason)
 }
 
-/// Holds the net scale against the share of gross below which a log is cull: compared exactly, never as a quotient.
+/// Holds the net scale against the share of gross below which a log is cull: compared exactly, never as a
+/// quotient.
 pub(super) fn too_little_sound(
     practice: &LogPractice,
     scale: &Scale,
@@ -43,12 +44,13 @@ pub(super) fn too_little_sound(
 ) -> Result<Option<String>, ScaleProblem> {
     let least = practice.cull_share.times(scale.gross)?;
     let cull = scale.net < least;
-    let (net, gross, share) = (scale.net, scale.gross, practice.cull_share);
+    let (net, gross, share) = (Plain(scale.net), Plain(scale.gross), practice.cull_share);
     recorder.record(|| {
+        let shown = Plain(least);
         let says = if cull {
-            format!("cull: {net} net is less than {share} of {gross} gross, which is {least}")
+            format!("cull: {net} net is less than {share} of {gross} gross, which is {shown}")
         } else {
-            format!("not cull: {net} net is not less than {share} of {gross} gross, which is {least}")
+            format!("not cull: {net} net is not less than {share} of {gross} gross, which is {shown}")
         };
         Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).figure(
             "least_net",

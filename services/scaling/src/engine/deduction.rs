@@ -1,19 +1,19 @@
 //! What each defect takes off: the methods of deduction, in the order that never takes the same wood twice.
 //!
-//! 1. Parts of the length that are given up go first, together, each in proportion to its length: V × l / L. Scaling the log
-//!    again at the shorter length is the other published way; proportion is used for every rule, because a table
-//!    need not have the shorter length.
-//! 2. A ring of bad wood: the log is scaled again at D - 2t, and the loss counts for the length that is left. Of several
-//!    rings the deepest holds the others.
+//! 1. Parts of the length that are given up go first, together, each in proportion to its length: V × l / L.
+//!    Scaling the log again at the shorter length is the other published way; proportion is used for every
+//!    rule, because a table need not have the shorter length.
+//! 2. A ring of bad wood: the log is scaled again at D - 2t, and the loss counts for the length that is left.
+//!    Of several rings the deepest holds the others.
 //! 3. Everything else is reckoned on what then remains, each by itself, and added up.
 //!
-//! A defect longer than what is left of the log counts for what is left; one longer than the log as measured is refused. The
-//! sum does not depend on the order in which the scaler wrote the defects down.
+//! A defect longer than what is left of the log counts for what is left; one longer than the log as measured
+//! is refused. The sum does not depend on the order in which the scaler wrote the defects down.
 
 use kernel::{Exact, VolumeUnit};
 
 use super::methods;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 use crate::{Defect, Defects, FigureUnit, ScaleProblem, Step, StepKind};
 
 pub(super) const HANDBOOK: &str =
@@ -67,7 +67,8 @@ impl Wood {
     /// What width × height in inches × length in feet is divided by.
     pub(super) const fn squared_divisor(&self) -> i128 {
         match self.unit {
-            // 12 inches to the foot; 15 is 12 / 0.8, a fifth of the boards being sawdust that the rule never counted.
+            // 12 inches to the foot; 15 is 12 / 0.8, a fifth of the boards being sawdust that the rule never
+            // counted.
             VolumeUnit::BoardFoot if self.sawdust => 15,
             VolumeUnit::BoardFoot => 12,
             VolumeUnit::CubicFoot | VolumeUnit::CubicMetre => 144,
@@ -141,7 +142,8 @@ fn cut_length(wood: &Wood, defects: &Defects, recorder: &mut impl Recorder) -> R
     recorder.record(|| {
         let (gross, length) = (wood.gross, wood.length);
         let says = format!(
-            "length cut of {cut} feet, in proportion: {gross} × {counted} ÷ {length} = {lost} {}",
+            "length cut of {cut} feet, in proportion: {gross} × {counted} ÷ {length} = {} {}",
+            Plain(lost),
             plural(wood.unit)
         );
         Step::new(StepKind::Defect, says)
@@ -177,7 +179,12 @@ fn cut_diameter(
     let lost = wood.gross.minus(inner)?.times(left.length)?.over(wood.length)?;
     recorder.record(|| {
         let (gross, length, of) = (wood.gross, wood.length, left.length);
-        let says = format!("diameter cut of {depth} inches on each side: the log without it scales {inner}, so ({gross} - {inner}) × {of} ÷ {length} = {lost} {}", plural(wood.unit));
+        let says = format!(
+            "diameter cut of {depth} inches on each side: the log without it scales {inner}, \
+            so ({gross} - {inner}) × {of} ÷ {length} = {} {}",
+            Plain(lost),
+            plural(wood.unit)
+        );
         Step::new(StepKind::Defect, says)
             .figure("depth", depth, FigureUnit::Inch)
             .figure("inner_volume", inner, wood.unit)
@@ -215,10 +222,10 @@ fn loss(
     };
     recorder.record(|| {
         let says = format!(
-            "{place}, {}: {} = {} {}",
+            "defect {place}, {}: {} = {} {}",
             defect.kind().name(),
             reckoned,
-            reckoned.lost,
+            Plain(reckoned.lost),
             plural(wood.unit)
         );
         Step::new(StepKind::Defect, says)

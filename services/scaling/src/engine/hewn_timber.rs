@@ -6,7 +6,7 @@ use super::deduction::{Methods, Wood};
 use super::{Scaled, Volume, cull, volume};
 use crate::piece::total_feet;
 use crate::practice::{Content, HewnPractice, HewnUnit, WaneTreatment};
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 use crate::{FigureUnit, Grade, HewnTimber, ScaleProblem, Section, Step, StepKind};
 
 const SOURCE: &str = "breadth × thickness × length: Spons' Mechanics' Own Book; CCC Forestry, chapter VIII";
@@ -40,7 +40,11 @@ pub(super) fn scaled(
     recorder.record(|| {
         let Square { width, thickness, wane } = square;
         let less = if wane.is_zero() { String::new() } else { format!(" - {wane}") };
-        let says = format!("({width} × {thickness}{less}) × {length} ÷ {divisor} = {exact} {}", plural(unit));
+        let says = format!(
+            "({width} × {thickness}{less}) × {length} ÷ {divisor} = {} {}",
+            Plain(exact),
+            plural(unit)
+        );
         Step::new(StepKind::Formula, says).figure("gross_unrounded", exact, unit).source(SOURCE)
     });
     let rounding = Some(practice.volume_rounding);

@@ -18,7 +18,8 @@ pub(super) fn scaled(
     let scaling_diameter = sizes.scaling_diameter(practice.rule.facts().takes)?;
     let (length, too_short) = match scaling_length::scaling_length(practice, measured_length, recorder) {
         Ok(length) => (length, None),
-        // A log below the contract's least length is cull, not a problem, even where it makes no length class.
+        // A log below the contract's least length is cull, not a problem, even where it makes no length
+        // class.
         Err(problem) if practice.least_length_ft.is_some() => (Exact::ZERO, Some(problem)),
         Err(problem) => return Err(problem),
     };
@@ -69,8 +70,8 @@ fn terms(practice: &LogPractice) -> Terms {
     }
 }
 
-/// The diameters the rule takes, each averaged and rounded; a reading it does not take stays out, and so, as yet, does the
-/// length.
+/// The diameters the rule takes, each averaged and rounded; a reading it does not take stays out, and so, as
+/// yet, does the length.
 fn measures(
     practice: &LogPractice,
     log: &Log,

@@ -21,8 +21,8 @@ enum Numbers {
     Crook { volume: Exact, deflection: Exact, diameter: Exact, length: Exact, of: Exact },
 }
 
-/// Width by height by length over 15 board feet, 12 where sawdust is not out of the volume, or 144 cubic feet; with
-/// the waste inch, an inch more each way.
+/// Width by height by length over 15 board feet, 12 where sawdust is not out of the volume, or 144 cubic
+/// feet; with the waste inch, an inch more each way.
 pub(super) fn squared(
     wood: &Wood,
     left: &Left,
@@ -45,8 +45,8 @@ pub(super) fn pie_cut(left: &Left, angle: Degrees, length: Feet) -> Result<Recko
     Ok(Reckoned { lost, numbers: Numbers::PieCut { volume, length, of, angle } })
 }
 
-/// What the bow departs past its allowance, over the diameter. The allowance is 2 inches in 16 feet and goes with the
-/// length: an eighth of an inch for each foot of the log.
+/// What the bow departs past its allowance, over the diameter. The allowance is 2 inches in 16 feet and goes
+/// with the length: an eighth of an inch for each foot of the log.
 pub(super) fn sweep(
     wood: &Wood,
     left: &Left,
@@ -98,7 +98,8 @@ impl fmt::Display for Reckoned {
             }
             Numbers::Sweep { volume, departure, allowance, diameter } => write!(
                 formatter,
-                "sweep of {departure} inches, {allowance} allowed: {volume} × ({departure} - {allowance}, not below 0) ÷ {diameter}"
+                "sweep of {departure} inches, {allowance} allowed: {volume} × ({departure} - {allowance}, \
+                    not below 0) ÷ {diameter}"
             ),
             Numbers::Crook { volume, deflection, diameter, length, of } => {
                 write!(formatter, "crook {volume} × ({deflection} ÷ {diameter}) × ({length} ÷ {of})")

@@ -49,8 +49,8 @@ pub struct Volume {
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct Scaled {
-    /// The diameter the piece is scaled and banded by, in inches: of a log the one its rule is entered with, of a pole
-    /// the top. Squared pieces have none.
+    /// The diameter the piece is scaled and banded by, in inches: of a log the one its rule is entered with,
+    /// of a pole the top. Squared pieces have none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_diameter_in: Option<Exact>,
     /// The length the piece is scaled by, in feet.
@@ -62,7 +62,8 @@ pub struct Scaled {
     /// The class of a tie; of other pieces the grade the scaler gave.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grade: Option<String>,
-    /// Why the piece is cull, if it is. Gross and net stay as computed: what is paid for is the contract's matter.
+    /// Why the piece is cull, if it is. Gross and net stay as computed: what is paid for is the contract's
+    /// matter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cull: Option<String>,
     /// How it came about.
@@ -74,8 +75,8 @@ pub struct Scaled {
 ///
 /// # Errors
 ///
-/// [`ScaleProblem`], when the practice says nothing about such a piece, a measurement is missing, the rule does not
-/// reach the piece, or a defect does not fit it.
+/// [`ScaleProblem`], when the practice says nothing about such a piece, a measurement is missing, the rule
+/// does not reach the piece, or a defect does not fit it.
 ///
 /// ```
 /// use scaling::{Practice, ScaleProblem, scale};

@@ -2,15 +2,16 @@
 
 use kernel::{Exact, Rounding};
 
-use crate::working::Recorder;
+use crate::working::{FeetAndInches, Plain, Recorder};
 use crate::{FigureUnit, LogPractice, RoundTo, ScaleProblem, Step, StepKind};
 
 const INCHES_A_FOOT: Exact = Exact::of(12);
 
 /// The scaling length of a log, by the practice's classes and trim.
 ///
-/// A log past the most trim of its class goes up to the next class. That goes before the least trim: where a contract
-/// has both, a log that lacks the trim of one class and is past the most of the class below is put up.
+/// A log past the most trim of its class goes up to the next class. That goes before the least trim: where a
+/// contract has both, a log that lacks the trim of one class and is past the most of the class below is put
+/// up.
 pub(super) fn scaling_length(
     practice: &LogPractice,
     measured: Exact,
@@ -24,9 +25,17 @@ pub(super) fn scaling_length(
     let length = if past_most.is_some() { reached.plus(class.step())? } else { reached };
     recorder.record(|| {
         let (step, trim) = (class.step(), practice.least_trim_in);
-        let rule = format!("{measured} feet with at least {trim} inches of trim, in multiples of {step} feet");
+        let measured_as = FeetAndInches(measured);
+        let rule = format!(
+            "{measured_as} with at least {trim} inches of trim, in multiples of {step} \
+            feet"
+        );
         let says = match past_most {
-            Some(most) => format!("{rule}, reaches {reached}; {over_in} inches over is past the most trim of {most}, so it goes up to {length} feet"),
+            Some(most) => format!(
+                "{rule}, reaches {reached}; {} inches over is past the most trim \
+                of {most}, so it goes up to {length} feet",
+                Plain(over_in)
+            ),
             None => format!("{rule}, scales as {length} feet"),
         };
         Step::new(StepKind::Length, says)

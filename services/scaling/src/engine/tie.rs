@@ -5,7 +5,7 @@ use kernel::{Exact, VolumeUnit};
 use super::{Scaled, Volume, cull, volume};
 use crate::piece::total_feet;
 use crate::rules::board_measure;
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind, Tie, TieClass, TiePractice};
 
 pub(super) fn scaled(
@@ -36,8 +36,9 @@ pub(super) fn scaled(
         Step::new(StepKind::TieClass, says)
     });
     let exact = board_measure::board_feet(width, thickness, length)?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        Step::new(StepKind::Formula, format!("{thickness} × {width} × {length} ÷ 12 = {exact} board feet"))
+        Step::new(StepKind::Formula, format!("{thickness} × {width} × {length} ÷ 12 = {shown} board feet"))
             .figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
             .source(board_measure::FACTS.source)
     });

@@ -4,7 +4,7 @@ use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::deduction::{Methods, Wood, losses};
 use crate::rules::{self, Choice, Measures, RuleName, Takes, scribner_decimal_c};
-use crate::working::{Recorder, Silent, plural};
+use crate::working::{Plain, Recorder, Silent, plural};
 use crate::{Defects, RoundTo, RoundingTerm, ScaleProblem, Step, StepKind};
 
 /// What a contract or request says about a volume.
@@ -67,8 +67,8 @@ pub(crate) fn by_rule(
     Ok(Scale { exact: content.exact, ..scale })
 }
 
-/// The step in which a rule's deductions are counted: tens for a table of tens, whole feet where the rule counts whole
-/// feet, and none where the rule itself does not round.
+/// The step in which a rule's deductions are counted: tens for a table of tens, whole feet where the rule
+/// counts whole feet, and none where the rule itself does not round.
 fn deduction_rounding(rule: RuleName, unit: VolumeUnit) -> Option<RoundTo> {
     match (rule, unit) {
         (RuleName::ScribnerDecimalC, _) => Some(scribner_decimal_c::TENS),
@@ -92,8 +92,10 @@ pub(super) fn gross(
     };
     recorder.record(|| {
         let says = match rounding {
-            Some(round_to) => format!("gross: {exact} becomes {gross} {} ({round_to})", plural(unit)),
-            None => format!("gross: {gross} {}", plural(unit)),
+            Some(round_to) if exact != gross => {
+                format!("gross: {} becomes {gross} {} ({round_to})", Plain(exact), plural(unit))
+            }
+            _ => format!("gross: {} {}", Plain(gross), plural(unit)),
         };
         Step::new(StepKind::Gross, says).figure("gross", gross, unit).rounded(rounding)
     });
@@ -120,30 +122,34 @@ pub(super) fn net(
         let deduction = rounded.min(gross);
         recorder.record(|| {
             let rounded_as =
-                rounding.map_or(String::new(), |round_to| format!(" become {rounded} ({round_to})"));
+                rounding.map_or(String::new(), |round_to| format!(" become {} ({round_to})", Plain(rounded)));
             let capped = if rounded > gross { ", held to the gross" } else { "" };
-            Step::new(StepKind::Deduction, format!("losses of {sum} {}{rounded_as}{capped}", plural(unit)))
-                .figure("losses", sum, unit)
-                .figure("deduction", deduction, unit)
-                .rounded(rounding)
-                .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
+            Step::new(
+                StepKind::Deduction,
+                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit)),
+            )
+            .figure("losses", sum, unit)
+            .figure("deduction", deduction, unit)
+            .rounded(rounding)
+            .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
         });
         deduction
     };
     let net = gross.minus(deduction)?;
     recorder.record(|| {
+        let (shown, whole, lost) = (Plain(net), Plain(gross), Plain(deduction));
         let says = if defects.is_empty() {
-            format!("net: no defects, {net} {}", plural(unit))
+            format!("net: no defects, {shown} {}", plural(unit))
         } else {
-            format!("net: {gross} - {deduction} = {net} {}", plural(unit))
+            format!("net: {whole} - {lost} = {shown} {}", plural(unit))
         };
         Step::new(StepKind::Net, says).figure("net", net, unit)
     });
     Ok(Scale { unit, exact: gross, gross, deduction, net })
 }
 
-/// The gross scale of the log with a ring of this depth taken off all round; nothing, where what is left is thinner
-/// than the rule reaches.
+/// The gross scale of the log with a ring of this depth taken off all round; nothing, where what is left is
+/// thinner than the rule reaches.
 fn without_ring(
     rule: RuleName,
     measures: &Measures<'_>,

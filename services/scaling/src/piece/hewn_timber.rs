@@ -73,6 +73,14 @@ impl Section {
     /// # Errors
     ///
     /// [`SectionError`] when there are more than four wanes or they do not fit.
+    ///
+    /// ```
+    /// use scaling::{Section, Wane};
+    /// let wane = Wane { width_in: "2".parse()?, thickness_in: "2".parse()? };
+    /// assert!(Section::new("12".parse()?, "12".parse()?, vec![wane; 4]).is_ok());
+    /// assert!(Section::new("12".parse()?, "12".parse()?, vec![wane; 5]).is_err());
+    /// # Ok::<(), scaling::SizeError>(())
+    /// ```
     pub fn new(width_in: Inches, thickness_in: Inches, wane: Vec<Wane>) -> Result<Self, SectionError> {
         let section = Self { width_in, thickness_in, wane };
         section.check()?;
@@ -112,8 +120,8 @@ impl Section {
         &self.wane
     }
 
-    /// What the corners take off the square, in square inches: half the product of the legs of each, which is the
-    /// plain geometry of a flat chamfer.
+    /// What the corners take off the square, in square inches: half the product of the legs of each, which is
+    /// the plain geometry of a flat chamfer.
     ///
     /// # Errors
     ///
@@ -143,10 +151,11 @@ impl<'de> Deserialize<'de> for Section {
 ///
 /// ```
 /// let timber: scaling::HewnTimber = serde_json::from_str(
-///     r#"{"species": "white pine", "small_end": {"width_in": "12", "thickness_in": "10"}, "length_ft": "24"}"#,
+///     r#"{"species": "pine", "small_end": {"width_in": "12", "thickness_in": "10"}, "length_ft": "24"}"#,
 /// )?;
 /// assert!(timber.small_end().is_some());
-/// assert!(serde_json::from_str::<scaling::HewnTimber>(r#"{"species": "white pine", "length_ft": "24"}"#).is_err());
+/// let without_section = r#"{"species": "pine", "length_ft": "24"}"#;
+/// assert!(serde_json::from_str::<scaling::HewnTimber>(without_section).is_err());
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -174,7 +183,8 @@ pub struct HewnTimber {
     /// Further inches of length.
     #[serde(default, deserialize_with = "member::length_in", skip_serializing_if = "Option::is_none")]
     pub length_in: Option<FurtherInches>,
-    /// What is wrong with it: only parts of the length cut off and squared defect can be taken off a squared stick.
+    /// What is wrong with it: only parts of the length cut off and squared defect can be taken off a squared
+    /// stick.
     #[serde(default, deserialize_with = "member::defects", skip_serializing_if = "Defects::is_empty")]
     pub defects: Defects,
     /// Why an inspector refused it, if one did.
@@ -213,7 +223,8 @@ impl<'de> Deserialize<'de> for HewnTimber {
         let timber = Self::deserialize(deserializer)?;
         if timber.small_end.is_none() && timber.middle.is_none() && timber.large_end.is_none() {
             return Err(serde::de::Error::custom(
-                "no section is given: write small_end, middle or large_end with its width_in and thickness_in",
+                "no section is given: write small_end, middle or large_end with its width_in and \
+                    thickness_in",
             ));
         }
         Ok(timber)

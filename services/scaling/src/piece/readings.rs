@@ -34,6 +34,13 @@ impl Readings {
     }
 
     /// Two readings at right angles.
+    ///
+    /// ```
+    /// use scaling::Readings;
+    /// let readings = Readings::two("15".parse()?, "18".parse()?);
+    /// assert_eq!(readings.average()?.to_string(), "16.5");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub const fn two(first: Inches, second: Inches) -> Self {
         Self { first, second: Some(second) }

@@ -5,13 +5,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::{RoundTo, member};
 
-/// Where the section is taken from which the content is worked out. With only one section measured, it is that one.
+/// Where the section is taken from which the content is worked out. With only one section measured, it is
+/// that one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum Content {
-    /// Mean of the two breadths by mean of the two thicknesses. Where both sides taper this falls a little under
-    /// the solid (old mensuration texts; see the identity in the published tests).
+    /// Mean of the two breadths by mean of the two thicknesses. Where both sides taper this falls a little
+    /// under the solid (old mensuration texts; see the identity in the published tests).
     #[default]
     EndsAveraged,
     /// Breadth and thickness at mid-length (Laslett, 1875, navy timber).
@@ -25,7 +26,8 @@ pub enum Content {
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum WaneTreatment {
-    /// The stick is measured to the full square, as the sources seen do: they limit wane but take nothing off.
+    /// The stick is measured to the full square, as the sources seen do: they limit wane but take nothing
+    /// off.
     #[default]
     Ignored,
     /// The corners come off as flat chamfers (plain geometry; a rounded corner holds a little more).
@@ -53,8 +55,8 @@ pub struct HewnPractice {
     /// The unit of the content. Default board_foot.
     #[serde(deserialize_with = "member::unit")]
     pub unit: HewnUnit,
-    /// How each side is read. Default: as measured. Laslett (1875) does not allow quarter inches in the sidings:
-    /// that is a step of "0.5" and the mode "down".
+    /// How each side is read. Default: as measured. Laslett (1875) does not allow quarter inches in the
+    /// sidings: that is a step of "0.5" and the mode "down".
     #[serde(deserialize_with = "member::side_rounding", skip_serializing_if = "Option::is_none")]
     pub side_rounding: Option<RoundTo>,
     /// What becomes of wane. Default ignored.

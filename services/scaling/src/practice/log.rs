@@ -56,25 +56,26 @@ pub struct LogPractice {
     /// 9 1/2 as 10 (Idaho Board of Scaling Practices).
     #[serde(default = "half_up", deserialize_with = "member::one_reading")]
     pub(crate) one_reading: Rounding,
-    /// How the average of two readings becomes a whole inch. Default half_down: on an average the half is dropped
-    /// (Idaho contest guide, 2016).
+    /// How the average of two readings becomes a whole inch. Default half_down: on an average the half is
+    /// dropped (Idaho contest guide, 2016).
     #[serde(default = "half_down", deserialize_with = "member::two_readings")]
     pub(crate) two_readings: Rounding,
-    /// Whether diameters are taken in whole inches. Default: yes for board-foot rules, no for cubic rules, whose
-    /// formula takes the reading as it is. A table rule cannot do without.
+    /// Whether diameters are taken in whole inches. Default: yes for board-foot rules, no for cubic rules,
+    /// whose formula takes the reading as it is. A table rule cannot do without.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(crate) whole_inches: Option<bool>,
     /// Lengths are scaled in multiples of this many feet. Default "2" (Forest Service handbook, even feet).
     #[serde(default, deserialize_with = "member::length_multiple_ft")]
     pub(crate) length_multiple_ft: LengthMultiple,
-    /// The least trim, in inches, that a log must have over its scaling length. Default "0": a log is never put
-    /// in a shorter class, and its cutter docked, for a trim that nobody agreed.
+    /// The least trim, in inches, that a log must have over its scaling length. Default "0": a log is never
+    /// put in a shorter class, and its cutter docked, for a trim that nobody agreed.
     #[serde(default = "no_trim", deserialize_with = "member::least_trim_in")]
     pub(crate) least_trim_in: TrimInches,
     /// The most trim, in inches; past it the log goes up to the next length class. Default: no such limit.
     #[serde(default, deserialize_with = "member::most_trim_in", skip_serializing_if = "Option::is_none")]
     pub(crate) most_trim_in: Option<TrimInches>,
-    /// The longest scaling length taken as one log, in feet. Default "40" (the Forest Service's western longest).
+    /// The longest scaling length taken as one log, in feet. Default "40" (the Forest Service's western
+    /// longest).
     #[serde(default = "forty_feet", deserialize_with = "member::longest_scaling_length_ft")]
     pub(crate) longest_scaling_length_ft: Feet,
     /// The least scaling diameter, in inches; below it the log is cull. Default: none.
@@ -87,20 +88,22 @@ pub struct LogPractice {
     /// The least scaling length, in feet; below it the log is cull. Default: none.
     #[serde(default, deserialize_with = "member::least_length_ft", skip_serializing_if = "Option::is_none")]
     pub(crate) least_length_ft: Option<Feet>,
-    /// A log whose net scale is less than this share of its gross is cull. Default "1/3" (common practice, no source).
+    /// A log whose net scale is less than this share of its gross is cull. Default "1/3" (common practice, no
+    /// source).
     #[serde(default = "one_third", deserialize_with = "member::cull_share")]
     pub(crate) cull_share: Exact,
     /// Whether an inch of waste is added to each side of a squared defect. Default: no.
     #[serde(default)]
     pub(crate) waste_inch: bool,
-    /// How the sum of the deductions is rounded, once. Default by_rule: to 10 board feet for Scribner Decimal C, to 1 for other
-    /// board-foot rules, half up; not at all for cubic rules.
+    /// How the sum of the deductions is rounded, once. Default by_rule: to 10 board feet for Scribner Decimal
+    /// C, to 1 for other board-foot rules, half up; not at all for cubic rules.
     #[serde(default = "RoundingTerm::by_rule", deserialize_with = "member::deduction_rounding")]
     pub(crate) deduction_rounding: RoundingTerm,
     /// How the gross volume is rounded. Default by_rule.
     #[serde(default = "RoundingTerm::by_rule", deserialize_with = "member::volume_rounding")]
     pub(crate) volume_rounding: RoundingTerm,
-    /// Whether a table rule is held to its cells seen in print. Default: no; values from memory are marked so.
+    /// Whether a table rule is held to its cells seen in print. Default: no; values from memory are marked
+    /// so.
     #[serde(default)]
     pub(crate) printed_cells_only: bool,
     /// The unit, where the rule gives more than one. Default: cubic_foot for the rules that have a choice.

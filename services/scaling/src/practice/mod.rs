@@ -12,8 +12,8 @@ pub use tie::{TieClass, TiePractice};
 
 use crate::{RuleName, member};
 
-/// How the pieces of a contract are scaled. A kind of piece that is left out cannot be scaled under the contract;
-/// a pole needs no practice, since it goes by its length.
+/// How the pieces of a contract are scaled. A kind of piece that is left out cannot be scaled under the
+/// contract; a pole needs no practice, since it goes by its length.
 ///
 /// ```
 /// use scaling::Practice;
@@ -70,7 +70,8 @@ pub enum PracticeError {
     ClassTwice(String),
     /// A class no tie can ever get.
     #[error(
-        "classes: no tie can reach {hidden}, since every tie that meets it already meets {by} before it; put larger sizes first"
+        "classes: no tie can reach {hidden}, since every tie that meets it already meets {by} before it; \
+            put larger sizes first"
     )]
     ClassHidden {
         /// The class that cannot be reached.

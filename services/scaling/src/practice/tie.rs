@@ -35,9 +35,9 @@ pub struct TieClass {
 
 /// How ties are classed: a tie gets the first class, in order, whose three least sizes it meets.
 ///
-/// The default classes are those of the American Railway Engineering Association's manual of 1911, read from damaged
-/// print in a textbook: A 7 by 10, B 7 by 9, C 7 by 8, D 6 by 9, E 6 by 8 inches; lengths of 8, 8 1/2 or 9
-/// feet, of which the least is taken here.
+/// The default classes are those of the American Railway Engineering Association's manual of 1911, read from
+/// damaged print in a textbook: A 7 by 10, B 7 by 9, C 7 by 8, D 6 by 9, E 6 by 8 inches; lengths of 8, 8 1/2
+/// or 9 feet, of which the least is taken here.
 ///
 /// ```
 /// use scaling::TiePractice;

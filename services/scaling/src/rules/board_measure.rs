@@ -1,8 +1,8 @@
 //! Board measure: thickness by width in inches by length in feet, over twelve.
 //!
 //! - Measures: width and thickness in inches; length in feet.
-//! - Formula: t × w × L / 12 board feet. A board thinner than 1 inch counts as 1 inch; above 1 inch the true thickness
-//!   counts, fractions too.
+//! - Formula: t × w × L / 12 board feet. A board thinner than 1 inch counts as 1 inch; above 1 inch the true
+//!   thickness counts, fractions too.
 //! - Range: any size.
 //! - Rounding: none.
 //! - Jurisdiction: general.
@@ -12,7 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -58,6 +58,7 @@ pub(super) fn content(
 ) -> Result<Content, ScaleProblem> {
     let (width, thickness, length) = (measures.width()?, measures.thickness()?, measures.length);
     let exact = board_feet(width, thickness, length)?;
+    let shown = Plain(exact);
     recorder.record(|| {
         let thin = if thickness < Exact::ONE {
             format!("{thickness} inches thick counts as 1: ")
@@ -65,7 +66,7 @@ pub(super) fn content(
             String::new()
         };
         let counted = thickness.max(Exact::ONE);
-        formula(&FACTS, format!("{thin}{counted} × {width} × {length} ÷ 12 = {exact} board feet")).figure(
+        formula(&FACTS, format!("{thin}{counted} × {width} × {length} ÷ 12 = {shown} board feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

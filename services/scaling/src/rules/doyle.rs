@@ -1,18 +1,21 @@
-//! Doyle: four inches off the top diameter for slab and edging, a quarter of what is left squared, times the length.
+//! Doyle: four inches off the top diameter for slab and edging, a quarter of what is left squared, times the
+//! length.
 //!
 //! - Measures: diameter of the small end inside bark, in whole inches; length in feet.
 //! - Formula: ((D - 4) / 4)² × L, which is (D - 4)² × L / 16 board feet.
-//! - Range: more than 4 inches. At 4 inches the formula gives nothing, and below that the square would rise again.
-//! - Rounding: to the nearest board foot, an exact half up. The statute lays down none. Printed tables go to the nearest
-//!   foot, and they part over exact halves: one chart puts all of them up, the table of a 1913 manual puts 20 of
-//!   55 up and 35 down. Up is taken here; a contract can name another rounding.
-//! - Jurisdiction: Louisiana, standard rule for saw logs; formerly Arkansas, Florida, Mississippi and West Virginia.
+//! - Range: more than 4 inches. At 4 inches the formula gives nothing, and below that the square would rise
+//!   again.
+//! - Rounding: to the nearest board foot, an exact half up. The statute lays down none. Printed tables go to
+//!   the nearest foot, and they part over exact halves: one chart puts all of them up, the table of a 1913
+//!   manual puts 20 of 55 up and 35 down. Up is taken here; a contract can name another rounding.
+//! - Jurisdiction: Louisiana, standard rule for saw logs; formerly Arkansas, Florida, Mississippi and West
+//!   Virginia.
 //! - Source: Louisiana Revised Statutes 3:4641 (Acts 1992, No. 55).
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
 /// What is known about the rule.
@@ -71,8 +74,9 @@ pub(super) fn content(
 ) -> Result<Content, ScaleProblem> {
     let (diameter, length) = (measures.small()?, measures.length);
     let exact = board_feet(diameter, length)?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("({diameter} - 4)² × {length} ÷ 16 = {exact} board feet")).figure(
+        formula(&FACTS, format!("({diameter} - 4)² × {length} ÷ 16 = {shown} board feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

@@ -1,18 +1,21 @@
-//! Doyle-Scribner: Doyle for logs up to 28 inches, Scribner above, which is the lower of the two nearly everywhere.
+//! Doyle-Scribner: Doyle for logs up to 28 inches, Scribner above, which is the lower of the two nearly
+//! everywhere.
 //!
 //! - Measures: diameter of the small end inside bark, in whole inches; length in feet.
-//! - Formula: [`doyle`](super::doyle) up to 28 inches, [`scribner`](super::scribner) above. The second is from memory.
-//! - Range: more than 4 inches. The rule is defined between tables of whole inches: with fractions of an inch just
-//!   above 28 it falls a little before it rises again.
+//! - Formula: [`doyle`] up to 28 inches, [`scribner`] above. The second is
+//!   from memory.
+//! - Range: more than 4 inches. The rule is defined between tables of whole inches: with fractions of an inch
+//!   just above 28 it falls a little before it rises again.
 //! - Rounding: to the nearest board foot, a half up.
-//! - Jurisdiction: contracts; older laws that say "Scribner-Doyle" often mean plain Doyle, so settle which is meant.
+//! - Jurisdiction: contracts; older laws that say "Scribner-Doyle" often mean plain Doyle, so settle which is
+//!   meant.
 //! - Source: the definition is from collected glossaries; the Scribner part is a formula from memory.
 
 use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, doyle, formula, scribner};
 use crate::ScaleProblem;
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -46,8 +49,9 @@ const LAST_DOYLE_IN: Exact = Exact::of(28);
 /// use kernel::Exact;
 /// use scaling::rules::{doyle, doyle_scribner, scribner};
 /// let sixteen = Exact::of(16);
-/// assert_eq!(doyle_scribner::board_feet(Exact::of(28), sixteen)?, doyle::board_feet(Exact::of(28), sixteen)?);
-/// assert_eq!(doyle_scribner::board_feet(Exact::of(29), sixteen)?, scribner::board_feet(Exact::of(29), sixteen)?);
+/// let (last, next) = (Exact::of(28), Exact::of(29));
+/// assert_eq!(doyle_scribner::board_feet(last, sixteen)?, doyle::board_feet(last, sixteen)?);
+/// assert_eq!(doyle_scribner::board_feet(next, sixteen)?, scribner::board_feet(next, sixteen)?);
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn board_feet(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
@@ -69,15 +73,20 @@ pub(super) fn content(
     let (diameter, length) = (measures.small()?, measures.length);
     let exact = board_feet(diameter, length)?;
     let above = diameter > LAST_DOYLE_IN;
+    let shown = Plain(exact);
     recorder.record(|| {
         let says = if above {
-            format!("{diameter} inches is above 28, so Scribner: (0.79 × {diameter}² - 2 × {diameter} - 4) × {length} ÷ 16 = {exact} board feet, by a formula from memory")
+            format!(
+                "{diameter} inches is above 28, so Scribner: (0.79 × {diameter}² - 2 × {diameter} - 4) \
+                × {length} ÷ 16 = {shown} board feet, by a formula from memory"
+            )
         } else {
-            format!("{diameter} inches is not above 28, so Doyle: ({diameter} - 4)² × {length} ÷ 16 = {exact} board feet")
+            format!(
+                "{diameter} inches is not above 28, so Doyle: ({diameter} - 4)² × {length} ÷ 16 = \
+                {shown} board feet"
+            )
         };
-        formula(&FACTS, says)
-            .figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
-            .recalled(above)
+        formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot).recalled(above)
     });
     Ok(Content { exact, rounding: Some(doyle::ROUNDING), unit: VolumeUnit::BoardFoot })
 }

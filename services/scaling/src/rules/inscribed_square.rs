@@ -1,8 +1,8 @@
 //! Inscribed square: the squared timber that just fits in the small end of a round log.
 //!
 //! - Measures: diameter of the small end inside bark, in inches; length in feet.
-//! - Formula: the side is D / √2, so its square is D² / 2 and the contents D² × L / 288 cubic feet, or D² × L / 24 board
-//!   feet. The square root never has to be taken.
+//! - Formula: the side is D / √2, so its square is D² / 2 and the contents D² × L / 288 cubic feet, or D² × L
+//!   / 24 board feet. The square root never has to be taken.
 //! - Range: any size.
 //! - Rounding: none.
 //! - Jurisdiction: trade in hewn and squared timber.
@@ -12,7 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Choice, Content, Measures, RuleFacts, RuleName, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -80,8 +80,9 @@ pub(super) fn content(
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }
     };
+    let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("{diameter}² × {length} ÷ {divisor} = {exact} {}", plural(unit))).figure(
+        formula(&FACTS, format!("{diameter}² × {length} ÷ {divisor} = {shown} {}", plural(unit))).figure(
             "gross_unrounded",
             exact,
             unit,

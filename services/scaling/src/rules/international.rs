@@ -1,12 +1,14 @@
-//! What the two International rules share: sections of 4 feet, each half an inch thicker than the one above it.
+//! What the two International rules share: sections of 4 feet, each half an inch thicker than the one above
+//! it.
 //!
-//! The log is divided from the small end. A last section shorter than 4 feet lies at the large end and counts pro
-//! rata; laying it at the small end would give the same rounded figure in every printed cell that tests it.
+//! The log is divided from the small end. A last section shorter than 4 feet lies at the large end and counts
+//! pro rata; laying it at the small end would give the same rounded figure in every printed cell that tests
+//! it.
 
 use kernel::{Exact, VolumeUnit};
 
 use super::{Measures, RuleName};
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
 const SECTION_FT: Exact = Exact::of(4);
@@ -15,8 +17,8 @@ const TAPER_IN: Exact = Exact::fraction(1, 2);
 const LEAST_DIAMETER_IN: Exact = Exact::of(4);
 pub(super) const RANGE: &str = "4 inches or more";
 
-/// Board feet of the whole log at a kerf of an eighth of an inch, before rounding: the sum over the sections of
-/// (0.22 D² - 0.71 D), D being the top diameter of each.
+/// Board feet of the whole log at a kerf of an eighth of an inch, before rounding: the sum over the sections
+/// of (0.22 D² - 0.71 D), D being the top diameter of each.
 ///
 /// # Errors
 ///
@@ -79,16 +81,13 @@ pub(super) fn recorded(
     recorder: &mut impl Recorder,
 ) -> Result<Exact, ScaleProblem> {
     let facts = rule.facts();
-    let exact = sections(
-        rule,
-        measures.small()?,
-        measures.length,
-        kerf_factor,
-        |diameter, length, volume| {
+    let exact =
+        sections(rule, measures.small()?, measures.length, kerf_factor, |diameter, length, volume| {
             recorder.record(|| {
             let kerf = if kerf_factor == Exact::ONE { String::new() } else { format!(" × {kerf_factor}") };
             let says = format!(
-                "section of {length} feet from {diameter} inches: (0.22 × {diameter}² - 0.71 × {diameter}) × {length} ÷ 4{kerf} = {volume} board feet"
+                "section of {length} feet from {diameter} inches: (0.22 × {diameter}² - 0.71 × {diameter}) \
+                    × {length} ÷ 4{kerf} = {volume} board feet"
             );
             Step::new(StepKind::Section, says)
                 .figure("diameter_in", diameter, FigureUnit::Inch)
@@ -96,10 +95,10 @@ pub(super) fn recorded(
                 .figure("section_volume", volume, VolumeUnit::BoardFoot)
                 .source(facts.source)
         });
-        },
-    )?;
+        })?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        super::formula(facts, format!("the sections together make {exact} board feet")).figure(
+        super::formula(facts, format!("the sections together make {shown} board feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

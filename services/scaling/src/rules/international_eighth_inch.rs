@@ -1,12 +1,13 @@
 //! International 1/8-inch: sections of 4 feet with half an inch of taper, kerf an eighth of an inch.
 //!
 //! - Measures: diameter of the small end inside bark, in whole inches; length in feet.
-//! - Formula: for each 4-foot section 0.22 D² - 0.71 D board feet: the statutes' 1/4-inch formula without its factor for
-//!   the wider kerf. A shorter last section, at the large end, pro rata.
+//! - Formula: for each 4-foot section 0.22 D² - 0.71 D board feet: the statutes' 1/4-inch formula without its
+//!   factor for the wider kerf. A shorter last section, at the large end, pro rata.
 //! - Range: 4 inches and up.
 //! - Rounding: no published rounding was found; whole board feet, half up, is our own choice.
 //! - Jurisdiction: lawful in Maine by written agreement.
-//! - Source: by arithmetic from Michigan Compiled Laws 290.401; the rule is named in 01-001 CMR ch. 382 s. 5 (Maine).
+//! - Source: by arithmetic from Michigan Compiled Laws 290.401; the rule is named in 01-001 CMR ch. 382 s. 5
+//!   (Maine).
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
@@ -21,7 +22,8 @@ pub const FACTS: RuleFacts = RuleFacts {
     edition: "international-eighth-inch 1",
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
-    formula: "each 4-foot section 0.22 D² - 0.71 D board feet, D growing 1/2 inch a section; a short section pro rata",
+    formula: "each 4-foot section 0.22 D² - 0.71 D board feet, D growing 1/2 inch a section; a short \
+        section pro rata",
     range: international::RANGE,
     rounding: "to the nearest board foot, a half up: our own choice, none is published",
     jurisdiction: "Maine by written agreement",

@@ -1,14 +1,16 @@
 //! International 1/4-inch: sections of 4 feet with half an inch of taper, kerf a quarter of an inch.
 //!
-//! - Measures: diameter of the small end inside bark, of an oval log the average, in whole inches; length in feet.
-//! - Formula: for each 4-foot section (0.22 D² - 0.71 D) × 0.904762 board feet, D growing 1/2 inch a section; a
-//!   shorter last section, at the large end, pro rata.
+//! - Measures: diameter of the small end inside bark, of an oval log the average, in whole inches; length in
+//!   feet.
+//! - Formula: for each 4-foot section (0.22 D² - 0.71 D) × 0.904762 board feet, D growing 1/2 inch a section;
+//!   a shorter last section, at the large end, pro rata.
 //! - Range: 4 inches and up. Seen in print: 6 to 26 inches, 6 to 16 feet.
 //! - Rounding: to the nearest 5 board feet. No exact half can be told from print, so half up is named here.
-//! - Which factor: the statutes say 0.904762 (19/21 to six places), so it is used. The factor 0.905, also in use, comes one cell
-//!   nearer to the printed chart: 21 inches by 8 feet is 152.49 here and rounds to 150, and stands as 155 in print.
-//! - Jurisdiction: Michigan and Massachusetts unless agreed otherwise; one of two lawful rules in Vermont; Maine's
-//!   standard for logs where no agreement is written.
+//! - Which factor: the statutes say 0.904762 (19/21 to six places), so it is used. The factor 0.905, also in
+//!   use, comes one cell nearer to the printed chart: 21 inches by 8 feet is 152.49 here and rounds to 150,
+//!   and stands as 155 in print.
+//! - Jurisdiction: Michigan and Massachusetts unless agreed otherwise; one of two lawful rules in Vermont;
+//!   Maine's standard for logs where no agreement is written.
 //! - Source: Michigan Compiled Laws 290.401 (1941); Massachusetts General Laws ch. 96 s. 11A.
 
 use kernel::{Exact, Rounding, VolumeUnit};
@@ -24,7 +26,8 @@ pub const FACTS: RuleFacts = RuleFacts {
     edition: "international-quarter-inch 1",
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
-    formula: "each 4-foot section (0.22 D² - 0.71 D) × 0.904762 board feet, D growing 1/2 inch a section; a short section pro rata",
+    formula: "each 4-foot section (0.22 D² - 0.71 D) × 0.904762 board feet, D growing 1/2 inch a section; a \
+        short section pro rata",
     range: international::RANGE,
     rounding: "to the nearest 5 board feet",
     jurisdiction: "Michigan and Massachusetts by default; Vermont; Maine",

@@ -79,7 +79,8 @@ impl Measures<'_> {
         }
     }
 
-    /// The diameter by which bands, sweep and crook go: the one the rule is entered with, of two ends the small.
+    /// The diameter by which bands, sweep and crook go: the one the rule is entered with, of two ends the
+    /// small.
     pub(crate) fn scaling_diameter(&self, takes: Takes) -> Result<Exact, ScaleProblem> {
         match takes {
             Takes::Middle => self.middle(),

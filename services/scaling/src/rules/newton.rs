@@ -1,7 +1,9 @@
 //! Newton: both end areas and four times the middle area, over six, times the length.
 //!
-//! - Measures: diameters of both ends and at mid-length inside bark; length; inches and feet, or centimetres and metres.
-//! - Formula: f × (ds² + 4 dm² + dl²) × L / 6, where f is 0.005454 for cubic feet or 0.00007854 for cubic metres.
+//! - Measures: diameters of both ends and at mid-length inside bark; length; inches and feet, or centimetres
+//!   and metres.
+//! - Formula: f × (ds² + 4 dm² + dl²) × L / 6, where f is 0.005454 for cubic feet or 0.00007854 for cubic
+//!   metres.
 //! - Range: any size.
 //! - Rounding: none. Readings are taken as they are, unless a contract asks for whole inches.
 //! - Jurisdiction: general cubic scaling.
@@ -11,7 +13,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -66,9 +68,10 @@ pub(super) fn content(
         (measures.small()?, measures.middle()?, measures.large()?, measures.length);
     let (unit, factor) = (measures.system.unit(), measures.system.circle_factor());
     let exact = volume(small, middle, large, length, measures.system)?;
+    let shown = Plain(exact);
     recorder.record(|| {
         let says = format!(
-            "{factor} × ({small}² + 4 × {middle}² + {large}²) × {length} ÷ 6 = {exact} {}",
+            "{factor} × ({small}² + 4 × {middle}² + {large}²) × {length} ÷ 6 = {shown} {}",
             plural(unit)
         );
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)

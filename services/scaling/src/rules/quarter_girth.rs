@@ -1,11 +1,13 @@
-//! Quarter girth: a quarter of the girth at mid-length, squared, times the length. Its unit is called the Hoppus foot.
+//! Quarter girth: a quarter of the girth at mid-length, squared, times the length. Its unit is called the
+//! Hoppus foot.
 //!
-//! - Measures: girth at mid-length, in inches; length in feet. Bark is allowed for before the girth is written down.
+//! - Measures: girth at mid-length, in inches; length in feet. Bark is allowed for before the girth is
+//!   written down.
 //! - Formula: (G / 4)² × L / 144 Hoppus feet.
 //! - Range: any size. Boughs of a quarter girth under 6 inches were not reckoned timber.
 //! - Rounding: none.
-//! - Unit: a Hoppus foot is written as a cubic foot here, but it holds more wood: of a true cylinder the rule counts a
-//!   quarter of pi, 21.5 per cent less than all of it. Nothing converts between the two.
+//! - Unit: a Hoppus foot is written as a cubic foot here, but it holds more wood: of a true cylinder the rule
+//!   counts a quarter of pi, 21.5 per cent less than all of it. Nothing converts between the two.
 //! - Jurisdiction: British practice; Victoria until 1974.
 //! - Source: Spons' Mechanics' Own Book, unsquared timber; Fowler, timber measure.
 
@@ -13,7 +15,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -57,8 +59,9 @@ pub(super) fn content(
 ) -> Result<Content, ScaleProblem> {
     let (girth, length) = (measures.girth()?, measures.length);
     let exact = hoppus_feet(girth, length)?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("({girth} ÷ 4)² × {length} ÷ 144 = {exact} Hoppus feet")).figure(
+        formula(&FACTS, format!("({girth} ÷ 4)² × {length} ÷ 144 = {shown} Hoppus feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::CubicFoot,

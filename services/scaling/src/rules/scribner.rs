@@ -1,17 +1,18 @@
 //! Scribner: boards drawn in circles and counted; here by the formula often used for it.
 //!
 //! - Measures: diameter of the small end inside bark, in whole inches; length in feet. Taper is left out.
-//! - Formula: (0.79 D² - 2 D - 4) × L / 16 board feet, from memory (Bruce and Schumacher); not checked against print. The rule
-//!   itself is a table of drawn boards, so the formula comes near it and no nearer.
+//! - Formula: (0.79 D² - 2 D - 4) × L / 16 board feet, from memory (Bruce and Schumacher); not checked
+//!   against print. The rule itself is a table of drawn boards, so the formula comes near it and no nearer.
 //! - Range: 4 inches and up. Below about 3.85 inches the formula is less than nothing.
-//! - Rounding: to the nearest board foot, a half up. None is published; whole feet are what the old tables show.
+//! - Rounding: to the nearest board foot, a half up. None is published; whole feet are what the old tables
+//!   show.
 //! - Jurisdiction: general; the "Old Scribner Rule" of the Woodsman's Handbook.
 //! - Source: Woodsman's Handbook, Forest Service Bulletin 36, p. 20, for the rule; the formula from memory.
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
 /// What is known about the rule.
@@ -72,9 +73,12 @@ pub(super) fn content(
 ) -> Result<Content, ScaleProblem> {
     let (diameter, length) = (measures.small()?, measures.length);
     let exact = board_feet(diameter, length)?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        let says =
-            format!("(0.79 × {diameter}² - 2 × {diameter} - 4) × {length} ÷ 16 = {exact} board feet, by a formula from memory");
+        let says = format!(
+            "(0.79 × {diameter}² - 2 × {diameter} - 4) × {length} ÷ 16 = {shown} board feet, by a \
+                formula from memory"
+        );
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })

@@ -1,15 +1,18 @@
 //! Scribner Decimal C: a table of Scribner values to the nearest ten board feet, the last figure dropped.
 //!
 //! - Measures: diameter of the small end inside bark, in whole inches; length in even feet.
-//! - Table: the cells seen in print (6 to 20 inches by 6 to 16 feet, and 30 inches by 16 feet) are the rule. A few cells of
-//!   the smallest logs stand at 0.5 in print, which is 5 board feet. No formula gives this table.
-//! - Beyond those cells: factors of board feet a foot of length, from memory and not checked against print, the product rounded
-//!   to the nearest ten. They miss 8 of the 94 printed cells, so they are a near relation of the table and not the
-//!   same one; the working marks every such value.
+//! - Table: the cells seen in print (6 to 20 inches by 6 to 16 feet, and 30 inches by 16 feet) are the rule.
+//!   A few cells of the smallest logs stand at 0.5 in print, which is 5 board feet. No formula gives this
+//!   table.
+//! - Beyond those cells: factors of board feet a foot of length, from memory and not checked against print,
+//!   the product rounded to the nearest ten. They miss 8 of the 94 printed cells, so they are a near relation
+//!   of the table and not the same one; the working marks every such value. At one seam the two do not meet:
+//!   7 inches by 4 feet rounds to 10 from memory, and 7 inches by 6 feet is printed as 5.
 //! - Range: 6 to 48 inches in whole inches, 4 to 40 feet in even feet. Nothing is carried past it.
 //! - Rounding: the table is rounded already; a product from memory to ten board feet, a half up.
 //! - Jurisdiction: Georgia by law; Idaho and the Forest Service by handbook; Washington's timber tax.
-//! - Source: the printed cells from a chart of 2001 (G. Wengert, Log Volume) and Bailey, Farm and Garden Rule-Book (1911).
+//! - Source: the printed cells from a chart of 2001 (G. Wengert, Log Volume) and Bailey, Farm and Garden
+//!   Rule-Book (1911).
 //!
 //! Volumes are in board feet: the table's figure times ten.
 
@@ -26,7 +29,8 @@ pub const FACTS: RuleFacts = RuleFacts {
     edition: "scribner-decimal-c 1",
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in even feet",
-    formula: "a table; beyond its cells seen in print, board feet a foot of length from memory, to the nearest ten",
+    formula: "a table; beyond its cells seen in print, board feet a foot of length from memory, to the \
+        nearest ten",
     range: WHOLE_RANGE,
     rounding: "to the nearest 10 board feet, in the table itself",
     jurisdiction: "Georgia; Idaho, the Forest Service and Washington's timber tax by handbook",
@@ -144,8 +148,8 @@ pub enum Cell {
 ///
 /// # Errors
 ///
-/// [`ScaleProblem::WholeInchNeeded`] for a fraction of an inch, [`ScaleProblem::NotInTable`] for everything that the
-/// table does not hold.
+/// [`ScaleProblem::WholeInchNeeded`] for a fraction of an inch, [`ScaleProblem::NotInTable`] for everything
+/// that the table does not hold.
 ///
 /// ```
 /// use kernel::Exact;
@@ -214,12 +218,18 @@ pub(super) fn content(
         let step = match found {
             Cell::Printed(board_feet) => Step::new(
                 StepKind::TableCell,
-                format!("{diameter} inches by {length} feet stands at {board_feet} board feet in the printed table"),
+                format!(
+                    "{diameter} inches by {length} feet stands at {board_feet} board feet in the \
+                    printed table"
+                ),
             )
             .source(PRINTED_SOURCE),
             Cell::FromMemory { factor, product } => Step::new(
                 StepKind::TableCell,
-                format!("{diameter} inches by {length} feet is not among the printed cells: {factor} board feet a foot × {length} = {product} board feet, from memory, not checked against print"),
+                format!(
+                    "{diameter} inches by {length} feet is not among the printed cells: {factor} board \
+                    feet a foot × {length} = {product} board feet, from memory, not checked against print"
+                ),
             )
             .figure("board_feet_a_foot", factor, FigureUnit::Number)
             .source(MEMORY_SOURCE)

@@ -11,7 +11,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -57,8 +57,9 @@ pub(super) fn content(
     let (small, large, length) = (measures.small()?, measures.large()?, measures.length);
     let (unit, factor) = (measures.system.unit(), measures.system.circle_factor());
     let exact = volume(small, large, length, measures.system)?;
+    let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("{factor} × (({small} + {large}) ÷ 2)² × {length} = {exact} {}", plural(unit));
+        let says = format!("{factor} × (({small} + {large}) ÷ 2)² × {length} = {shown} {}", plural(unit));
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)
     });
     Ok(Content { exact, rounding: None, unit })

@@ -12,8 +12,8 @@ pub enum System {
 }
 
 impl System {
-    /// What turns a squared diameter into the area of its circle: a quarter of pi and the change of unit, rounded
-    /// as it stands in print (Briggs, table 2-1). The exact value of pi / 576 is 0.00545415…
+    /// What turns a squared diameter into the area of its circle: a quarter of pi and the change of unit,
+    /// rounded as it stands in print (Briggs, table 2-1). The exact value of pi / 576 is 0.00545415…
     ///
     /// ```
     /// use scaling::rules::System;

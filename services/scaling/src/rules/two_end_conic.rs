@@ -1,7 +1,8 @@
 //! Two-end conic: the frustum of a cone between the two ends.
 //!
 //! - Measures: diameters of both ends inside bark; length; inches and feet, or centimetres and metres.
-//! - Formula: f × (ds² + ds × dl + dl²) × L / 3, where f is 0.005454 for cubic feet or 0.00007854 for cubic metres.
+//! - Formula: f × (ds² + ds × dl + dl²) × L / 3, where f is 0.005454 for cubic feet or 0.00007854 for cubic
+//!   metres.
 //! - Range: any size.
 //! - Rounding: none. Readings are taken as they are, unless a contract asks for whole inches.
 //! - Jurisdiction: general cubic scaling.
@@ -11,7 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -57,9 +58,10 @@ pub(super) fn content(
     let (small, large, length) = (measures.small()?, measures.large()?, measures.length);
     let (unit, factor) = (measures.system.unit(), measures.system.circle_factor());
     let exact = volume(small, large, length, measures.system)?;
+    let shown = Plain(exact);
     recorder.record(|| {
         let says = format!(
-            "{factor} × ({small}² + {small} × {large} + {large}²) × {length} ÷ 3 = {exact} {}",
+            "{factor} × ({small}² + {small} × {large} + {large}²) × {length} ÷ 3 = {shown} {}",
             plural(unit)
         );
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)

@@ -1,8 +1,9 @@
-//! Two-thirds: the squared timber whose side is two thirds of the middle diameter, allowing for crook and rough logs.
+//! Two-thirds: the squared timber whose side is two thirds of the middle diameter, allowing for crook and
+//! rough logs.
 //!
 //! - Measures: diameter at mid-length inside bark, or the mean of the two ends, in inches; length in feet.
-//! - Formula: (2 D / 3)² × L / 144, which is D² × L / 324 cubic feet; in board feet (from memory, called the square of
-//!   two thirds) D² × L / 27.
+//! - Formula: (2 D / 3)² × L / 144, which is D² × L / 324 cubic feet; in board feet (from memory, called the
+//!   square of two thirds) D² × L / 27.
 //! - Range: any size.
 //! - Rounding: none.
 //! - Jurisdiction: trade in hewn and squared timber; also called the Big Sandy Cube rule.
@@ -12,7 +13,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Choice, Content, Measures, RuleFacts, RuleName, Takes, formula};
 use crate::ScaleProblem;
-use crate::working::{Recorder, plural};
+use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
 pub const FACTS: RuleFacts = RuleFacts {
@@ -80,10 +81,11 @@ pub(super) fn content(
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }
     };
+    let shown = Plain(exact);
     recorder.record(|| {
         let means = if measures.middle.is_some() { "at mid-length" } else { "the mean of the ends" };
         let says = format!(
-            "{diameter} inches {means}: {diameter}² × {length} ÷ {divisor} = {exact} {}",
+            "{diameter} inches {means}: {diameter}² × {length} ÷ {divisor} = {shown} {}",
             plural(unit)
         );
         formula(&FACTS, says).figure("gross_unrounded", exact, unit).recalled(unit == VolumeUnit::BoardFoot)

@@ -1,10 +1,13 @@
-//! Vermont: half the square of the diameter for 12 feet; longer logs by sections of 12 feet, each by its own top.
+//! Vermont: half the square of the diameter for 12 feet; longer logs by sections of 12 feet, each by its own
+//! top.
 //!
-//! - Measures: average top diameter inside bark, in whole inches: a fraction under a half is dropped, over a half counts
-//!   whole. Exactly a half is not covered by the statute's words, so the contract's practice decides it.
+//! - Measures: average top diameter inside bark, in whole inches: a fraction under a half is dropped, over a
+//!   half counts whole. Exactly a half is not covered by the statute's words, so the contract's practice
+//!   decides it.
 //! - Formula: D × D/2 board feet for 12 feet, in proportion for other lengths: D² × L / 24.
-//! - Logs over 12 feet: sections of 12 feet and a fractional one, from the upper end, each with its own top diameter. They must be
-//!   measured, or be taken from even taper between the ends; one top diameter for the whole log would undervalue it.
+//! - Logs over 12 feet: sections of 12 feet and a fractional one, from the upper end, each with its own top
+//!   diameter. They must be measured, or be taken from even taper between the ends; one top diameter for the
+//!   whole log would undervalue it.
 //! - Range: any size.
 //! - Rounding: none is written; to the nearest board foot, half up, is our own choice.
 //! - Jurisdiction: Vermont, one of two lawful rules.
@@ -13,7 +16,7 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
-use crate::working::Recorder;
+use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, RoundTo, ScaleProblem, Step, StepKind};
 
 /// What is known about the rule.
@@ -22,7 +25,8 @@ pub const FACTS: RuleFacts = RuleFacts {
     title: "Vermont",
     edition: "vermont 1",
     takes: Takes::SmallEndOfEachSection,
-    measures: "average top diameter inside bark of each section of 12 feet or less, in whole inches; length in feet",
+    measures: "average top diameter inside bark of each section of 12 feet or less, in whole inches; length \
+        in feet",
     formula: "each section D² × L ÷ 24 board feet",
     range: "any size",
     rounding: "to the nearest board foot, a half up: our own choice, none is written",
@@ -113,7 +117,10 @@ pub(super) fn content(
         recorder.record(|| {
             Step::new(
                 StepKind::Section,
-                format!("section of {section} feet from {diameter} inches: {diameter}² × {section} ÷ 24 = {volume} board feet"),
+                format!(
+                    "section of {section} feet from {diameter} inches: {diameter}² × {section} ÷ 24 = \
+                    {volume} board feet"
+                ),
             )
             .figure("diameter_in", diameter, FigureUnit::Inch)
             .figure("length_ft", section, FigureUnit::Foot)
@@ -125,8 +132,9 @@ pub(super) fn content(
         start = start.plus(section)?;
         place += 1;
     }
+    let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("the sections together make {exact} board feet")).figure(
+        formula(&FACTS, format!("the sections together make {shown} board feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

@@ -107,6 +107,14 @@ fn a_ticket_replaced_by_an_equal_one_still_has_a_line() {
 }
 
 #[test]
+fn a_change_of_the_count_of_pieces_alone_has_a_line() {
+    let settled = post(&[], &lines(0, &[ties(0, 20)], &[])).unwrap();
+    let recounted = Entitlement { pieces: 21, ..ties(0, 20) };
+    let line = lines(1, &[recounted], &settled).remove(0);
+    assert_eq!((line.change.pieces, line.change.amount), (1, cents(0)));
+}
+
+#[test]
 fn cull_alone_has_a_line_of_zero() {
     let cull = Entitlement { quantity: read("0"), pieces: 3, ..ties(0, 0) };
     let lines = lines(0, &[cull], &[]);

@@ -228,6 +228,17 @@ fn holes_between_bands_of_alike_rates_are_reported() {
             "no rate between \"r2\" and \"r0\": diameter from 16 below 20 in",
         ]
     );
+    // Not alike: another product, another task.
+    let small = r#"{"covers": {"diameter_in": {"below": "12"}}}"#;
+    for other in [r#""product": "tie""#, r#""task": "bucking""#, r#""price": "2""#] {
+        let large = format!(r#"{{"name": "large", {other}, "covers": {{"diameter_in": {{"from": "16"}}}}}}"#);
+        let pair = [rate(small), rate(&large)].map(|rate| serde_json::from_value(rate).unwrap());
+        assert_eq!(
+            Rates::new(pair.into()).unwrap().gaps().len(),
+            usize::from(other.contains("price")),
+            "{other}"
+        );
+    }
     // Not alike: other species. Alike: the same species in another order and case.
     assert!(
         holes(&[

@@ -1,0 +1,24 @@
+//! `skidway check-config`: says what the environment means, without doing anything.
+
+use crate::config::{Config, VARIABLES};
+
+pub(super) fn run(config: &Config) -> anyhow::Result<()> {
+    println!("The environment is right. It means:");
+    println!("  listen on    {}", config.listen);
+    match config.database_url {
+        Some(_) => println!("  database     the one in DATABASE_URL (not shown, it may hold a password)"),
+        None => println!("  database     a private one in {}", config.data_dir.display()),
+    }
+    match config.token_seed {
+        Some(_) => println!("  token key    from SKIDWAY_TOKEN_SEED (not shown)"),
+        None => println!("  token key    kept in {}", config.data_dir.display()),
+    }
+    println!("  workers      {}", config.workers);
+    println!("  connections  {}", config.connections);
+    println!("  log          {} ({:?})", config.log_filter, config.log_format);
+    println!("\nThe variables:");
+    for (name, meaning) in VARIABLES {
+        println!("  {name:<20} {meaning}");
+    }
+    Ok(())
+}

@@ -1,0 +1,76 @@
+//! The application: operations, middleware in their order, and the server around them.
+
+use std::net::{SocketAddr, TcpListener};
+
+use actix_web::dev::Server;
+use actix_web::middleware::from_fn;
+use actix_web::web::{self, Data};
+use actix_web::{App, HttpServer};
+use tracing_actix_web::TracingLogger;
+use utoipa_actix_web::AppExt;
+use utoipa_swagger_ui::SwaggerUi;
+
+use super::{fallback, guard, openapi};
+use crate::routes;
+use crate::service::Service;
+use crate::telemetry::RequestSpan;
+
+/// A server that is bound and can be run.
+#[derive(Debug)]
+pub struct Bound {
+    listener: TcpListener,
+    service: Service,
+    workers: usize,
+}
+
+impl Bound {
+    /// Binds the address; port 0 takes any that is free.
+    ///
+    /// # Errors
+    ///
+    /// When the address cannot be bound.
+    pub fn bind(listen: SocketAddr, service: Service, workers: usize) -> std::io::Result<Self> {
+        Ok(Self { listener: TcpListener::bind(listen)?, service, workers })
+    }
+
+    /// The address that was bound.
+    ///
+    /// # Errors
+    ///
+    /// When the system cannot tell.
+    pub fn address(&self) -> std::io::Result<SocketAddr> {
+        self.listener.local_addr()
+    }
+
+    /// Starts serving; the server runs while its future is awaited, and stops by its handle.
+    ///
+    /// # Errors
+    ///
+    /// When the socket cannot be listened on.
+    pub fn run(self) -> std::io::Result<Server> {
+        let service = Data::new(self.service);
+        let server = HttpServer::new(move || {
+            App::new()
+                .into_utoipa_app()
+                .openapi(openapi::base())
+                .app_data(service.clone())
+                .configure(routes::attach)
+                .openapi_service(|api| {
+                    let document = openapi::finished(api);
+                    SwaggerUi::new("/docs/{_:.*}").url("/openapi.json", document)
+                })
+                .default_service(web::to(fallback::nothing_here))
+                .into_app()
+                // The last one is the outermost: every answer passes the log, every refusal becomes a document.
+                .wrap(from_fn(guard::let_in))
+                .wrap(from_fn(guard::document_problems))
+                .wrap(TracingLogger::<RequestSpan>::new())
+        })
+        .workers(self.workers)
+        .disable_signals()
+        .shutdown_timeout(10)
+        .listen(self.listener)?
+        .run();
+        Ok(server)
+    }
+}

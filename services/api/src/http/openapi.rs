@@ -1,0 +1,177 @@
+//! The API document: gathered from the running router, completed from the operations' declarations.
+
+use std::collections::BTreeMap;
+
+use utoipa::openapi::path::{Operation as PathOperation, PathItem};
+use utoipa::openapi::response::{Response, ResponseBuilder};
+use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
+use utoipa::openapi::tag::TagBuilder;
+use utoipa::openapi::{
+    Components, ContentBuilder, InfoBuilder, LicenseBuilder, OpenApi, OpenApiBuilder, Ref, RefOr,
+};
+use utoipa::{PartialSchema, ToSchema};
+use wire::{Code, Problem};
+
+use super::operation::{Access, Operation};
+use crate::routes;
+
+const BEARER: &str = "access_token";
+
+/// What the document is about, before the operations are added.
+#[must_use]
+pub fn base() -> OpenApi {
+    let tag = |name: &str, says: &str| TagBuilder::new().name(name).description(Some(says)).build();
+    OpenApiBuilder::new()
+        .info(
+            InfoBuilder::new()
+                .title("Skidway")
+                .version("1")
+                .description(Some(DESCRIPTION))
+                .license(Some(LicenseBuilder::new().name("MIT OR Apache-2.0").build()))
+                .build(),
+        )
+        .tags(Some([
+            tag("outfit", "Whose books these are, and who may see them."),
+            tag("people", "Workers, crews, and how crews divide their pay."),
+            tag("places", "Jobs, landings and mills."),
+            tag("contracts", "How timber is scaled and what is paid."),
+            tag("scale", "What a stick would scale, without keeping anything."),
+            tag("tickets", "What was measured in the yard, and what became of it."),
+            tag("settlements", "The week's pay, its statements, and every line followed down to the sticks."),
+            tag("audit", "Volume held against pay."),
+            tag("service", "The service itself."),
+        ]))
+        .build()
+}
+
+const DESCRIPTION: &str = "Scaling timber and settling piece-rate pay between mill, contractor and woods crew.\n\n\
+Measured and paid numbers are text, exact to the last digit. Ids are UUIDs of version 7. Days are `YYYY-MM-DD`, where \
+the outfit is; times are UTC. Members that an operation does not know are refused. Every refusal is a problem document \
+(RFC 9457) with a `code` from a closed set; the codes of each operation stand with its responses.\n\n\
+Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
+week already posted comes as an adjustment in the open week.\n\n\
+What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
+law and licensed professionals.";
+
+/// The document with security, problems and plain descriptions added to every operation.
+#[must_use]
+pub fn finished(mut api: OpenApi) -> OpenApi {
+    let components = api.components.get_or_insert_with(Components::new);
+    components.schemas.insert(Problem::name().into_owned(), Problem::schema());
+    let mut nested = Vec::new();
+    Problem::schemas(&mut nested);
+    components.schemas.extend(nested);
+    components.add_security_scheme(
+        BEARER,
+        SecurityScheme::Http(
+            Http::builder()
+                .scheme(HttpAuthScheme::Bearer)
+                .bearer_format("JWT")
+                .description(Some(
+                    "An access token: from `grant_access`, or from the program `skidway token`.",
+                ))
+                .build(),
+        ),
+    );
+    for operation in routes::OPERATIONS {
+        if let Some(item) = api.paths.paths.get_mut(operation.path)
+            && let Some(described) = of_method(item, operation)
+        {
+            complete(described, operation);
+        }
+    }
+    without_code(&mut api);
+    api
+}
+
+fn of_method<'a>(item: &'a mut PathItem, operation: &Operation) -> Option<&'a mut PathOperation> {
+    match operation.method.as_str() {
+        "GET" => item.get.as_mut(),
+        "POST" => item.post.as_mut(),
+        "PUT" => item.put.as_mut(),
+        _ => None,
+    }
+}
+
+fn complete(described: &mut PathOperation, operation: &Operation) {
+    if let Access::Roles(roles) = operation.access {
+        described.security = Some(vec![SecurityRequirement::new(BEARER, Vec::<String>::new())]);
+        let names: Vec<_> = roles.iter().map(|role| format!("`{}`", role.name())).collect();
+        let open_to = format!("Open to: {}.", names.join(", "));
+        described.description = Some(match described.description.take() {
+            Some(text) if !text.is_empty() => format!("{text}\n\n{open_to}"),
+            _ => open_to,
+        });
+    }
+    let mut by_status: BTreeMap<u16, Vec<Code>> = BTreeMap::new();
+    for code in operation.all_refusals() {
+        by_status.entry(code.status()).or_default().push(code);
+    }
+    for (status, codes) in by_status {
+        described.responses.responses.insert(status.to_string(), RefOr::T(problems(&codes)));
+    }
+}
+
+fn problems(codes: &[Code]) -> Response {
+    let lines: Vec<_> = codes.iter().map(|code| format!("`{}`: {}.", code.text(), code.title())).collect();
+    let example = codes.first().map(|code| Problem::new(*code, "what was wrong this time"));
+    let content = ContentBuilder::new()
+        .schema(Some(Ref::from_schema_name(Problem::name())))
+        .example(example.and_then(|problem| serde_json::to_value(problem).ok()))
+        .build();
+    ResponseBuilder::new()
+        .description(lines.join("\n\n"))
+        .content("application/problem+json", content)
+        .build()
+}
+
+/// Descriptions come from the types' own documentation, whose examples are for readers of Rust: everything from the
+/// first block of code on is cut.
+fn without_code(api: &mut OpenApi) {
+    let Ok(mut value) = serde_json::to_value(&*api) else { return };
+    cut_code(&mut value);
+    if let Ok(cut) = serde_json::from_value(value) {
+        *api = cut;
+    }
+}
+
+fn cut_code(value: &mut serde_json::Value) {
+    match value {
+        serde_json::Value::Object(members) => {
+            for (name, member) in members {
+                match member {
+                    serde_json::Value::String(text) if name == "description" => {
+                        if let Some((before, _)) = text.split_once("```") {
+                            *text = before.trim_end().to_owned();
+                        }
+                    }
+                    other => cut_code(other),
+                }
+            }
+        }
+        serde_json::Value::Array(items) => items.iter_mut().for_each(cut_code),
+        _ => {}
+    }
+}
+
+/// The finished document, made from the operations without serving them.
+#[must_use]
+pub fn document() -> OpenApi {
+    let (_, api) = utoipa_actix_web::AppExt::into_utoipa_app(actix_web::App::new())
+        .openapi(base())
+        .configure(routes::attach)
+        .split_for_parts();
+    finished(api)
+}
+
+/// The document as it is committed and served: JSON with sorted keys.
+///
+/// # Errors
+///
+/// When the document has no JSON form.
+pub fn document_text() -> Result<String, serde_json::Error> {
+    let value = serde_json::to_value(document())?;
+    let mut text = serde_json::to_string_pretty(&value)?;
+    text.push('\n');
+    Ok(text)
+}

@@ -1,0 +1,86 @@
+//! The operations, one to a file: the folder is what it is about, the file is what it does.
+
+use actix_web::http::Method;
+use utoipa_actix_web::service_config::ServiceConfig;
+
+use crate::http::operation::Operation;
+
+/// Declares the operations: each is served, documented, guarded and tested from this one list.
+macro_rules! operations {
+    ($($area:ident { $($verb:ident),+ $(,)? })+) => {
+        $(
+            #[doc = concat!("Operations on ", stringify!($area), ".")]
+            pub mod $area {
+                $(pub mod $verb;)+
+            }
+        )+
+
+        /// Every operation.
+        pub static OPERATIONS: &[&Operation] = &[$($(&$area::$verb::OPERATION,)+)+];
+
+        /// Attaches every operation to the application.
+        pub fn attach(config: &mut ServiceConfig<'_>) {
+            $($(config.service($area::$verb::handle);)+)+
+        }
+    };
+}
+
+operations! {
+    outfits { open, show }
+    access_tokens { grant }
+    workers { file, list }
+    crews { file, list, file_share_set }
+    mills { file, list }
+    jobs { file, list, file_landing }
+    contracts { file, list, show, file_terms }
+    scale { direct, piece }
+    tickets { post, list, show, correct, working, set_aside }
+    unpriced { list }
+    settlements { draft, list, show, post, explain }
+    statements { list, show }
+    audit { volume_against_pay }
+    health { live, ready }
+    problems { show }
+}
+
+/// The operation with this method and path pattern.
+pub fn find(method: &Method, pattern: &str) -> Option<&'static Operation> {
+    OPERATIONS.iter().find(|operation| operation.method == *method && operation.path == pattern).copied()
+}
+
+/// The methods that a path is served with, in the order of their names.
+pub fn methods_at(path: &str) -> Vec<&'static str> {
+    let mut methods: Vec<_> = OPERATIONS
+        .iter()
+        .filter(|operation| matches(operation.path, path))
+        .map(|operation| operation.method.as_str())
+        .collect();
+    methods.sort_unstable();
+    methods
+}
+
+fn matches(pattern: &str, path: &str) -> bool {
+    let (mut left, mut right) = (pattern.split('/'), path.split('/'));
+    loop {
+        match (left.next(), right.next()) {
+            (None, None) => return true,
+            (Some(pattern), Some(part)) if pattern == part => {}
+            (Some(pattern), Some(part)) if pattern.starts_with('{') && !part.is_empty() => {}
+            _ => return false,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn patterns_match_whole_paths() {
+        assert!(matches("/v1/tickets/{ticket_id}", "/v1/tickets/7"));
+        assert!(!matches("/v1/tickets/{ticket_id}", "/v1/tickets/"));
+        assert!(!matches("/v1/tickets/{ticket_id}", "/v1/tickets/7/working"));
+        assert_eq!(methods_at("/v1/tickets"), ["GET", "POST"]);
+        assert!(methods_at("/v1/nothing").is_empty());
+    }
+}

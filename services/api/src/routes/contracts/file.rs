@@ -1,0 +1,63 @@
+//! Files a contract with its first terms.
+
+use actix_web::http::Method;
+use actix_web::web::Data;
+use actix_web::{HttpResponse, post};
+use storage::{Contract, ContractParty};
+use wire::{Code, ContractCreate, ContractView, Party};
+
+use super::file_terms::{check_terms, file_terms};
+use super::show::{terms_view, view};
+use crate::http::body::Body;
+use crate::http::caller::Member;
+use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "file_contract",
+    method: Method::POST,
+    path: "/v1/contracts",
+    access: BOOKKEEPING,
+    refusals: &[Code::NamesMissingRecord, Code::PartyHasContract, Code::TermsClash, Code::TooLarge],
+};
+
+/// File a contract with its first terms
+///
+/// With a crew, we pay them; with a mill, it pays us. The terms are checked as a whole; two rates that could both
+/// cover one piece are refused with the exact clash.
+#[utoipa::path(
+    tag = "contracts",
+    operation_id = "file_contract",
+    request_body = ContractCreate,
+    responses((status = 201, description = "Filed.", body = ContractView))
+)]
+#[post("/v1/contracts")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    body: Body<ContractCreate>,
+) -> Result<HttpResponse, Refusal> {
+    let sent = body.0;
+    check_terms(&sent.terms, "/terms")?;
+    let contract = Contract {
+        id: service.ids.make(),
+        title: sent.title.as_str().to_owned(),
+        job: sent.job_id,
+        party: match sent.party {
+            Party::CrewId(crew) => ContractParty::Crew(crew),
+            Party::MillId(mill) => ContractParty::Mill(mill),
+        },
+        made: member.stamp(service.clock.as_ref()),
+    };
+    let (terms, _) = service
+        .store
+        .write(member.outfit, async |books| {
+            books.close_to_others().await?;
+            books.add_contract(&contract).await?;
+            file_terms(books, &contract, &sent.terms, &service, &member).await
+        })
+        .await?;
+    Ok(HttpResponse::Created().json(view(&contract, vec![terms_view(&terms)])))
+}

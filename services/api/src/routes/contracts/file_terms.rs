@@ -1,0 +1,131 @@
+//! Files new terms for a contract.
+
+use actix_web::http::Method;
+use actix_web::web::Data;
+use actix_web::{HttpResponse, post};
+use kernel::{ContractId, Product};
+use scaling::Practice;
+use settlement::RateUnit;
+use storage::{Books, Contract, Terms};
+use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
+
+use super::show::terms_view;
+use crate::books::adjusting::work_out_again;
+use crate::http::body::Body;
+use crate::http::caller::Member;
+use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::parameters::InPath;
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "file_terms",
+    method: Method::POST,
+    path: "/v1/contracts/{contract_id}/terms",
+    access: BOOKKEEPING,
+    refusals: &[Code::NotFound, Code::TermsClash, Code::TooLarge],
+};
+
+/// File new terms for a contract
+///
+/// Old terms stay readable. Tickets already accepted that fall under the new terms are worked out again.
+#[utoipa::path(
+    tag = "contracts",
+    operation_id = "file_terms",
+    params(("contract_id" = ContractId, Path, description = "The contract.")),
+    request_body = TermsCreate,
+    responses((status = 201, description = "Filed.", body = TermsFiled))
+)]
+#[post("/v1/contracts/{contract_id}/terms")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    contract: InPath<ContractId>,
+    body: Body<TermsCreate>,
+) -> Result<HttpResponse, Refusal> {
+    let sent = body.0;
+    check_terms(&sent, "")?;
+    let gaps = sent.rates.gaps().iter().map(ToString::to_string).collect();
+    let (terms, tickets_worked_out_again) = service
+        .store
+        .write(member.outfit, async |books| {
+            books.close_to_others().await?;
+            let found = books.contract(contract.0).await?;
+            let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
+            file_terms(books, &contract, &sent, &service, &member).await
+        })
+        .await?;
+    Ok(HttpResponse::Created().json(TermsFiled {
+        terms: terms_view(&terms),
+        gaps,
+        tickets_worked_out_again,
+    }))
+}
+
+/// Keeps terms and works out again the tickets that fall under them. The books must be closed to others.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`]; whatever the books answer.
+pub async fn file_terms(
+    books: &mut Books,
+    contract: &Contract,
+    sent: &TermsCreate,
+    service: &Service,
+    member: &Member,
+) -> Result<(Terms, u32), Refusal> {
+    let mut terms = Terms {
+        id: service.ids.make(),
+        contract: contract.id,
+        effective_from: sent.effective_from,
+        revision: 0,
+        practice: sent.practice.clone(),
+        rates: sent.rates.clone(),
+        filed: member.stamp(service.clock.as_ref()),
+    };
+    terms.revision = books.add_terms(&terms).await?;
+    let count = work_out_again(books, contract, &terms, &service.ids, service.clock.as_ref()).await?;
+    Ok((terms, count))
+}
+
+/// Refuses terms whose rates ask for something their practice does not give.
+///
+/// # Errors
+///
+/// [`Code::TermsClash`] with every rate that lacks a practice.
+pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<(), Refusal> {
+    let mut problems = Vec::new();
+    for (place, rate) in terms.rates.as_slice().iter().enumerate() {
+        let Some(product) = rate.product() else { continue };
+        if lacks_practice(&terms.practice, product, rate.unit()) {
+            problems.push(FieldProblem {
+                pointer: format!("#{prefix}/rates/{place}"),
+                detail: format!(
+                    "\"{}\" pays for a {} by {}, and the practice does not say how a {} is scaled",
+                    rate.name(),
+                    product.name(),
+                    rate.unit().name(),
+                    product.name(),
+                ),
+            });
+        }
+    }
+    if problems.is_empty() {
+        return Ok(());
+    }
+    Err(Refusal::new(Code::TermsClash, "rates ask for a scale that the practice does not give").at(problems))
+}
+
+/// A pole needs no practice for its length; everything else that is paid by its size does.
+fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool {
+    if unit.volume_unit().is_none() && unit != RateUnit::LinearFoot {
+        return false;
+    }
+    match product {
+        Product::Log => practice.log.is_none(),
+        Product::HewnTimber => practice.hewn_timber.is_none(),
+        Product::Tie => practice.tie.is_none(),
+        Product::Pole => unit.volume_unit().is_some(),
+    }
+}

@@ -1,0 +1,57 @@
+//! Lists the outfit's contracts.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use wire::{ContractView, Listing};
+
+use super::show::{terms_view, view};
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_contracts",
+    method: Method::GET,
+    path: "/v1/contracts",
+    access: WHOLE_BOOKS_AND_MILL,
+    refusals: &[],
+};
+
+/// List the contracts with their terms
+///
+/// A mill sees its own contracts only.
+#[utoipa::path(
+    tag = "contracts",
+    operation_id = "list_contracts",
+    params(PageQuery),
+    responses((status = 200, description = "A page of contracts, oldest first.", body = Listing<ContractView>))
+)]
+#[get("/v1/contracts")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<PageQuery>,
+) -> Result<Json<Listing<ContractView>>, Refusal> {
+    let page = query.0.page()?;
+    let (contracts, terms) = service
+        .store
+        .read(member.outfit, async |books| {
+            let contracts = books.contracts(member.mill, page).await?;
+            let ids: Vec<_> = contracts.iter().map(|contract| contract.id).collect();
+            let terms = books.terms_of(&ids).await?;
+            Ok::<_, Refusal>((contracts, terms))
+        })
+        .await?;
+    let items: Vec<_> = contracts
+        .iter()
+        .map(|contract| {
+            let own = terms.iter().filter(|terms| terms.contract == contract.id);
+            view(contract, own.map(terms_view).collect())
+        })
+        .collect();
+    Ok(Json(listing(page, items, |item: &ContractView| item.contract_id)))
+}

@@ -1,0 +1,91 @@
+//! Files how a crew divides its pay from a date on.
+
+use std::collections::BTreeSet;
+
+use actix_web::http::Method;
+use actix_web::web::Data;
+use actix_web::{HttpResponse, post};
+use kernel::{CrewId, Fixed};
+use storage::{Share, ShareSet};
+use wire::{Code, FieldProblem, ShareSetCreate, ShareSetView};
+
+use super::list::share_set_view;
+use crate::http::body::Body;
+use crate::http::caller::Member;
+use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::parameters::InPath;
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "file_share_set",
+    method: Method::POST,
+    path: "/v1/crews/{crew_id}/share-sets",
+    access: BOOKKEEPING,
+    refusals: &[Code::NotFound, Code::NamesMissingRecord],
+};
+
+/// File how a crew divides its pay from a date on
+///
+/// Whoever works alone is a crew of one. Filing for days past changes weeks already posted by an adjustment in the
+/// open week.
+#[utoipa::path(
+    tag = "people",
+    operation_id = "file_share_set",
+    params(("crew_id" = CrewId, Path, description = "The crew.")),
+    request_body = ShareSetCreate,
+    responses((status = 201, description = "Filed.", body = ShareSetView))
+)]
+#[post("/v1/crews/{crew_id}/share-sets")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    crew: InPath<CrewId>,
+    body: Body<ShareSetCreate>,
+) -> Result<HttpResponse, Refusal> {
+    let sent = body.0;
+    check(&sent)?;
+    let mut set = ShareSet {
+        id: service.ids.make(),
+        crew: crew.0,
+        effective_from: sent.effective_from,
+        revision: 0,
+        shares: sent.shares.iter().map(|one| Share { worker: one.worker_id, parts: one.parts }).collect(),
+        made: member.stamp(service.clock.as_ref()),
+    };
+    set.revision = service
+        .store
+        .write(member.outfit, async |books| {
+            books.close_to_others().await?;
+            if books.crew(set.crew).await?.is_none() {
+                return Err(Refusal::not_found("crew", set.crew));
+            }
+            Ok(books.add_share_set(&set).await?)
+        })
+        .await?;
+    Ok(HttpResponse::Created().json(share_set_view(&set)))
+}
+
+fn check(sent: &ShareSetCreate) -> Result<(), Refusal> {
+    let mut problems = Vec::new();
+    let mut add = |pointer: String, detail: &str| {
+        problems.push(FieldProblem { pointer, detail: detail.to_owned() });
+    };
+    if sent.shares.is_empty() || sent.shares.len() > 1_000 {
+        add("#/shares".to_owned(), "a crew has 1 to 1,000 members");
+    }
+    let mut seen = BTreeSet::new();
+    for (place, share) in sent.shares.iter().enumerate() {
+        if share.parts <= Fixed::ZERO {
+            add(format!("#/shares/{place}/parts"), "a part is above zero; leave out who has none");
+        }
+        if !seen.insert(share.worker_id) {
+            add(format!("#/shares/{place}/worker_id"), "this worker stands in the list already");
+        }
+    }
+    if problems.is_empty() {
+        return Ok(());
+    }
+    Err(Refusal::new(Code::WrongForm, "the shares cannot divide anything").at(problems))
+}

@@ -1,0 +1,37 @@
+//! Says that the service runs.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::Json;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::http::operation::{Access, Operation};
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "live",
+    method: Method::GET,
+    path: "/health/live",
+    access: Access::Open,
+    refusals: &[],
+};
+
+/// How the service is.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct Health {
+    /// Always `ok`.
+    #[schema(example = "ok")]
+    pub status: &'static str,
+}
+
+/// Does the service run?
+#[utoipa::path(
+    tag = "service",
+    operation_id = "live",
+    responses((status = 200, description = "It runs.", body = Health))
+)]
+#[get("/health/live")]
+pub async fn handle() -> Json<Health> {
+    Json(Health { status: "ok" })
+}

@@ -1,0 +1,50 @@
+//! Lists the outfit's mills.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use kernel::MillId;
+use storage::Named;
+use wire::{Listing, MillView};
+
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_mills",
+    method: Method::GET,
+    path: "/v1/mills",
+    access: YARD_AND_BOOKS,
+    refusals: &[],
+};
+
+/// List the mills
+#[utoipa::path(
+    tag = "places",
+    operation_id = "list_mills",
+    params(PageQuery),
+    responses((status = 200, description = "A page of mills, oldest first.", body = Listing<MillView>))
+)]
+#[get("/v1/mills")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<PageQuery>,
+) -> Result<Json<Listing<MillView>>, Refusal> {
+    let page = query.0.page()?;
+    let found = service
+        .store
+        .read(member.outfit, async |books| Ok::<_, Refusal>(books.mills(page).await?))
+        .await?;
+    let items: Vec<_> = found.into_iter().map(view).collect();
+    Ok(Json(listing(page, items, |item: &MillView| item.mill_id)))
+}
+
+/// A mill as it is shown.
+pub fn view(mill: Named<MillId>) -> MillView {
+    MillView { mill_id: mill.id, name: mill.name, made_at: mill.made.at }
+}

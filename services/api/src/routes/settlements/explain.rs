@@ -1,0 +1,195 @@
+//! Follows a posted line down to the sticks.
+
+use std::collections::HashMap;
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use kernel::{DerivationId, Fixed, SettlementId, TicketId};
+use scaling::Piece;
+use settlement::{Payee, RateUnit};
+use storage::{Books, Derivation, PieceVolume, PostedLine, ShareSet, Terms, Ticket};
+use wire::{
+    Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference,
+};
+
+use super::show::lines;
+use crate::books::entitling::terms_by_id;
+use crate::books::names::Names;
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::InPath;
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "explain_line",
+    method: Method::GET,
+    path: "/v1/settlements/{settlement_id}/lines/{line_number}",
+    access: WHOLE_BOOKS,
+    refusals: &[Code::NotFound, Code::TooLarge],
+};
+
+/// Follow a posted line down to the sticks
+///
+/// The line, the arithmetic of its amount, how the crew divided it, and every ticket with its sticks and their
+/// working.
+#[utoipa::path(
+    tag = "settlements",
+    operation_id = "explain_line",
+    params(
+        ("settlement_id" = SettlementId, Path, description = "The settlement."),
+        ("line_number" = i32, Path, description = "The line's place in it, from 1.")
+    ),
+    responses((status = 200, description = "The explanation.", body = LineExplanation))
+)]
+#[get("/v1/settlements/{settlement_id}/lines/{line_number}")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    place: InPath<(SettlementId, i32)>,
+) -> Result<Json<LineExplanation>, Refusal> {
+    let (settlement, number) = place.0;
+    let explained = service
+        .store
+        .read(member.outfit, async |books| explain(books, settlement, number).await)
+        .await?;
+    Ok(Json(explained))
+}
+
+async fn explain(
+    books: &mut Books,
+    settlement: SettlementId,
+    number: i32,
+) -> Result<LineExplanation, Refusal> {
+    let missing = || Refusal::not_found("posted line", format!("{number} of settlement {settlement}"));
+    let draft = books.settlement(settlement).await?.ok_or_else(missing)?;
+    let posted = books.posted_lines(Some(settlement), None).await?;
+    let posted = posted.into_iter().find(|line| line.number == number).ok_or_else(missing)?;
+    let line = lines(&draft)?.into_iter().find(|line| line.number == number).ok_or_else(missing)?;
+    let currency = line.amount.currency();
+    let amount = settlement::explain_amount(line.now_quantity, line.price, line.unit, currency)
+        .map_err(Refusal::from)?;
+    Ok(LineExplanation {
+        exact_amount: amount.exact,
+        says: arithmetic(&line, &amount),
+        split: split(books, &line).await?,
+        tickets: tickets(books, &posted).await?,
+        line,
+    })
+}
+
+fn arithmetic(line: &LineView, working: &settlement::AmountWorking) -> String {
+    let divided = match working.counted_per_unit {
+        1 => String::new(),
+        size => format!(" ÷ {size}"),
+    };
+    let counted = counted(line.unit);
+    let mut says = format!(
+        "{} {counted} × {}{divided} = {}; rounded once, halves away from zero: {}",
+        line.now_quantity, line.price, working.exact, line.now_amount
+    );
+    if !line.formerly_amount.is_zero() || !line.formerly_quantity.is_zero() {
+        says.push_str(&format!(
+            "; {} for {} {counted} had been posted before, so this line is the difference: {}",
+            line.formerly_amount, line.formerly_quantity, line.amount
+        ));
+    }
+    says
+}
+
+fn counted(unit: RateUnit) -> &'static str {
+    match unit {
+        RateUnit::ThousandBoardFeet => "board feet",
+        RateUnit::Piece => "pieces",
+        RateUnit::LinearFoot => "linear feet",
+        RateUnit::CubicFoot | RateUnit::HundredCubicFeet => "cubic feet",
+        RateUnit::CubicMetre => "cubic metres",
+        RateUnit::Turn => "turns",
+    }
+}
+
+async fn split(books: &mut Books, line: &LineView) -> Result<Vec<SplitStep>, Refusal> {
+    let (Some(crew), Some(share_set)) = (line.crew_id, line.share_set_id) else { return Ok(Vec::new()) };
+    let names = Names::read(books).await?;
+    let sets: Vec<ShareSet> = books.share_sets(Some(crew)).await?;
+    let set = sets
+        .into_iter()
+        .find(|set| set.id == share_set)
+        .ok_or_else(|| Refusal::not_found("share set", share_set))?;
+    let parts: Vec<Fixed> = set.shares.iter().map(|share| share.parts).collect();
+    let working = settlement::explain_split(line.now_amount, &parts).map_err(Refusal::internal)?;
+    Ok(set
+        .shares
+        .iter()
+        .zip(working.shares)
+        .map(|(share, step)| SplitStep {
+            payee: names.payee(Payee::Worker(share.worker)),
+            parts: share.parts,
+            quota: step.quota,
+            by_remainder: step.from_remainder,
+            amount: step.amount,
+        })
+        .collect())
+}
+
+async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTicket>, Refusal> {
+    let concerned: Vec<DerivationId> = line.withdrawn.iter().chain(&line.entered).copied().collect();
+    let derivations = books.derivations_by_id(&concerned).await?;
+    let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
+    let ids: Vec<_> = derivations.iter().map(|derivation| derivation.ticket).collect();
+    let tickets: HashMap<TicketId, Ticket> =
+        books.tickets_by_id(&ids).await?.into_iter().map(|ticket| (ticket.record.id, ticket)).collect();
+    let rate_number = line.key.rate.saturating_add(1);
+    let mut explained = Vec::new();
+    for derivation in &derivations {
+        let missing = || Refusal::internal("a derivation names a ticket or terms that are not there");
+        let ticket = tickets.get(&derivation.ticket).ok_or_else(missing)?;
+        let terms = terms.get(&derivation.terms).ok_or_else(missing)?;
+        let withdrawn = line.withdrawn.contains(&derivation.id);
+        explained.extend(one_ticket(ticket, derivation, terms, rate_number, withdrawn));
+    }
+    explained.sort_by(|left, right| {
+        let order = |one: &ExplainedTicket| (one.scaled_on, one.ticket.book.clone(), one.ticket.number);
+        order(left).cmp(&order(right))
+    });
+    Ok(explained)
+}
+
+fn one_ticket(
+    ticket: &Ticket,
+    derivation: &Derivation,
+    terms: &Terms,
+    rate_number: u16,
+    withdrawn: bool,
+) -> Option<ExplainedTicket> {
+    let accrual = derivation.accruals.iter().find(|accrual| accrual.rate_number == rate_number)?;
+    let record = &ticket.record;
+    let pieces = accrual.pieces.iter().filter_map(|number| {
+        let place = usize::from(number.checked_sub(1)?);
+        let facts = record.pieces.get(place)?;
+        Some(one_piece(*number, facts, derivation.volumes.get(place)?, terms))
+    });
+    Some(ExplainedTicket {
+        ticket: TicketReference { ticket_id: record.id, book: record.book.clone(), number: record.number },
+        scaled_on: record.scaled_on,
+        withdrawn,
+        quantity: accrual.quantity,
+        pieces: pieces.collect(),
+    })
+}
+
+fn one_piece(number: u16, facts: &Piece, stored: &PieceVolume, terms: &Terms) -> ExplainedPiece {
+    let working = scaling::scale(&terms.practice, facts).map(|scaled| scaled.working).unwrap_or_default();
+    let volume = stored.volume;
+    ExplainedPiece {
+        piece: number,
+        facts: facts.clone(),
+        unit: volume.map(|(unit, ..)| unit),
+        gross: volume.map(|(_, gross, _)| gross),
+        net: volume.map(|(.., net)| net),
+        cull: stored.cull.clone(),
+        working: working.into_iter().map(|step| step.says).collect(),
+    }
+}

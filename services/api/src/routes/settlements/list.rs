@@ -1,0 +1,73 @@
+//! Lists settlements.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use jiff::civil::Date;
+use serde::Deserialize;
+use utoipa::IntoParams;
+use wire::{Listing, SettlementView};
+
+use super::show::view;
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::{InQuery, listing, page};
+use crate::http::refusal::Refusal;
+use crate::routes::outfits::show::own;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_settlements",
+    method: Method::GET,
+    path: "/v1/settlements",
+    access: WHOLE_BOOKS,
+    refusals: &[wire::Code::NotFound],
+};
+
+/// Which settlements.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct SettlementQuery {
+    /// Of the week that ends on this day.
+    #[param(value_type = Option<String>, format = Date)]
+    week_ends_on: Option<Date>,
+    /// `true`: only posted ones.
+    posted: Option<bool>,
+    /// The `next` of the page before; left out for the first page.
+    #[param(value_type = Option<String>, format = Uuid)]
+    after: Option<uuid::Uuid>,
+    /// How many at the most: 1 to 500. 100 when left out.
+    limit: Option<u16>,
+}
+
+/// List settlements, oldest draft first, without their lines
+#[utoipa::path(
+    tag = "settlements",
+    operation_id = "list_settlements",
+    params(SettlementQuery),
+    responses((status = 200, description = "A page of settlements.", body = Listing<SettlementView>))
+)]
+#[get("/v1/settlements")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<SettlementQuery>,
+) -> Result<Json<Listing<SettlementView>>, Refusal> {
+    let query = query.0;
+    let page = page(query.after, query.limit)?;
+    let items = service
+        .store
+        .read(member.outfit, async |books| {
+            let outfit = own(books).await?;
+            let found =
+                books.settlements(query.week_ends_on, query.posted.unwrap_or(false), page).await?;
+            found
+                .iter()
+                .map(|draft| Ok(SettlementView { lines: Vec::new(), ..view(draft, &outfit)? }))
+                .collect::<Result<Vec<_>, Refusal>>()
+        })
+        .await?;
+    Ok(Json(listing(page, items, |item: &SettlementView| item.settlement_id)))
+}

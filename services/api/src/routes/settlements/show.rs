@@ -1,0 +1,84 @@
+//! Shows a settlement with its lines.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use kernel::SettlementId;
+use storage::{Outfit, SettlementDraft};
+use wire::{Code, LineView, SettlementState, SettlementView};
+
+use super::draft::whole;
+use crate::books::drafting::totals;
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::InPath;
+use crate::http::refusal::Refusal;
+use crate::routes::outfits::show::own;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "show_settlement",
+    method: Method::GET,
+    path: "/v1/settlements/{settlement_id}",
+    access: WHOLE_BOOKS,
+    refusals: &[Code::NotFound],
+};
+
+/// Show a settlement with its lines
+#[utoipa::path(
+    tag = "settlements",
+    operation_id = "show_settlement",
+    params(("settlement_id" = SettlementId, Path, description = "The settlement.")),
+    responses((status = 200, description = "The settlement.", body = SettlementView))
+)]
+#[get("/v1/settlements/{settlement_id}")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    id: InPath<SettlementId>,
+) -> Result<Json<SettlementView>, Refusal> {
+    let shown = service
+        .store
+        .read(member.outfit, async |books| {
+            let outfit = own(books).await?;
+            let found = books.settlement(id.0).await?;
+            let draft = found.ok_or_else(|| Refusal::not_found("settlement", id.0))?;
+            whole(books, &draft, &outfit).await
+        })
+        .await?;
+    Ok(Json(shown))
+}
+
+/// The lines as they were drafted.
+///
+/// # Errors
+///
+/// [`Code::Internal`] when they cannot be read back.
+pub fn lines(draft: &SettlementDraft) -> Result<Vec<LineView>, Refusal> {
+    serde_json::from_value(draft.lines.clone()).map_err(Refusal::internal)
+}
+
+/// A settlement as it is shown.
+///
+/// # Errors
+///
+/// [`Code::Internal`] when its lines cannot be read back.
+pub fn view(draft: &SettlementDraft, outfit: &Outfit) -> Result<SettlementView, Refusal> {
+    let lines = lines(draft)?;
+    let (paid_to_crews, owed_by_mills) = totals(&lines, outfit)?;
+    let posting = draft.posting.as_ref();
+    Ok(SettlementView {
+        settlement_id: draft.id,
+        week_ends_on: draft.week_ends_on,
+        state: if posting.is_some() { SettlementState::Posted } else { SettlementState::Draft },
+        lines,
+        paid_to_crews,
+        owed_by_mills,
+        unpriced: Vec::new(),
+        drafted_by: draft.drafted.by.clone(),
+        drafted_at: draft.drafted.at,
+        posted_by: posting.map(|posting| posting.posted.by.clone()),
+        posted_at: posting.map(|posting| posting.posted.at),
+    })
+}

@@ -1,0 +1,183 @@
+//! Shows a ticket, and what became of it.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use kernel::{MillId, TicketId};
+use storage::{Books, ContractParty, Derivation, OpenUnpriced, SetAside, Terms, Ticket};
+use wire::{
+    AccrualView, Code, ContractScale, PieceScaleView, SetAsideView, TicketState, TicketView, UnpricedView,
+};
+
+use crate::books::entitling::terms_by_id;
+use crate::books::names::party_view;
+use crate::books::reading_ticket::content;
+use crate::http::caller::Member;
+use crate::http::operation::{Access, Operation};
+use crate::http::parameters::InPath;
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// Who sees tickets: everybody, and a mill those that were delivered to it.
+pub const READERS: Access = crate::http::operation::EVERYONE;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "show_ticket",
+    method: Method::GET,
+    path: "/v1/tickets/{ticket_id}",
+    access: READERS,
+    refusals: &[Code::NotFound],
+};
+
+/// Show a ticket, and what became of it
+///
+/// A mill sees what was delivered to it, scaled under its own contract only.
+#[utoipa::path(
+    tag = "tickets",
+    operation_id = "show_ticket",
+    params(("ticket_id" = TicketId, Path, description = "The ticket.")),
+    responses((status = 200, description = "The ticket.", body = TicketView))
+)]
+#[get("/v1/tickets/{ticket_id}")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    id: InPath<TicketId>,
+) -> Result<Json<TicketView>, Refusal> {
+    let view = service
+        .store
+        .read(member.outfit, async |books| {
+            let ticket = find(books, &member, id.0).await?;
+            whole_view(books, &ticket, member.mill).await
+        })
+        .await?;
+    Ok(Json(view))
+}
+
+/// The ticket with this id, if the caller may see it.
+///
+/// # Errors
+///
+/// [`Code::NotFound`].
+pub async fn find(books: &mut Books, member: &Member, id: TicketId) -> Result<Ticket, Refusal> {
+    let found = books.ticket(id).await?;
+    found
+        .filter(|ticket| member.mill.is_none_or(|mill| ticket.record.delivered_to == Some(mill)))
+        .ok_or_else(|| Refusal::not_found("ticket", id))
+}
+
+/// A ticket with everything that was made of it; for a mill, only what its own contract made of it.
+///
+/// # Errors
+///
+/// Whatever the books answer.
+pub async fn whole_view(
+    books: &mut Books,
+    ticket: &Ticket,
+    mill: Option<MillId>,
+) -> Result<TicketView, Refusal> {
+    let mut view = short_view(ticket)?;
+    let id = ticket.record.id;
+    let derivations = books.derivations_of(id).await?;
+    let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
+    for derivation in &derivations {
+        let contract = books.contract(derivation.contract).await?;
+        let contract = contract.ok_or_else(|| Refusal::not_found("contract", derivation.contract))?;
+        if mill.is_some_and(|mill| contract.party != ContractParty::Mill(mill)) {
+            continue;
+        }
+        let terms = terms.get(&derivation.terms);
+        let terms = terms.ok_or_else(|| Refusal::internal("a derivation names terms that are not there"))?;
+        view.scaled.push(scaled_view(derivation, contract.title, terms));
+    }
+    if mill.is_none() {
+        let open = books.open_unpriced(Some(id), None, u16::MAX).await?;
+        view.unpriced = open.into_iter().map(unpriced_view).collect();
+        view.set_aside = books.set_asides(id).await?.into_iter().map(set_aside_view).collect();
+    }
+    Ok(view)
+}
+
+/// A ticket by itself, as lists show it.
+///
+/// # Errors
+///
+/// [`Code::Internal`] for a record that could not have been sent.
+pub fn short_view(ticket: &Ticket) -> Result<TicketView, Refusal> {
+    let record = &ticket.record;
+    Ok(TicketView {
+        ticket_id: record.id,
+        state: match ticket.corrected_by {
+            None => TicketState::Standing,
+            Some(_) => TicketState::Corrected,
+        },
+        ticket: content(record)?,
+        corrects: record.corrects.as_ref().map(|correction| correction.of),
+        correction_reason: record.corrects.as_ref().map(|correction| correction.reason.clone()),
+        corrected_by: ticket.corrected_by,
+        accepted_by: record.accepted.by.clone(),
+        accepted_at: record.accepted.at,
+        scaled: Vec::new(),
+        unpriced: Vec::new(),
+        set_aside: Vec::new(),
+    })
+}
+
+fn scaled_view(derivation: &Derivation, contract_title: String, terms: &Terms) -> ContractScale {
+    let pieces = (1_u16..).zip(&derivation.volumes).map(|(piece, stored)| {
+        let volume = stored.volume;
+        PieceScaleView {
+            piece,
+            unit: volume.map(|(unit, ..)| unit),
+            gross: volume.map(|(_, gross, _)| gross),
+            net: volume.map(|(.., net)| net),
+            cull: stored.cull.clone(),
+        }
+    });
+    let accruals = derivation.accruals.iter().filter_map(|accrual| {
+        let rate = terms.rates.as_slice().get(usize::from(accrual.rate_number).checked_sub(1)?)?;
+        Some(AccrualView {
+            rate_number: accrual.rate_number,
+            rate_name: rate.name().as_str().to_owned(),
+            task: rate.task(),
+            quantity: accrual.quantity,
+            pieces: accrual.pieces.clone(),
+        })
+    });
+    ContractScale {
+        contract_id: derivation.contract,
+        contract_title,
+        terms_id: derivation.terms,
+        pieces: pieces.collect(),
+        accruals: accruals.collect(),
+    }
+}
+
+/// Something unpriced as it is shown.
+pub fn unpriced_view(open: OpenUnpriced) -> UnpricedView {
+    UnpricedView {
+        ticket_id: open.ticket,
+        book: open.book,
+        number: open.number,
+        scaled_on: open.scaled_on,
+        task: open.task,
+        piece: open.piece,
+        party: party_view(open.party),
+        says: open.reason.to_string(),
+        reason: open.reason,
+    }
+}
+
+/// A decision to set something aside as it is shown.
+pub fn set_aside_view(made: SetAside) -> SetAsideView {
+    SetAsideView {
+        set_aside_id: made.id,
+        ticket_id: made.ticket,
+        task: made.task,
+        piece: made.piece,
+        reason: made.reason,
+        made_by: made.made.by,
+        made_at: made.made.at,
+    }
+}

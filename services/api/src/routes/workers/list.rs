@@ -1,0 +1,50 @@
+//! Lists the outfit's workers.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use kernel::WorkerId;
+use storage::Named;
+use wire::{Listing, WorkerView};
+
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_workers",
+    method: Method::GET,
+    path: "/v1/workers",
+    access: WHOLE_BOOKS,
+    refusals: &[],
+};
+
+/// List the workers
+#[utoipa::path(
+    tag = "people",
+    operation_id = "list_workers",
+    params(PageQuery),
+    responses((status = 200, description = "A page of workers, oldest first.", body = Listing<WorkerView>))
+)]
+#[get("/v1/workers")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<PageQuery>,
+) -> Result<Json<Listing<WorkerView>>, Refusal> {
+    let page = query.0.page()?;
+    let found = service
+        .store
+        .read(member.outfit, async |books| Ok::<_, Refusal>(books.workers(page).await?))
+        .await?;
+    let items: Vec<_> = found.into_iter().map(view).collect();
+    Ok(Json(listing(page, items, |item: &WorkerView| item.worker_id)))
+}
+
+/// A worker as it is shown.
+pub fn view(worker: Named<WorkerId>) -> WorkerView {
+    WorkerView { worker_id: worker.id, name: worker.name, made_at: worker.made.at }
+}

@@ -1,0 +1,158 @@
+//! What the service needs around it to run: a database, a key, a signal to stop.
+
+use std::fs;
+use std::io::Write;
+use std::os::unix::fs::OpenOptionsExt;
+use std::path::Path;
+use std::sync::Arc;
+use std::time::Duration;
+
+use anyhow::Context;
+use kernel::{Clock, Entropy, IdSource};
+use localpg::{Cluster, ClusterOptions};
+use storage::{Store, StoreOptions};
+
+use crate::config::{Config, seed};
+use crate::http::token::Tokens;
+use crate::service::Service;
+
+/// How long a request waits for a connection.
+const WAIT: Duration = Duration::from_secs(5);
+/// How long one statement may run.
+const STATEMENT_TIMEOUT: Duration = Duration::from_secs(60);
+
+/// The database: somebody's, or a private one that is started and stopped with the service.
+pub struct Database {
+    url: String,
+    cluster: Option<Cluster>,
+}
+
+impl std::fmt::Debug for Database {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Database").field("private", &self.cluster.is_some()).finish_non_exhaustive()
+    }
+}
+
+impl Database {
+    /// Takes the database in the configuration, or starts a private one.
+    ///
+    /// # Errors
+    ///
+    /// When there is no Postgres to start, or it does not start; the message says what to do.
+    pub fn open(config: &Config, progress: &dyn Fn(&str)) -> anyhow::Result<Self> {
+        if let Some(url) = &config.database_url {
+            return Ok(Self { url: url.clone(), cluster: None });
+        }
+        let options = ClusterOptions { data_dir: config.data_dir.clone(), durable: true, progress };
+        let cluster = Cluster::open(options)?;
+        Ok(Self { url: cluster.url(), cluster: Some(cluster) })
+    }
+
+    /// Where it is, as connection text. May hold a password.
+    #[must_use]
+    pub fn url(&self) -> &str {
+        &self.url
+    }
+
+    /// Stops a private database; leaves somebody's alone.
+    ///
+    /// # Errors
+    ///
+    /// When it does not stop.
+    pub fn close(self) -> anyhow::Result<()> {
+        match self.cluster {
+            Some(cluster) => Ok(cluster.stop()?),
+            None => Ok(()),
+        }
+    }
+}
+
+/// What a service is made of.
+#[derive(Clone)]
+pub struct Parts {
+    /// The database. May hold a password.
+    pub url: String,
+    /// Connections to it at the most.
+    pub connections: usize,
+    /// The seed of the token key.
+    pub token_seed: [u8; 32],
+    /// The time.
+    pub clock: Arc<dyn Clock>,
+    /// Random bytes.
+    pub entropy: Arc<dyn Entropy>,
+}
+
+impl std::fmt::Debug for Parts {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Parts").field("connections", &self.connections).finish_non_exhaustive()
+    }
+}
+
+impl Parts {
+    /// Puts the service together.
+    ///
+    /// # Errors
+    ///
+    /// When the pool or the key cannot be made.
+    pub fn service(&self) -> anyhow::Result<Service> {
+        let store = Store::new(&StoreOptions {
+            url: self.url.clone(),
+            connections: self.connections,
+            wait: WAIT,
+            statement_timeout: STATEMENT_TIMEOUT,
+        })?;
+        let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
+        let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?;
+        Ok(Service { store, clock: self.clock.clone(), ids, tokens })
+    }
+}
+
+/// The seed of the token key: the configured one, or one that is kept in the data directory and made on first use.
+///
+/// # Errors
+///
+/// When the data directory cannot be read or written, or holds something else under that name.
+pub fn token_seed(config: &Config, entropy: &dyn Entropy) -> anyhow::Result<[u8; 32]> {
+    if let Some(seed) = config.token_seed {
+        return Ok(seed);
+    }
+    let path = config.data_dir.join("token-seed");
+    if !path.exists() {
+        fs::create_dir_all(&config.data_dir)
+            .with_context(|| format!("the directory {} cannot be made", config.data_dir.display()))?;
+        make_seed(&path, entropy)?;
+    }
+    let text = fs::read_to_string(&path).with_context(|| format!("{} cannot be read", path.display()))?;
+    seed(&text).with_context(|| {
+        format!("{} does not hold 64 hexadecimal digits; move it away to have a new one made", path.display())
+    })
+}
+
+fn make_seed(path: &Path, entropy: &dyn Entropy) -> anyhow::Result<()> {
+    let mut bytes = [0_u8; 32];
+    entropy.fill(&mut bytes);
+    let text: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+    let made = fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(path);
+    match made {
+        // Another program has just made it: that one counts.
+        Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
+        made => made
+            .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
+            .with_context(|| format!("{} cannot be written", path.display())),
+    }
+}
+
+/// Waits for the terminal or the system to say stop.
+pub async fn until_told_to_stop() {
+    use tokio::signal::unix::{SignalKind, signal};
+    let (Ok(mut terminate), Ok(mut interrupt)) =
+        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
+    else {
+        // Without signals the service runs until it is killed; nothing is lost by that.
+        return std::future::pending().await;
+    };
+    tokio::select! {
+        _ = terminate.recv() => {}
+        _ = interrupt.recv() => {}
+    }
+}

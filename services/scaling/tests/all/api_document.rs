@@ -1,0 +1,38 @@
+//! How the crate's types look in an API document: the same members as the documents have, and texts where
+//! numbers are texts.
+
+use serde_json::Value;
+use utoipa::PartialSchema;
+
+fn schema<T: PartialSchema>() -> Value {
+    serde_json::to_value(T::schema()).unwrap()
+}
+
+#[test]
+fn a_log_is_described_member_by_member() {
+    let log = schema::<scaling::Log>();
+    assert_eq!(log["required"], serde_json::json!(["species", "small_diameter_in", "length_ft"]));
+    assert_eq!(log["additionalProperties"], false);
+    assert_eq!(log["properties"].as_object().unwrap().len(), 9);
+}
+
+#[test]
+fn tagged_documents_keep_their_tags() {
+    let text = schema::<scaling::Defect>().to_string();
+    for method in ["squared", "pie_cut", "length_cut", "diameter_cut", "sweep", "crook"] {
+        assert!(text.contains(&format!("\"enum\":[\"{method}\"]")), "{text}");
+    }
+    let text = schema::<scaling::Piece>().to_string();
+    assert!(text.contains("\"propertyName\":\"product\"") || text.contains("hewn_timber"), "{text}");
+}
+
+#[test]
+fn only_the_rule_of_a_log_practice_is_required() {
+    let practice = schema::<scaling::LogPractice>();
+    assert_eq!(practice["required"], serde_json::json!(["rule"]));
+    assert_eq!(schema::<scaling::RuleName>()["enum"].as_array().unwrap().len(), 16);
+    assert_eq!(schema::<scaling::Inches>()["type"], "string");
+    assert_eq!(schema::<scaling::DirectRequest>()["required"], serde_json::json!(["rule"]));
+    assert!(schema::<scaling::HewnPractice>().get("required").is_none());
+    assert!(schema::<scaling::TiePractice>().get("required").is_none());
+}

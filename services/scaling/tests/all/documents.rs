@@ -1,0 +1,211 @@
+//! The JSON documents: their exact shapes, their bounds, and what they refuse.
+
+use scaling::{DirectRequest, Piece};
+use serde_json::{Value, json};
+
+fn refusal(document: Value) -> String {
+    serde_json::from_value::<Piece>(document).unwrap_err().to_string()
+}
+
+fn whole_log() -> Value {
+    json!({
+        "product": "log", "species": "Red Pine", "grade": "No 2", "marks": "end stamp HX 7",
+        "small_diameter_in": ["13", "14.5"], "middle_diameter_in": ["15"], "large_diameter_in": ["16", "17"],
+        "length_ft": "16", "length_in": "4.25",
+        "defects": [
+            {"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5", "length_ft": "6"},
+            {"kind": "catface", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8",
+                "note": "old burn"},
+            {"kind": "break", "method": "length_cut", "length_ft": "2"},
+            {"kind": "sap_rot", "method": "diameter_cut", "depth_in": "1"},
+            {"kind": "sweep", "method": "sweep", "departure_in": "5"},
+            {"kind": "crook", "method": "crook", "deflection_in": "6", "length_ft": "4"}
+        ]
+    })
+}
+
+fn whole_timber() -> Value {
+    json!({
+        "product": "hewn_timber", "species": "white oak",
+        "small_end": {"width_in": "12", "thickness_in": "10",
+                      "wane": [{"width_in": "2", "thickness_in": "1.5"}]},
+        "middle": {"width_in": "12.5", "thickness_in": "10.5"},
+        "large_end": {"width_in": "13", "thickness_in": "11"},
+        "length_ft": "24", "length_in": "6",
+        "defects": [{"kind": "check", "method": "length_cut", "length_ft": "1"}],
+        "refused": "score marks too deep"
+    })
+}
+
+fn whole_tie() -> Value {
+    json!({
+        "product": "tie", "species": "white oak", "width_in": "9", "thickness_in": "7",
+        "length_ft": "8", "length_in": "6", "refused": "knothole"
+    })
+}
+
+fn whole_pole() -> Value {
+    json!({
+        "product": "pole", "species": "cedar", "grade": "3", "length_ft": "35", "top_diameter_in": "7",
+        "refused": "broken top"
+    })
+}
+
+#[test]
+fn every_document_comes_back_as_it_was_written() {
+    for document in [whole_log(), whole_timber(), whole_tie(), whole_pole()] {
+        let piece: Piece = serde_json::from_value(document.clone()).unwrap();
+        assert_eq!(serde_json::to_value(piece).unwrap(), document);
+    }
+}
+
+/// Puts an unknown member at every place where there is an object, one after another.
+fn with_a_stranger(document: &Value) -> Vec<Value> {
+    fn places(value: &Value, at: &str, found: &mut Vec<String>) {
+        match value {
+            Value::Object(members) => {
+                found.push(at.to_owned());
+                members.iter().for_each(|(name, value)| places(value, &format!("{at}/{name}"), found));
+            }
+            Value::Array(items) => {
+                items.iter().enumerate().for_each(|(i, item)| places(item, &format!("{at}/{i}"), found));
+            }
+            _ => {}
+        }
+    }
+    let mut found = Vec::new();
+    places(document, "", &mut found);
+    found
+        .into_iter()
+        .map(|at| {
+            let mut changed = document.clone();
+            changed.pointer_mut(&at).unwrap()["stranger"] = json!("x");
+            changed
+        })
+        .collect()
+}
+
+#[test]
+fn a_stranger_is_refused_wherever_it_stands() {
+    let mut tried = 0;
+    for document in [whole_log(), whole_timber(), whole_tie(), whole_pole()] {
+        for changed in with_a_stranger(&document) {
+            let said = refusal(changed.clone());
+            assert!(said.contains("stranger"), "{said}: {changed}");
+            tried += 1;
+        }
+    }
+    assert_eq!(tried, 7 + 6 + 1 + 1); // a log and its six defects; a timber, three sections, a wane and a defect; …
+}
+
+#[test]
+fn a_stranger_in_a_request_or_practice_is_refused() {
+    let request = json!({"rule": "doyle", "diameter_in": "20", "length_ft": "16",
+        "defects": [{"kind": "sweep", "method": "sweep", "departure_in": "5"}]});
+    for changed in with_a_stranger(&request) {
+        assert!(serde_json::from_value::<DirectRequest>(changed).is_err());
+    }
+    let practice = json!({
+        "log": {"rule": "doyle", "volume_rounding": {"step": "5", "mode": "half_up"}},
+        "hewn_timber": {"side_rounding": {"step": "0.5", "mode": "down"}},
+        "tie": {"classes": [{"name": "A", "thickness_in": "7", "width_in": "9", "length_ft": "8"}]}
+    });
+    assert!(serde_json::from_value::<scaling::Practice>(practice.clone()).is_ok());
+    for changed in with_a_stranger(&practice) {
+        assert!(serde_json::from_value::<scaling::Practice>(changed.clone()).is_err(), "{changed}");
+    }
+}
+
+#[test]
+fn bounds_are_kept_and_the_member_is_named() {
+    let cases = [
+        (
+            "/small_diameter_in",
+            json!(["0"]),
+            "small_diameter_in: 0 is not a size: it must be more than 0 and at most 240 inches",
+        ),
+        ("/small_diameter_in", json!(["240.0001"]), "small_diameter_in: 240.0001 is not a size"),
+        ("/small_diameter_in", json!(["-1"]), "small_diameter_in: -1 is not a size"),
+        (
+            "/small_diameter_in",
+            json!([]),
+            "small_diameter_in: 0 readings were given: give one, or two at right angles",
+        ),
+        ("/small_diameter_in", json!(["1", "2", "3"]), "small_diameter_in: 3 readings were given"),
+        ("/small_diameter_in", json!([12]), "a number written as text"),
+        ("/small_diameter_in", json!(["12.00001"]), "small_diameter_in: 12.00001 is measured too finely"),
+        ("/large_diameter_in", json!(["1e3"]), "large_diameter_in: \"1e3\" is not a plain decimal number"),
+        ("/length_ft", json!("200.0001"), "length_ft: 200.0001 is not a length"),
+        ("/length_ft", json!("0"), "length_ft: 0 is not a length"),
+        ("/length_in", json!("12"), "length_in: 12 is not a number of further inches"),
+        ("/species", json!("  "), "species: a species is blank"),
+        ("/species", json!("pine; oak"), "species: a species holds ';'"),
+        (
+            "/grade",
+            json!("A very long grade indeed"),
+            "grade: a grade is 24 characters long: write at most 20",
+        ),
+        ("/marks", json!("a\u{7}b"), "marks: a mark holds '\\u{7}'"),
+        ("/defects/0/width_in", json!("0"), "defects: width_in: 0 is not a size"),
+        ("/defects/1/angle_degrees", json!("361"), "defects: angle_degrees: 361 is not an angle"),
+        ("/defects/0/kind", json!("bad_luck"), "defects: kind: unknown variant `bad_luck`"),
+    ];
+    for (at, value, expected) in cases {
+        let mut document = whole_log();
+        *document.pointer_mut(at).unwrap() = value;
+        let said = refusal(document);
+        assert!(said.contains(expected), "{at}: {said}");
+    }
+}
+
+#[test]
+fn the_bounds_themselves_are_inside() {
+    let document = json!({"product": "log", "species": "x", "small_diameter_in": ["240", "0.0001"],
+        "length_ft": "200", "length_in": "11.9999"});
+    assert!(serde_json::from_value::<Piece>(document).is_ok());
+}
+
+#[test]
+fn twenty_defects_are_the_most() {
+    let mut document = whole_log();
+    let one = document["defects"][2].clone();
+    document["defects"] = json!(vec![one.clone(); 20]);
+    assert!(serde_json::from_value::<Piece>(document.clone()).is_ok());
+    document["defects"] = json!(vec![one; 21]);
+    assert!(refusal(document).contains("21 defects are too many"));
+}
+
+#[test]
+fn a_missing_member_is_named() {
+    for (document, member) in
+        [(whole_log(), "small_diameter_in"), (whole_tie(), "width_in"), (whole_pole(), "species")]
+    {
+        let mut document = document;
+        document.as_object_mut().unwrap().remove(member);
+        assert!(refusal(document).contains(&format!("missing field `{member}`")));
+    }
+}
+
+#[test]
+fn a_timber_needs_a_section_and_wane_that_fits_it() {
+    let mut document = whole_timber();
+    for section in ["small_end", "middle", "large_end"] {
+        document.as_object_mut().unwrap().remove(section);
+    }
+    assert!(refusal(document).contains("no section is given"));
+    let corner = json!({"width_in": "6", "thickness_in": "10"});
+    let mut document = whole_timber();
+    document["small_end"]["wane"] = json!([corner, corner, corner, corner]);
+    assert!(refusal(document).contains("take the whole section away"));
+    let mut document = whole_timber();
+    document["small_end"]["wane"] = json!(vec![json!({"width_in": "1", "thickness_in": "1"}); 5]);
+    assert!(refusal(document).contains("5 corners are given"));
+}
+
+#[test]
+fn names_are_compared_without_capitals_and_kept_as_written() {
+    let piece: Piece = serde_json::from_value(whole_log()).unwrap();
+    assert_eq!(piece.species().as_str(), "Red Pine");
+    assert_eq!(piece.species().lower_case(), "red pine");
+    assert_eq!(*piece.species(), "RED PINE".to_owned().try_into().unwrap());
+}

@@ -1,0 +1,97 @@
+//! The terms of a contract: defaults, and terms that do not go together.
+
+use scaling::{LogPractice, Practice, TiePractice};
+use serde_json::{Value, json};
+
+fn refused(terms: Value) -> String {
+    serde_json::from_value::<LogPractice>(terms).unwrap_err().to_string()
+}
+
+#[test]
+fn defaults_are_written_out_so_that_the_record_holds_them() {
+    let practice: LogPractice = serde_json::from_value(json!({"rule": "scribner-decimal-c"})).unwrap();
+    assert_eq!(
+        serde_json::to_value(practice).unwrap(),
+        json!({
+            "rule": "scribner-decimal-c", "one_reading": "half_up", "two_readings": "half_down",
+            "length_multiple_ft": "2", "least_trim_in": "0", "longest_scaling_length_ft": "40",
+            "cull_share": "1/3", "waste_inch": false, "deduction_rounding": "by_rule",
+            "volume_rounding": "by_rule", "printed_cells_only": false
+        })
+    );
+}
+
+#[test]
+fn a_practice_comes_back_as_it_was_written() {
+    let whole = json!({
+        "log": {
+            "rule": "two-thirds", "one_reading": "down", "two_readings": "half_even", "whole_inches": true,
+            "length_multiple_ft": "1", "least_trim_in": "3", "most_trim_in": "8",
+                "longest_scaling_length_ft": "20",
+            "least_diameter_in": "6", "least_length_ft": "8", "cull_share": "0.5", "waste_inch": true,
+            "deduction_rounding": "none", "volume_rounding": {"step": "0.1", "mode": "down"},
+            "printed_cells_only": false, "unit": "board_foot"
+        },
+        "hewn_timber": {
+            "content": "least_section", "unit": "cubic_foot", "side_rounding": {"step": "0.5",
+                "mode": "down"},
+            "wane": "deducted", "volume_rounding": {"step": "1", "mode": "half_up"}
+        },
+        "tie": {
+            "classes": [{"name": "No 1", "thickness_in": "7", "width_in": "9", "length_ft": "8"},
+                        {"name": "No 2", "thickness_in": "6", "width_in": "6", "length_ft": "8"}],
+            "volume_rounding": {"step": "0.001", "mode": "half_up"}
+        }
+    });
+    let practice: Practice = serde_json::from_value(whole.clone()).unwrap();
+    assert_eq!(serde_json::to_value(practice).unwrap(), whole);
+}
+
+#[test]
+fn terms_that_do_not_go_together_are_refused() {
+    let cases = [
+        (
+            json!({"rule": "scribner-decimal-c", "whole_inches": false}),
+            "whole_inches: scribner-decimal-c is a table",
+        ),
+        (
+            json!({"rule": "scribner-decimal-c", "length_multiple_ft": "1"}),
+            "length_multiple_ft: scribner-decimal-c",
+        ),
+        (json!({"rule": "doyle", "printed_cells_only": true}), "printed_cells_only: doyle is not a table"),
+        (json!({"rule": "doyle", "unit": "cubic_foot"}), "unit: doyle does not give that unit"),
+        (json!({"rule": "smalian", "unit": "cubic_metre"}), "unit: smalian does not give that unit"),
+        (json!({"rule": "quarter-girth"}), "rule: quarter-girth cannot scale a ticket's logs"),
+        (json!({"rule": "board-measure"}), "rule: board-measure cannot scale a ticket's logs"),
+        (json!({"rule": "doyle", "least_trim_in": "6", "most_trim_in": "5"}), "most_trim_in: it is less"),
+        (json!({"rule": "doyle", "cull_share": "1.01"}), "cull_share: write a share"),
+        (json!({"rule": "doyle", "cull_share": "-0.1"}), "cull_share: write a share"),
+        (
+            json!({"rule": "doyle", "volume_rounding": {"step": "0", "mode": "down"}}),
+            "volume_rounding: a rounding is",
+        ),
+        (json!({"rule": "doyle", "volume_rounding": "about"}), "volume_rounding: a rounding is"),
+        (json!({"rule": "dolly"}), "rule: unknown variant `dolly`"),
+        (json!({"rule": "doyle", "least_diameter_in": "0"}), "least_diameter_in: 0 is not a size"),
+        (json!({}), "missing field `rule`"),
+    ];
+    for (terms, expected) in cases {
+        let said = refused(terms);
+        assert!(said.contains(expected), "{said}");
+    }
+}
+
+#[test]
+fn tie_classes_have_their_own_names_and_can_be_reached() {
+    let class = |name: &str, thickness: &str, width: &str| {
+        json!({"name": name, "thickness_in": thickness,
+        "width_in": width, "length_ft": "8"})
+    };
+    let refused = |classes: Value| {
+        serde_json::from_value::<TiePractice>(json!({ "classes": classes })).unwrap_err().to_string()
+    };
+    assert!(refused(json!([])).contains("0 classes are given"));
+    assert!(refused(json!([class("A", "7", "9"), class("a", "6", "8")])).contains("a stands twice"));
+    let hidden = refused(json!([class("E", "6", "8"), class("A", "7", "10")]));
+    assert!(hidden.contains("no tie can reach A"), "{hidden}");
+}
