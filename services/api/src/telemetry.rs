@@ -1,5 +1,7 @@
 //! The log: one line an event, with the request it belongs to.
 
+use std::io::IsTerminal;
+
 use actix_web::Error;
 use actix_web::body::MessageBody;
 use actix_web::dev::{ServiceRequest, ServiceResponse};
@@ -12,7 +14,10 @@ use crate::config::LogFormat;
 /// Sends the log to standard error from now on. A second call changes nothing.
 pub fn start(filter: &str, format: LogFormat) {
     let filter = filter.parse().unwrap_or_else(|_| EnvFilter::new("info"));
-    let subscriber = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    let subscriber = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_ansi(std::io::stderr().is_terminal())
+        .with_writer(std::io::stderr);
     // Tests start many services in one process; the first one's log is everybody's.
     let _started = match format {
         LogFormat::Text => subscriber.try_init(),
@@ -37,12 +42,12 @@ impl RootSpanBuilder for RequestSpan {
     }
 
     fn on_request_end<B: MessageBody>(span: Span, outcome: &Result<ServiceResponse<B>, Error>) {
-        if let Ok(response) = outcome {
-            let route = response.request().match_pattern();
-            span.record("http.route", route.as_deref().unwrap_or("(none)"));
-            span.record("http.response.status_code", response.status().as_u16());
-            let _within = span.enter();
-            tracing::info!("answered");
-        }
+        let status = match outcome {
+            Ok(response) => response.status(),
+            Err(error) => error.as_response_error().status_code(),
+        };
+        span.record("http.response.status_code", status.as_u16());
+        let _within = span.enter();
+        tracing::info!("answered");
     }
 }

@@ -8,13 +8,13 @@ use actix_web::dev::{ServiceRequest, ServiceResponse};
 use actix_web::http::header::AUTHORIZATION;
 use actix_web::middleware::Next;
 use actix_web::web::Data;
-use actix_web::{Error, HttpMessage};
+use actix_web::{Error, HttpMessage, ResponseError};
 use futures_util::FutureExt;
 use tracing_actix_web::RequestId;
 use wire::Code;
 
 use super::operation::Access;
-use super::refusal::Refusal;
+use super::refusal::{Refusal, causes};
 use crate::routes;
 use crate::service::Service;
 
@@ -34,6 +34,7 @@ pub async fn let_in(
 
 fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
     let pattern = request.match_pattern();
+    tracing::Span::current().record("http.route", pattern.as_deref().unwrap_or("(none)"));
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
     let Some(operation) = operation else { return Ok(()) };
@@ -69,25 +70,32 @@ fn bearer(request: &ServiceRequest) -> Result<&str, Refusal> {
 ///
 /// # Errors
 ///
-/// None of its own: everything becomes a response.
+/// Refusals that come before an operation was reached; the framework turns them into the same documents.
 pub async fn document_problems<B: MessageBody + 'static>(
     request: ServiceRequest,
     next: Next<B>,
 ) -> Result<ServiceResponse<EitherBody<B>>, Error> {
+    // The request itself may not be kept: routing needs the only hold on it.
     let request_id = request.extensions().get::<RequestId>().map(ToString::to_string);
-    let http_request = request.request().clone();
     let outcome = AssertUnwindSafe(next.call(request)).catch_unwind().await;
-    let refusal = match outcome {
-        Ok(Ok(response)) => match response.response().error() {
-            None => return Ok(marked(response.map_into_left_body(), request_id.as_deref())),
-            Some(error) => told(error),
-        },
-        Ok(Err(error)) => told(&error),
-        Err(_) => Refusal::internal("the operation panicked"),
+    let documented = |error: &Error| {
+        let mut refusal = told(error);
+        refusal.problem.request_id.clone_from(&request_id);
+        refusal.log();
+        refusal
     };
-    refusal.log();
-    let response = refusal.response(request_id.clone()).map_into_right_body();
-    Ok(marked(ServiceResponse::new(http_request, response), request_id.as_deref()))
+    match outcome {
+        Ok(Ok(response)) => match response.response().error() {
+            None => Ok(marked(response.map_into_left_body(), request_id.as_deref())),
+            Some(error) => {
+                let refusal = documented(error);
+                let (request, _) = response.into_parts();
+                Ok(ServiceResponse::new(request, refusal.error_response().map_into_right_body()))
+            }
+        },
+        Ok(Err(error)) => Err(documented(&error).into()),
+        Err(_) => Err(documented(&Refusal::internal("the operation panicked").into()).into()),
+    }
 }
 
 /// What an error tells the caller; errors that are not ours have said all they should in their status.
@@ -95,7 +103,7 @@ fn told(error: &Error) -> Refusal {
     if let Some(refusal) = error.as_error::<Refusal>() {
         return Refusal {
             problem: refusal.problem.clone(),
-            cause: refusal.cause.as_ref().map(|cause| chain(cause.as_ref()).into()),
+            cause: refusal.cause.as_deref().map(|cause| causes(cause).into()),
             allow: refusal.allow.clone(),
         };
     }
@@ -106,17 +114,6 @@ fn told(error: &Error) -> Refusal {
         400..=499 => Refusal::new(Code::WrongAddress, error.to_string()),
         _ => Refusal::internal(error.to_string()),
     }
-}
-
-fn chain(error: &dyn std::error::Error) -> String {
-    let mut text = error.to_string();
-    let mut next = error.source();
-    while let Some(cause) = next {
-        text.push_str(": ");
-        text.push_str(&cause.to_string());
-        next = cause.source();
-    }
-    text
 }
 
 fn marked<B>(mut response: ServiceResponse<B>, request_id: Option<&str>) -> ServiceResponse<B> {

@@ -44,33 +44,6 @@ impl Refusal {
         refusal
     }
 
-    /// The response with the id under which the log knows the request.
-    #[must_use]
-    pub fn response(&self, request_id: Option<String>) -> HttpResponse {
-        let problem = Problem { request_id, ..self.problem.clone() };
-        let mut response = HttpResponse::build(self.status_code());
-        if let Some(methods) = &self.allow {
-            response.insert_header(("Allow", methods.clone()));
-        }
-        match problem.code {
-            Code::NoToken => {
-                response.insert_header(("WWW-Authenticate", "Bearer"));
-            }
-            Code::TokenRefused | Code::TokenExpired => {
-                response.insert_header(("WWW-Authenticate", "Bearer error=\"invalid_token\""));
-            }
-            Code::Unavailable => {
-                response.insert_header(("Retry-After", "2"));
-            }
-            _ => {}
-        }
-        let body = serde_json::to_string(&problem).unwrap_or_default();
-        response
-            .insert_header(("Cache-Control", "no-store"))
-            .content_type("application/problem+json")
-            .body(body)
-    }
-
     /// Tells the log what happened: faults of ours with all their causes, refusals in one line.
     pub fn log(&self) {
         let code = self.problem.code.text();
@@ -84,7 +57,7 @@ impl Refusal {
 }
 
 /// An error and everything that led to it, outermost first.
-fn causes(error: &(dyn Error + Send + Sync + 'static)) -> String {
+pub fn causes(error: &(dyn Error + Send + Sync + 'static)) -> String {
     let mut text = error.to_string();
     let mut next = error.source();
     while let Some(cause) = next {
@@ -107,7 +80,30 @@ impl ResponseError for Refusal {
     }
 
     fn error_response(&self) -> HttpResponse {
-        self.response(None)
+        let mut response = HttpResponse::build(self.status_code());
+        if let Some(methods) = &self.allow {
+            response.insert_header(("Allow", methods.clone()));
+        }
+        if let Some(id) = &self.problem.request_id {
+            response.insert_header(("Request-Id", id.clone()));
+        }
+        match self.problem.code {
+            Code::NoToken => {
+                response.insert_header(("WWW-Authenticate", "Bearer"));
+            }
+            Code::TokenRefused | Code::TokenExpired => {
+                response.insert_header(("WWW-Authenticate", "Bearer error=\"invalid_token\""));
+            }
+            Code::Unavailable => {
+                response.insert_header(("Retry-After", "2"));
+            }
+            _ => {}
+        }
+        response
+            .insert_header(("Cache-Control", "no-store"))
+            .insert_header(("X-Content-Type-Options", "nosniff"))
+            .content_type("application/problem+json")
+            .body(serde_json::to_string(&self.problem).unwrap_or_default())
     }
 }
 
