@@ -2,7 +2,7 @@
 //!
 //! They are made without a shared counter, sort by the time they were made, and cannot be mistaken for one another.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use uuid::Uuid;
 
@@ -111,6 +111,9 @@ id_kinds! {
 
 /// Makes ids from a clock and a source of random bytes.
 ///
+/// Ids of one source always ascend: within one millisecond, or when the clock is set back, the next id is the last
+/// one plus one (RFC 9562, section 6.2, method 2). So a list in the order of ids is in the order of making.
+///
 /// ```
 /// use std::sync::Arc;
 /// use kernel::{Entropy, Id, IdSource, SettableClock, TicketId};
@@ -121,22 +124,28 @@ id_kinds! {
 /// }
 /// // The time of the worked example in RFC 9562, appendix A.6: 2022-02-22T19:22:22Z.
 /// let clock = Arc::new(SettableClock::at("2022-02-22T19:22:22Z".parse()?));
-/// let id: TicketId = IdSource::new(clock, Arc::new(Nines)).make();
+/// let ids = IdSource::new(clock, Arc::new(Nines));
+/// let id: TicketId = ids.make();
 /// assert!(id.to_string().starts_with("017f22e2-79b0-7"));
 /// assert_eq!(id.uuid().get_version_num(), 7);
+/// assert!(ids.make::<TicketId>() > id);
 /// # Ok::<(), jiff::Error>(())
 /// ```
 #[derive(Clone)]
 pub struct IdSource {
     clock: Arc<dyn Clock>,
     entropy: Arc<dyn Entropy>,
+    last: Arc<Mutex<Uuid>>,
 }
+
+/// The bits of an id that count the milliseconds.
+const TIME_BITS: u32 = 48;
 
 impl IdSource {
     /// Ids whose times come from `clock` and whose random part comes from `entropy`.
     #[must_use]
     pub fn new(clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Self {
-        Self { clock, entropy }
+        Self { clock, entropy, last: Arc::new(Mutex::new(Uuid::nil())) }
     }
 
     /// A new id of the kind asked for.
@@ -146,8 +155,27 @@ impl IdSource {
         self.entropy.fill(&mut random);
         // Before 1970 there was no Skidway; such a clock gets the first instant instead of a panic.
         let millis = u64::try_from(self.clock.now().as_millisecond()).unwrap_or(0);
-        I::from_uuid(uuid::Builder::from_unix_timestamp_millis(millis, &random).into_uuid())
+        let fresh = uuid::Builder::from_unix_timestamp_millis(millis, &random).into_uuid();
+        // A panic elsewhere cannot leave an id half written, so a poisoned lock is still good.
+        let mut last = self.last.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        let time = |id: &Uuid| id.as_u128() >> (u128::BITS - TIME_BITS);
+        let next = if time(&fresh) > time(&last) { fresh } else { after(*last) };
+        *last = next;
+        I::from_uuid(next)
     }
+}
+
+/// The id after `id`: one more in its random part, and after the last of those in the one before it, so that version
+/// and variant stay what they are.
+fn after(id: Uuid) -> Uuid {
+    const LOW: u128 = (1 << 62) - 1;
+    const MIDDLE: u128 = 0xfff << 64;
+    let number = id.as_u128();
+    if number & LOW != LOW {
+        return Uuid::from_u128(number + 1);
+    }
+    let carried = number & !LOW;
+    Uuid::from_u128((carried & !MIDDLE) | (carried.wrapping_add(1 << 64) & MIDDLE))
 }
 
 impl std::fmt::Debug for IdSource {

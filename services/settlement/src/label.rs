@@ -168,4 +168,9 @@ impl utoipa::PartialSchema for Label {
 }
 
 #[cfg(feature = "openapi")]
-impl utoipa::ToSchema for Label {}
+impl utoipa::ToSchema for Label {
+    fn name() -> std::borrow::Cow<'static, str> {
+        // Scaling has a label of its own, for something else.
+        "RateLabel".into()
+    }
+}

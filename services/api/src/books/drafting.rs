@@ -85,7 +85,10 @@ fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) 
         Side::Mill { mill } => (None, None, Some(mill)),
     };
     let named = |derivations: &[DerivationId]| -> Vec<TicketReference> {
-        derivations.iter().filter_map(|derivation| tickets.get(derivation).cloned()).collect()
+        let mut named: Vec<_> =
+            derivations.iter().filter_map(|derivation| tickets.get(derivation).cloned()).collect();
+        named.sort_by(|left, right| (&left.book, left.number).cmp(&(&right.book, right.number)));
+        named
     };
     LineView {
         number,

@@ -5,7 +5,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::PracticeError;
 use crate::rules::Takes;
-use crate::{Feet, Inches, RoundTo, RoundingTerm, RuleName, TrimInches, member};
+use crate::{Feet, Inches, RoundTo, RoundingTerm, RoundingWord, RuleName, TrimInches, member};
 
 /// The steps in which logs are cut and scaled.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -154,6 +154,36 @@ impl LogPractice {
     pub(crate) fn inch_rounding(&self, readings: usize) -> Option<RoundTo> {
         let mode = if readings > 1 { self.two_readings } else { self.one_reading };
         self.whole_inches().then_some(RoundTo::fixed(Exact::ONE, mode))
+    }
+
+    /// Whether every volume it makes ends within six decimals, as books that are paid by need it to.
+    ///
+    /// The board-foot rules bring their own roundings with them. For the rules of solid content, which have none,
+    /// the contract must name both: where the volume is rounded, and where the deduction.
+    ///
+    /// ```
+    /// use scaling::LogPractice;
+    /// let doyle: LogPractice = serde_json::from_str(r#"{"rule": "doyle"}"#)?;
+    /// assert!(doyle.names_its_roundings());
+    /// let smalian: LogPractice = serde_json::from_str(r#"{"rule": "smalian"}"#)?;
+    /// assert!(!smalian.names_its_roundings());
+    /// let smalian: LogPractice = serde_json::from_str(
+    ///     r#"{"rule": "smalian", "volume_rounding": {"step": "0.01", "mode": "half_up"},
+    ///         "deduction_rounding": {"step": "0.01", "mode": "half_up"}}"#,
+    /// )?;
+    /// assert!(smalian.names_its_roundings());
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub fn names_its_roundings(&self) -> bool {
+        let facts = self.rule.facts();
+        let unit = self.unit.or_else(|| facts.units.first().copied());
+        let by_rule = unit == Some(VolumeUnit::BoardFoot) && !facts.solid;
+        [self.volume_rounding, self.deduction_rounding].into_iter().all(|term| match term {
+            RoundingTerm::Word(RoundingWord::ByRule) => by_rule,
+            RoundingTerm::Word(RoundingWord::None) => false,
+            RoundingTerm::To(round_to) => round_to.step().fixed().is_ok(),
+        })
     }
 
     fn check(&self) -> Result<(), PracticeError> {

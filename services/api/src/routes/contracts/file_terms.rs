@@ -111,10 +111,18 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<(), Refusal> {
             });
         }
     }
+    if terms.practice.log.as_ref().is_some_and(|log| !log.names_its_roundings()) {
+        problems.push(FieldProblem {
+            pointer: format!("#{prefix}/practice/log"),
+            detail: "this rule has no rounding of its own: name volume_rounding and deduction_rounding, each with \
+                     a step of at most six decimals"
+                .to_owned(),
+        });
+    }
     if problems.is_empty() {
         return Ok(());
     }
-    Err(Refusal::new(Code::TermsClash, "rates ask for a scale that the practice does not give").at(problems))
+    Err(Refusal::new(Code::TermsClash, "the practice does not give what the rates need").at(problems))
 }
 
 /// A pole needs no practice for its length; everything else that is paid by its size does.

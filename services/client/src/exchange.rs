@@ -1,0 +1,184 @@
+//! One request and its answer: sending, trying again where that is harmless, reading what came back.
+
+use std::time::Duration;
+
+use reqwest::header::{AUTHORIZATION, RETRY_AFTER};
+use reqwest::{Method, Request, RequestBuilder, StatusCode};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use wire::Problem;
+
+use crate::error::innermost;
+use crate::{Client, ClientError, Unreachable};
+
+/// Whether a request may be sent twice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Repeat {
+    /// Sending it twice does what sending it once does.
+    Harmless,
+    /// Sending it twice could do it twice.
+    Never,
+}
+
+/// An answer that was read, and whether the service had done it before.
+#[derive(Debug)]
+pub(crate) struct Answered<T> {
+    pub(crate) body: T,
+    pub(crate) replayed: bool,
+}
+
+/// What came of sending a request once.
+enum Attempt {
+    Answer { status: StatusCode, asked_to_wait: Option<Duration>, body: Vec<u8> },
+    Nothing { cause: String, perhaps_done: bool },
+}
+
+impl Attempt {
+    /// Whether the service, or something between it and us, was not there to do it.
+    fn nobody_there(&self) -> bool {
+        match self {
+            Self::Answer { status, .. } => matches!(status.as_u16(), 502..=504),
+            Self::Nothing { .. } => true,
+        }
+    }
+
+    fn asked_to_wait(&self) -> Option<Duration> {
+        match self {
+            Self::Answer { asked_to_wait, .. } => *asked_to_wait,
+            Self::Nothing { .. } => None,
+        }
+    }
+}
+
+impl Client {
+    /// Reads something.
+    pub(crate) async fn get<T: DeserializeOwned>(&self, path: &str) -> Result<T, ClientError> {
+        self.get_with(path, &()).await
+    }
+
+    /// Reads something with values in the query.
+    pub(crate) async fn get_with<T, Q>(&self, path: &str, query: &Q) -> Result<T, ClientError>
+    where
+        T: DeserializeOwned,
+        Q: Serialize + ?Sized,
+    {
+        let request = self.request(Method::GET, path).query(query);
+        Ok(self.exchange(request, Repeat::Harmless).await?.body)
+    }
+
+    /// Sends something to be done or filed.
+    pub(crate) async fn post<T, B>(
+        &self,
+        path: &str,
+        body: &B,
+        repeat: Repeat,
+    ) -> Result<Answered<T>, ClientError>
+    where
+        T: DeserializeOwned,
+        B: Serialize,
+    {
+        self.exchange(self.request(Method::POST, path).json(body), repeat).await
+    }
+
+    /// Puts something into a state; being there already is no harm.
+    pub(crate) async fn put<T: DeserializeOwned>(&self, path: &str) -> Result<Answered<T>, ClientError> {
+        self.exchange(self.request(Method::PUT, path), Repeat::Harmless).await
+    }
+
+    fn request(&self, method: Method, path: &str) -> RequestBuilder {
+        let request = self.http.request(method, format!("{}{path}", self.service()));
+        match &self.authorization {
+            Some(value) => request.header(AUTHORIZATION, value.clone()),
+            None => request,
+        }
+    }
+
+    async fn exchange<T: DeserializeOwned>(
+        &self,
+        request: RequestBuilder,
+        repeat: Repeat,
+    ) -> Result<Answered<T>, ClientError> {
+        let request = request.build().map_err(|error| self.unreachable(0, innermost(&error), false))?;
+        let mut tries = 1;
+        loop {
+            // Bodies are held in memory, so a copy is always there to be had.
+            let copy = if repeat == Repeat::Harmless { request.try_clone() } else { None };
+            let Some(copy) = copy else {
+                return self.read(self.once(request).await, tries, repeat);
+            };
+            let attempt = self.once(copy).await;
+            let pause = self.patience.pause_after(tries, attempt.asked_to_wait());
+            match pause.filter(|_| attempt.nobody_there()) {
+                None => return self.read(attempt, tries, repeat),
+                Some(pause) => tokio::time::sleep(pause).await,
+            }
+            tries += 1;
+        }
+    }
+
+    async fn once(&self, request: Request) -> Attempt {
+        let nothing = |error: reqwest::Error| Attempt::Nothing {
+            cause: innermost(&error),
+            perhaps_done: !error.is_connect(),
+        };
+        let response = match self.http.execute(request).await {
+            Ok(response) => response,
+            Err(error) => return nothing(error),
+        };
+        let status = response.status();
+        let header = response.headers().get(RETRY_AFTER).and_then(|value| value.to_str().ok());
+        let asked_to_wait = header.and_then(|seconds| seconds.parse().ok()).map(Duration::from_secs);
+        match response.bytes().await {
+            Ok(body) => Attempt::Answer { status, asked_to_wait, body: body.into() },
+            Err(error) => nothing(error),
+        }
+    }
+
+    fn read<T: DeserializeOwned>(
+        &self,
+        attempt: Attempt,
+        tries: u32,
+        repeat: Repeat,
+    ) -> Result<Answered<T>, ClientError> {
+        let (status, body) = match attempt {
+            Attempt::Answer { status, body, .. } => (status, body),
+            Attempt::Nothing { cause, perhaps_done } => {
+                return Err(self.unreachable(tries, cause, perhaps_done && repeat == Repeat::Never));
+            }
+        };
+        if status.is_success() {
+            let body = serde_json::from_slice(&body)
+                .map_err(|error| self.not_understood(status, &error.to_string()))?;
+            // New records are answered 201; what was there already, and what is only read, 200.
+            return Ok(Answered { body, replayed: status == StatusCode::OK });
+        }
+        match serde_json::from_slice::<Problem>(&body) {
+            Ok(problem) => Err(ClientError::Refused(Box::new(problem))),
+            Err(_) => Err(self.not_understood(status, &on_one_line(&body))),
+        }
+    }
+
+    fn unreachable(&self, tries: u32, cause: String, perhaps_done: bool) -> ClientError {
+        let service = self.service().to_owned();
+        ClientError::Unreachable(Unreachable { service, tries, cause, perhaps_done })
+    }
+
+    /// Whatever answered may have sent the token back; it is taken out.
+    fn not_understood(&self, status: StatusCode, says: &str) -> ClientError {
+        let header = self.authorization.as_ref().and_then(|value| value.to_str().ok());
+        let token = header.and_then(|text| text.strip_prefix("Bearer "));
+        let detail = match token {
+            Some(token) => says.replace(token, "(token hidden)"),
+            None => says.to_owned(),
+        };
+        let detail = detail.chars().take(300).collect();
+        ClientError::NotUnderstood { status: status.as_u16(), detail }
+    }
+}
+
+/// A body that is no problem document, on one line.
+fn on_one_line(body: &[u8]) -> String {
+    let text = String::from_utf8_lossy(body);
+    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if line.is_empty() { "it is empty".to_owned() } else { line }
+}

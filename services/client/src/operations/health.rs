@@ -1,0 +1,50 @@
+//! How the service is.
+
+use serde::Deserialize;
+
+use crate::{Client, ClientError};
+
+/// How the service is.
+///
+/// ```
+/// let health: client::Health = serde_json::from_str(r#"{"status": "ok"}"#)?;
+/// assert_eq!(health.status, "ok");
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct Health {
+    /// `ok`; anything else comes as a problem.
+    pub status: String,
+}
+
+impl Client {
+    /// Asks whether the service runs. Needs no token.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// assert_eq!(client.live().await?.status, "ok");
+    /// # Ok(()) }
+    /// ```
+    pub async fn live(&self) -> Result<Health, ClientError> {
+        self.get("/health/live").await
+    }
+
+    /// Asks whether the service can do its work: whether its database answers. Needs no token.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// assert_eq!(client.ready().await?.status, "ok");
+    /// # Ok(()) }
+    /// ```
+    pub async fn ready(&self) -> Result<Health, ClientError> {
+        self.get("/health/ready").await
+    }
+}

@@ -1,0 +1,175 @@
+//! Scale tickets.
+
+use jiff::civil::Date;
+use kernel::{JobId, TicketId};
+use serde::Serialize;
+use wire::{
+    CorrectionCreate, Listing, SetAsideCreate, SetAsideView, TicketCreate, TicketView, TicketWorking,
+};
+
+use crate::exchange::Repeat;
+use crate::{Client, ClientError};
+
+/// A ticket that the service has, and whether it had it before.
+///
+/// ```no_run
+/// # async fn example(client: client::Client, ticket: wire::TicketCreate) -> Result<(), client::ClientError> {
+/// let first = client.post_ticket(&ticket).await?;
+/// let again = client.post_ticket(&ticket).await?;
+/// assert!(again.replayed);
+/// assert_eq!(again.ticket.ticket_id, first.ticket.ticket_id);
+/// # Ok(()) }
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Posted {
+    /// The ticket as it stands in the books.
+    pub ticket: TicketView,
+    /// Whether the same ticket was there already, so that nothing has changed.
+    pub replayed: bool,
+}
+
+/// Which tickets to list, and which page of them.
+///
+/// ```
+/// use client::TicketQuery;
+/// let book = TicketQuery { book: Some("A".to_owned()), standing: Some(true), ..TicketQuery::default() };
+/// assert_eq!(serde_json::to_string(&book)?, r#"{"book":"A","standing":true}"#);
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct TicketQuery {
+    /// Of this job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub job_id: Option<JobId>,
+    /// From this scale book.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
+    /// Scaled on this day or later.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Date>,
+    /// Scaled on this day or earlier.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Date>,
+    /// Only tickets that no other one corrects.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standing: Option<bool>,
+    /// The `next` of the page before; none for the first page.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after: Option<String>,
+    /// How many at the most: 1 to 500.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<u16>,
+}
+
+impl Client {
+    /// Posts a scale ticket. Its book and number are its identity: it may be sent as often as needed.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when another ticket has its number, or it contradicts itself.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// # let written = "";
+    /// let posted = client.post_ticket(&serde_json::from_str(written)?).await?;
+    /// println!("{} things nothing pays for", posted.ticket.unpriced.len());
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_ticket(&self, ticket: &TicketCreate) -> Result<Posted, ClientError> {
+        let answer = self.post("/v1/tickets", ticket, Repeat::Harmless).await?;
+        Ok(Posted { ticket: answer.body, replayed: answer.replayed })
+    }
+
+    /// Lists tickets, oldest accepted first, without what contracts make of them.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let page = client.list_tickets(&client::TicketQuery::default()).await?;
+    /// println!("{} on this page", page.items.len());
+    /// # Ok(()) }
+    /// ```
+    pub async fn list_tickets(&self, query: &TicketQuery) -> Result<Listing<TicketView>, ClientError> {
+        self.get_with("/v1/tickets", query).await
+    }
+
+    /// Shows a ticket, and what every contract it touches makes of it.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// println!("{:?}", client.show_ticket(id).await?.state);
+    /// # Ok(()) }
+    /// ```
+    pub async fn show_ticket(&self, ticket: TicketId) -> Result<TicketView, ClientError> {
+        self.get(&format!("/v1/tickets/{ticket}")).await
+    }
+
+    /// Corrects a ticket by another that takes its place. The new one's book and number make it safe to send again.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when the ticket was corrected already.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// # let written = "";
+    /// let wrong = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// let right = client.correct_ticket(wrong, &serde_json::from_str(written)?).await?;
+    /// assert_eq!(right.ticket.corrects, Some(wrong));
+    /// # Ok(()) }
+    /// ```
+    pub async fn correct_ticket(
+        &self,
+        wrong: TicketId,
+        right: &CorrectionCreate,
+    ) -> Result<Posted, ClientError> {
+        let path = format!("/v1/tickets/{wrong}/corrections");
+        let answer = self.post(&path, right, Repeat::Harmless).await?;
+        Ok(Posted { ticket: answer.body, replayed: answer.replayed })
+    }
+
+    /// Shows the working of a ticket: every step from the readings to the net scale.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// println!("{} pieces", client.show_working(id).await?.pieces.len());
+    /// # Ok(()) }
+    /// ```
+    pub async fn show_working(&self, ticket: TicketId) -> Result<TicketWorking, ClientError> {
+        self.get(&format!("/v1/tickets/{ticket}/working")).await
+    }
+
+    /// Sets an unpriced task of a ticket aside, with a reason, so that it no longer holds up the week.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when the ticket is not in the books or has no such piece.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// let decision = serde_json::from_str(r#"{"task": "peeling", "reason": "peeled by the mill"}"#)?;
+    /// client.set_aside(id, &decision).await?;
+    /// # Ok(()) }
+    /// ```
+    pub async fn set_aside(
+        &self,
+        ticket: TicketId,
+        decision: &SetAsideCreate,
+    ) -> Result<SetAsideView, ClientError> {
+        Ok(self.post(&format!("/v1/tickets/{ticket}/set-asides"), decision, Repeat::Never).await?.body)
+    }
+}

@@ -1,0 +1,3 @@
+//! The main job end to end.
+
+mod week;

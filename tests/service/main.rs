@@ -1,0 +1,3 @@
+//! The running service, through HTTP, each test on a database of its own.
+
+mod journeys;

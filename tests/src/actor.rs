@@ -1,0 +1,131 @@
+//! People who call the service, and what it answers them.
+
+use reqwest::Method;
+use serde_json::Value;
+use wire::Code;
+
+/// Somebody who calls the service. Blocks; tests are plain functions.
+#[derive(Clone)]
+pub struct Actor {
+    url: String,
+    token: Option<String>,
+    http: reqwest::Client,
+    runtime: std::sync::Arc<tokio::runtime::Runtime>,
+}
+
+impl std::fmt::Debug for Actor {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Actor").field("url", &self.url).finish_non_exhaustive()
+    }
+}
+
+/// What the service answered.
+#[derive(Clone, Debug)]
+pub struct Reply {
+    /// The status.
+    pub status: u16,
+    /// The headers, names in small letters.
+    pub headers: Vec<(String, String)>,
+    /// The body as JSON; null when it was none.
+    pub body: Value,
+    /// What was asked, for messages.
+    pub asked: String,
+}
+
+impl Actor {
+    pub(crate) fn new(url: String, token: Option<String>) -> Self {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+        let http = reqwest::Client::builder().no_proxy().build().expect("a client can be made");
+        Self { url, token, http, runtime: std::sync::Arc::new(runtime.expect("a runtime can be made")) }
+    }
+
+    /// Asks for a path.
+    #[must_use]
+    pub fn get(&self, path: &str) -> Reply {
+        self.send(Method::GET, path, None)
+    }
+
+    /// Sends JSON to a path.
+    #[must_use]
+    pub fn post(&self, path: &str, body: &Value) -> Reply {
+        self.send(Method::POST, path, Some(body.to_string()))
+    }
+
+    /// Puts to a path, without a body.
+    #[must_use]
+    pub fn put(&self, path: &str) -> Reply {
+        self.send(Method::PUT, path, None)
+    }
+
+    /// Sends any text as JSON.
+    ///
+    /// # Panics
+    ///
+    /// When the service does not answer.
+    #[must_use]
+    pub fn send(&self, method: Method, path: &str, body: Option<String>) -> Reply {
+        self.send_as(method, path, body, "application/json")
+    }
+
+    /// Sends any text as any kind of content.
+    ///
+    /// # Panics
+    ///
+    /// When the service does not answer.
+    #[must_use]
+    pub fn send_as(&self, method: Method, path: &str, body: Option<String>, content_type: &str) -> Reply {
+        let asked = format!("{method} {path}");
+        let mut request = self.http.request(method, format!("{}{path}", self.url));
+        if let Some(token) = &self.token {
+            request = request.bearer_auth(token);
+        }
+        if let Some(body) = body {
+            request = request.header("Content-Type", content_type).body(body);
+        }
+        self.runtime.block_on(async {
+            let response = request.send().await.unwrap_or_else(|error| panic!("{asked}: {error:?}"));
+            let status = response.status().as_u16();
+            let headers = response
+                .headers()
+                .iter()
+                .map(|(name, value)| (name.to_string(), value.to_str().unwrap_or_default().to_owned()))
+                .collect();
+            let text = response.text().await.expect("the body can be read");
+            let body = serde_json::from_str(&text).unwrap_or(Value::Null);
+            Reply { status, headers, body, asked }
+        })
+    }
+}
+
+impl Reply {
+    /// The body, after checking the status.
+    ///
+    /// # Panics
+    ///
+    /// When the status is another one.
+    #[must_use]
+    pub fn expect(self, status: u16) -> Value {
+        assert_eq!(self.status, status, "{}: {:#}", self.asked, self.body);
+        self.body
+    }
+
+    /// Checks that it is a refusal with this code, in the form of a problem document.
+    ///
+    /// # Panics
+    ///
+    /// When it is anything else.
+    pub fn refused(&self, code: Code) -> &Value {
+        assert_eq!(self.body["code"], code.text(), "{}: {:#}", self.asked, self.body);
+        assert_eq!(self.status, code.status(), "{}", self.asked);
+        assert_eq!(self.body["status"], code.status(), "{}", self.asked);
+        assert_eq!(self.header("content-type"), Some("application/problem+json"), "{}", self.asked);
+        assert_eq!(self.body["request_id"].as_str(), self.header("request-id"), "{}", self.asked);
+        &self.body
+    }
+
+    /// A header.
+    #[must_use]
+    pub fn header(&self, name: &str) -> Option<&str> {
+        self.headers.iter().find(|(known, _)| known == name).map(|(_, value)| value.as_str())
+    }
+}

@@ -1,0 +1,138 @@
+//! The real service on a free port, with a database of its own and a clock that stands still.
+
+use std::net::SocketAddr;
+use std::sync::Arc;
+use std::thread::JoinHandle;
+
+use actix_web::dev::ServerHandle;
+use api::http::app::Bound;
+use api::http::caller::{Caller, Member};
+use api::http::token::Tokens;
+use api::running::Parts;
+use jiff::SignedDuration;
+use kernel::{IdSource, MillId, OutfitId, SettableClock, SystemEntropy};
+use localpg::ThrowawayDatabase;
+use wire::Role;
+
+use crate::{Actor, migrated_database};
+
+/// When the clock of a new service stands: a Monday morning, two days after the week that ended on 6 June 2026.
+pub const NOW: &str = "2026-06-08T13:00:00Z";
+
+/// The real service, for one test.
+pub struct TestApp {
+    /// Where it listens.
+    pub address: SocketAddr,
+    /// Its clock.
+    pub clock: Arc<SettableClock>,
+    /// Its database.
+    pub database: ThrowawayDatabase,
+    tokens: Tokens,
+    server: Option<(ServerHandle, JoinHandle<()>)>,
+}
+
+impl std::fmt::Debug for TestApp {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("TestApp").field("address", &self.address).finish_non_exhaustive()
+    }
+}
+
+impl TestApp {
+    /// Starts the service.
+    ///
+    /// # Panics
+    ///
+    /// When it cannot be started.
+    #[must_use]
+    pub fn start() -> Self {
+        Self::start_on(migrated_database())
+    }
+
+    /// Starts the service on a database that is there already.
+    ///
+    /// # Panics
+    ///
+    /// When it cannot be started.
+    #[must_use]
+    pub fn start_on(database: ThrowawayDatabase) -> Self {
+        let clock = Arc::new(SettableClock::at(NOW.parse().expect("a time")));
+        let token_seed = [7; 32];
+        let parts = Parts {
+            url: database.url(),
+            connections: 8,
+            token_seed,
+            clock: clock.clone(),
+            entropy: Arc::new(SystemEntropy),
+        };
+        let service = parts.service().expect("the service can be put together");
+        let local = SocketAddr::from(([127, 0, 0, 1], 0));
+        let bound = Bound::bind(local, service, 2).expect("a port is free");
+        let address = bound.address().expect("it was bound");
+        let (sender, receiver) = std::sync::mpsc::channel();
+        let thread = std::thread::spawn(move || {
+            actix_web::rt::System::new().block_on(async move {
+                let server = bound.run().expect("the socket can be listened on");
+                sender.send(server.handle()).expect("the test waits for it");
+                server.await.expect("the server ends in order");
+            });
+        });
+        let handle = receiver.recv().expect("the server starts");
+        let ids = IdSource::new(clock.clone(), Arc::new(SystemEntropy));
+        let tokens = Tokens::new(&token_seed, clock.clone(), ids).expect("the seed is good");
+        Self { address, clock, database, tokens, server: Some((handle, thread)) }
+    }
+
+    /// The service's address as the beginning of a URL.
+    #[must_use]
+    pub fn url(&self) -> String {
+        format!("http://{}", self.address)
+    }
+
+    /// Somebody without a token.
+    #[must_use]
+    pub fn stranger(&self) -> Actor {
+        Actor::new(self.url(), None)
+    }
+
+    /// Somebody with this text for a token.
+    #[must_use]
+    pub fn bearer(&self, token: &str) -> Actor {
+        Actor::new(self.url(), Some(token.to_owned()))
+    }
+
+    /// Whoever runs the service.
+    #[must_use]
+    pub fn operator(&self) -> Actor {
+        self.caller(&Caller::Operator { subject: "operator".to_owned() })
+    }
+
+    /// Somebody of an outfit.
+    #[must_use]
+    pub fn member(&self, outfit: OutfitId, role: Role, mill: Option<MillId>) -> Actor {
+        self.caller(&Caller::Member(Member { outfit, role, subject: role.name().to_owned(), mill }))
+    }
+
+    fn caller(&self, caller: &Caller) -> Actor {
+        self.bearer(&self.token(caller, SignedDuration::from_hours(24 * 365)))
+    }
+
+    /// A token for a caller.
+    ///
+    /// # Panics
+    ///
+    /// When it cannot be signed.
+    #[must_use]
+    pub fn token(&self, caller: &Caller, lifetime: SignedDuration) -> String {
+        self.tokens.grant(caller, lifetime).expect("tokens can be signed").0
+    }
+}
+
+impl Drop for TestApp {
+    fn drop(&mut self) {
+        if let Some((handle, thread)) = self.server.take() {
+            // Ordering a stop does not wait for it; joining the thread does.
+            drop(handle.stop(false));
+            let _ended = thread.join();
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! An outfit with everything a week needs: people, crews, a job, contracts.
+
+use kernel::{MillId, OutfitId};
+use serde_json::{Value, json};
+use wire::Role;
+
+use crate::{Actor, TestApp};
+
+/// An outfit with people, a job and contracts in force from 1 June 2026, whose weeks end on Saturdays. Everything in
+/// it is invented.
+#[derive(Debug)]
+pub struct Furnished {
+    /// Its id.
+    pub outfit: OutfitId,
+    /// Its people, by role.
+    pub manager: Actor,
+    /// Keeps the books.
+    pub bookkeeper: Actor,
+    /// Posts tickets.
+    pub scaler: Actor,
+    /// Audits.
+    pub contractor: Actor,
+    /// Speaks for the mill.
+    pub mill: Actor,
+    /// The job's id.
+    pub job: String,
+    /// The landing's id.
+    pub landing: String,
+    /// Two sawyers who share equally, paid by the thousand on gross scale.
+    pub felling_crew: String,
+    /// A teamster by himself, paid by the turn.
+    pub teamster: String,
+    /// The mill's id.
+    pub mill_id: String,
+    /// The felling crew's contract.
+    pub felling_contract: String,
+}
+
+/// Asks for an id out of a reply.
+fn id(body: &Value, member: &str) -> String {
+    body[member].as_str().unwrap_or_else(|| panic!("no {member} in {body:#}")).to_owned()
+}
+
+impl Furnished {
+    /// Opens the books of an outfit and furnishes it.
+    ///
+    /// # Panics
+    ///
+    /// When the service refuses any of it.
+    #[must_use]
+    pub fn new(app: &TestApp) -> Self {
+        let outfit = json!({"name": "Invented outfit", "currency": "USD", "time_zone": "America/Detroit",
+                            "week_ends_on": "saturday"});
+        let outfit = app.operator().post("/v1/outfits", &outfit).expect(201);
+        let outfit: OutfitId = id(&outfit, "outfit_id").parse().expect("an id");
+        let manager = app.member(outfit, Role::Manager, None);
+        let file = |path: &str, body: Value, member: &str| id(&manager.post(path, &body).expect(201), member);
+        let name = |name: &str| json!({"name": name});
+        let job = file("/v1/jobs", name("Invented tract"), "job_id");
+        let landing = file(&format!("/v1/jobs/{job}/landings"), name("North landing"), "landing_id");
+        let mill_id = file("/v1/mills", name("Invented mill"), "mill_id");
+        let workers: Vec<String> = ["First sawyer", "Second sawyer", "Teamster"]
+            .iter()
+            .map(|worker| file("/v1/workers", name(worker), "worker_id"))
+            .collect();
+        let crew = |title: &str, members: &[&String]| {
+            let crew = file("/v1/crews", name(title), "crew_id");
+            let shares: Vec<_> = members.iter().map(|one| json!({"worker_id": one, "parts": "1"})).collect();
+            let set = json!({"effective_from": "2026-06-01", "shares": shares});
+            let _filed = manager.post(&format!("/v1/crews/{crew}/share-sets"), &set).expect(201);
+            crew
+        };
+        let felling_crew = crew("Felling crew", &[&workers[0], &workers[1]]);
+        let teamster = crew("Team", &[&workers[2]]);
+        let contract = |title: &str, party: Value, rates: Value| {
+            let body = json!({
+                "title": title, "job_id": job, "party": party,
+                "terms": {"effective_from": "2026-06-01", "practice": {"log": {"rule": "scribner-decimal-c"}},
+                          "rates": rates}
+            });
+            file("/v1/contracts", body, "contract_id")
+        };
+        let felling_contract = contract(
+            "Felling",
+            json!({"crew_id": felling_crew}),
+            json!([
+                {"name": "felling logs", "task": "felling", "product": "log", "unit": "thousand_board_feet",
+                 "basis": "gross", "price": "10.01"}
+            ]),
+        );
+        let _team = contract(
+            "Skidding",
+            json!({"crew_id": teamster}),
+            json!([
+                {"name": "skidding", "task": "skidding", "unit": "turn", "price": "2.50"}
+            ]),
+        );
+        let _mill = contract(
+            "Logs delivered",
+            json!({"mill_id": mill_id}),
+            json!([
+                {"name": "logs at the mill", "task": "delivery", "product": "log", "unit": "thousand_board_feet",
+                 "basis": "net", "price": "40"}
+            ]),
+        );
+        let mill: MillId = mill_id.parse().expect("an id");
+        Self {
+            outfit,
+            bookkeeper: app.member(outfit, Role::Bookkeeper, None),
+            scaler: app.member(outfit, Role::Scaler, None),
+            contractor: app.member(outfit, Role::Contractor, None),
+            mill: app.member(outfit, Role::Mill, Some(mill)),
+            manager,
+            job,
+            landing,
+            felling_crew,
+            teamster,
+            mill_id,
+            felling_contract,
+        }
+    }
+
+    /// Drafts a week and posts it; answers with the posted settlement.
+    ///
+    /// # Panics
+    ///
+    /// When the service refuses.
+    #[must_use]
+    pub fn settle(&self, week_ends_on: &str) -> Value {
+        let draft = json!({"week_ends_on": week_ends_on});
+        let draft = self.bookkeeper.post("/v1/settlements", &draft).expect(201);
+        let id = id(&draft, "settlement_id");
+        self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201)
+    }
+}
+
+/// A pine log of whole inches and feet.
+#[must_use]
+pub fn log(diameter_in: &str, length_ft: &str) -> Value {
+    json!({"product": "log", "species": "white pine", "small_diameter_in": [diameter_in], "length_ft": length_ft})
+}
+
+/// A ticket of book A for the furnished outfit: felled by the crew, skidded by the teamster, delivered to the mill.
+#[must_use]
+pub fn ticket(outfit: &Furnished, number: u32, scaled_on: &str, pieces: &[Value]) -> Value {
+    json!({
+        "book": "A", "number": number, "job_id": outfit.job, "landing_id": outfit.landing,
+        "scaled_on": scaled_on, "scaler": "Yard scaler",
+        "work": [{"task": "felling", "crew_id": outfit.felling_crew},
+                 {"task": "skidding", "crew_id": outfit.teamster}],
+        "turn": {"moved_by": "team", "skid_distance_ft": "300"},
+        "delivered_to": outfit.mill_id,
+        "pieces": pieces
+    })
+}
