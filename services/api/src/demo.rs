@@ -1,1 +1,92 @@
-//! The demonstration: an invented outfit whose whole job is done once, through the API.
+//! The demonstration: an invented outfit whose whole job is done once, through the API, as its people would do it.
+
+mod auditing;
+mod office;
+mod scenario;
+mod setting_up;
+mod story;
+mod yard;
+
+use std::net::SocketAddr;
+use std::sync::Arc;
+
+use anyhow::Context;
+use client::Client;
+use kernel::{Entropy, SystemClock, SystemEntropy};
+
+use crate::config::Config;
+use crate::http::app::Bound;
+use crate::http::caller::Caller;
+use crate::running::{Parts, until_told_to_stop};
+use crate::service::Service;
+use crate::telemetry;
+
+/// Makes a database that vanishes afterwards, starts the service, does the job through it, and goes on serving
+/// unless `exit` is asked for.
+///
+/// # Errors
+///
+/// When Postgres cannot be found or started, the address cannot be bound, or the job does not go through.
+pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
+    // The story is told on standard output; only what goes wrong is worth a line of log beside it.
+    telemetry::start("warn", config.log_format);
+    println!("Skidway: one week of an invented outfit, from the scale ticket to the pay statement.\n");
+    println!("Starting a private PostgreSQL that vanishes afterwards …");
+    let database = localpg::throwaway_database(None)?;
+    let url = database.url();
+    let applied = storage::migrate(&url)?;
+    println!("  {} migrations applied.", applied.len());
+    let mut token_seed = [0; 32];
+    SystemEntropy.fill(&mut token_seed);
+    let parts = Parts {
+        url,
+        connections: config.connections,
+        token_seed,
+        clock: Arc::new(SystemClock),
+        entropy: Arc::new(SystemEntropy),
+    };
+    let service = parts.service()?;
+    let bound = bind(config, &service)?;
+    let address = bound.address()?;
+    println!("  The service listens on http://{address}, on this machine only.\n");
+    actix_web::rt::System::new().block_on(async {
+        let server = bound.run()?;
+        let handle = server.handle();
+        let serving = actix_web::rt::spawn(server);
+        let told = tell(address, &service, exit).await;
+        handle.stop(true).await;
+        serving.await??;
+        told
+    })
+}
+
+/// The configured address, or any free one when it is taken.
+fn bind(config: &Config, service: &Service) -> anyhow::Result<Bound> {
+    Bound::bind(config.listen, service.clone(), config.workers).or_else(|taken| {
+        println!("  {} cannot be listened on ({taken}); taking a free port.", config.listen);
+        let any = SocketAddr::new(config.listen.ip(), 0);
+        Bound::bind(any, service.clone(), config.workers).context("no port is free")
+    })
+}
+
+async fn tell(address: SocketAddr, service: &Service, exit: bool) -> anyhow::Result<()> {
+    let operator = Caller::Operator { subject: "demonstration".to_owned() };
+    let lifetime = jiff::SignedDuration::from_hours(1);
+    let (token, _) = service.tokens.grant(&operator, lifetime).map_err(|error| anyhow::anyhow!("{error}"))?;
+    let base = format!("http://{address}");
+    let people = story::tell(&base, Client::new(&base, Some(token))?, service).await?;
+    println!("The API:           {base}/v1/");
+    println!("Its documentation: {base}/docs/");
+    println!("Its document:      {base}/openapi.json");
+    if exit {
+        return Ok(());
+    }
+    println!("\nTokens of the demonstration's people, good for eight hours:");
+    for (role, token) in people {
+        println!("  {role:<11} {token}");
+    }
+    println!("\nStill serving; stop it with Ctrl-C. Nothing is kept afterwards.");
+    until_told_to_stop().await;
+    println!("Stopping.");
+    Ok(())
+}

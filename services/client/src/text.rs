@@ -1,18 +1,63 @@
-//! Papers as plain text.
+//! Papers as plain text: settlements, statements, explanations, audits and tickets, all within 80 characters where
+//! the figures allow it.
+//!
+//! Every function answers a whole text that ends with a line break. Figures stand as the service gave them; nothing
+//! is computed here but the percentage of defect in an audit, whose rounding the paper names.
 
-/// A settlement.
-pub fn settlement(_: &wire::SettlementView) -> String {
-    String::new()
+mod audit;
+mod explanation;
+mod measured;
+mod settlement;
+mod statement;
+mod table;
+mod ticket;
+mod words;
+
+pub use audit::audit;
+pub use explanation::explanation;
+pub use settlement::settlement;
+pub use statement::statement;
+pub use table::{Column, Table};
+pub use ticket::{ticket, tickets, working};
+
+/// Facts below one another, their names in a column.
+fn facts(facts: &[(&str, String)]) -> String {
+    let widest = facts.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+    facts.iter().map(|(name, says)| format!("  {name:<widest$}  {says}\n")).collect()
 }
-/// A.
-pub fn statement(_: &wire::StatementView) -> String {
-    String::new()
+
+/// Amounts below one another, their ends in line.
+fn amounts(amounts: &[(String, kernel::Money)]) -> String {
+    let rows: Vec<_> = amounts.iter().map(|(name, amount)| (name, amount.to_string())).collect();
+    let names = rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
+    let figures = rows.iter().map(|(_, amount)| amount.chars().count()).max().unwrap_or(0);
+    rows.iter().map(|(name, amount)| format!("  {name:<names$}  {amount:>figures$}\n")).collect()
 }
-/// A.
-pub fn explanation(_: &wire::LineExplanation) -> String {
-    String::new()
+
+/// Tickets by their names in the yard: `A 12, A 13`.
+fn ticket_names(tickets: &[wire::TicketReference]) -> String {
+    let names: Vec<_> = tickets.iter().map(|ticket| format!("{} {}", ticket.book, ticket.number)).collect();
+    names.join(", ")
 }
-/// A.
-pub fn audit(_: &wire::VolumeAgainstPay) -> String {
-    String::new()
+
+/// What an adjustment does with tickets, in words; empty for a line that is none.
+fn adjusting(withdrawn: &[wire::TicketReference], entered: &[wire::TicketReference]) -> String {
+    let mut parts = Vec::new();
+    if !withdrawn.is_empty() {
+        parts.push(format!("takes back what was paid on {}", ticket_names(withdrawn)));
+    }
+    if !entered.is_empty() {
+        parts.push(format!("pays {} as it now stands", ticket_names(entered)));
+    }
+    parts.join("; ")
+}
+
+/// Pieces that nothing pays for, one to a line.
+fn unpriced(open: &[wire::UnpricedView]) -> String {
+    let line = |one: &wire::UnpricedView| {
+        let piece = one.piece.map_or_else(|| "the turn".to_owned(), |piece| format!("piece {piece}"));
+        let says = format!("Ticket {} {}, {}, {piece}: {}", one.book, one.number, one.task, one.says);
+        table::indented(&says, 2)
+    };
+    open.iter().map(line).collect()
 }

@@ -9,7 +9,6 @@ pub(super) struct Arguments {
     exit: bool,
 }
 
-pub(super) fn run(_config: &Config, arguments: &Arguments) -> anyhow::Result<()> {
-    let _ = arguments.exit;
-    Ok(())
+pub(super) fn run(config: &Config, arguments: &Arguments) -> anyhow::Result<()> {
+    crate::demo::run(config, arguments.exit)
 }

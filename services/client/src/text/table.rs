@@ -214,7 +214,8 @@ mod tests {
 
     #[test]
     fn numbers_stand_to_the_right_and_are_never_broken() {
-        let mut table = Table::new([Column::number("No"), Column::text("Party", 8), Column::number("Amount")]);
+        let mut table =
+            Table::new([Column::number("No"), Column::text("Party", 8), Column::number("Amount")]);
         table.row(["1", "North crew of four", "9.75"]);
         table.row(["12", "mill", "-123456789.00"]);
         table.row(["13"]);

@@ -1,0 +1,73 @@
+//! The story in its order: set up, post, settle, correct, settle again, audit.
+
+use client::Client;
+use jiff::civil::{Date, date};
+use wire::{AccessTokenCreate, Name, Role};
+
+use super::{auditing, office, scenario, setting_up, yard};
+use crate::http::caller::{Caller, Member};
+use crate::service::Service;
+
+const FIRST_WEEK: Date = date(2025, 5, 10);
+const SECOND_WEEK: Date = date(2025, 5, 17);
+
+/// The people of the story with their tokens.
+pub(super) type People = Vec<(&'static str, String)>;
+
+fn heading(text: &str) {
+    println!("── {text} ──\n");
+}
+
+/// Tells it; answers with the tokens of its people.
+pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> anyhow::Result<People> {
+    let scenario = scenario::outfit()?;
+    println!("{}\n", scenario.note);
+
+    heading("The manager sets up");
+    let outfit = operator.open_outfit(&scenario.outfit).await?;
+    let member = Member {
+        outfit: outfit.outfit_id,
+        role: Role::Manager,
+        subject: "manager".to_owned(),
+        mill: None,
+    };
+    let lifetime = jiff::SignedDuration::from_hours(8);
+    let granted = service.tokens.grant(&Caller::Member(member), lifetime);
+    let (token, _) = granted.map_err(|error| anyhow::anyhow!("{error}"))?;
+    let manager = Client::new(base, Some(token.clone()))?;
+    let directory = setting_up::set_up(&manager, &scenario).await?;
+    let mut people: People = vec![("manager", token)];
+    for role in [Role::Scaler, Role::Bookkeeper, Role::Contractor] {
+        let subject = Name::try_from(role.name().to_owned())?;
+        let asked = AccessTokenCreate { subject, role, mill_id: None, minutes: None };
+        people.push((role.name(), manager.grant_access(&asked).await?.access_token));
+    }
+    let person = |role: Role| -> anyhow::Result<Client> {
+        let token = people.iter().find(|(name, _)| *name == role.name()).map(|(_, token)| token.clone());
+        Ok(Client::new(base, token)?)
+    };
+    let (scaler, bookkeeper, contractor) =
+        (person(Role::Scaler)?, person(Role::Bookkeeper)?, person(Role::Contractor)?);
+
+    heading("The scaler posts the first week from the yard");
+    let mut posted = yard::Posted::new();
+    yard::post(&scaler, &directory, &scenario::first_week()?, &mut posted).await?;
+
+    heading("The bookkeeper settles the first week");
+    office::mend(&bookkeeper, &scenario, &directory, FIRST_WEEK).await?;
+    office::settle(&bookkeeper, FIRST_WEEK).await?;
+
+    heading("The second week: a correction, and a ticket that comes late");
+    yard::correct(&scaler, &directory, &scenario::correction()?, &mut posted).await?;
+    yard::post(&scaler, &directory, &scenario::second_week()?, &mut posted).await?;
+
+    heading("The bookkeeper settles the second week");
+    let second = office::settle(&bookkeeper, SECOND_WEEK).await?;
+
+    heading("The contractor audits volume against pay");
+    auditing::volume_against_pay(&contractor, FIRST_WEEK, SECOND_WEEK).await?;
+
+    heading("One pay line, followed down to the sticks");
+    auditing::follow(&contractor, second).await?;
+    Ok(people)
+}

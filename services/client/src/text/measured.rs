@@ -1,0 +1,108 @@
+//! What was measured on a stick, in one line.
+
+use scaling::{Defect, Feet, FurtherInches, Inches, Piece, Readings, Section};
+
+/// A stick in one line: what it is, its sizes, its grade and what is wrong with it.
+pub(crate) fn summary(piece: &Piece) -> String {
+    let mut parts = vec![format!("{} {}", piece.species(), super::words::product(piece.product()))];
+    match piece {
+        Piece::Log(log) => {
+            parts.push(format!("small end {}", readings(log.small_diameter_in)));
+            parts.extend(log.middle_diameter_in.map(|middle| format!("middle {}", readings(middle))));
+            parts.extend(log.large_diameter_in.map(|large| format!("large end {}", readings(large))));
+            parts.push(length(log.length_ft, log.length_in));
+            parts.extend(defects(log.defects.as_slice()));
+        }
+        Piece::HewnTimber(timber) => {
+            parts.extend(timber.small_end().map(|end| format!("small end {}", section(end))));
+            parts.extend(timber.middle().map(|middle| format!("middle {}", section(middle))));
+            parts.extend(timber.large_end().map(|end| format!("large end {}", section(end))));
+            parts.push(length(timber.length_ft, timber.length_in));
+            parts.extend(defects(timber.defects.as_slice()));
+            parts.extend(timber.refused.as_ref().map(|why| format!("refused: {why}")));
+        }
+        Piece::Tie(tie) => {
+            parts.push(sides(tie.width_in, tie.thickness_in));
+            parts.push(length(tie.length_ft, tie.length_in));
+            parts.extend(tie.refused.as_ref().map(|why| format!("refused: {why}")));
+        }
+        Piece::Pole(pole) => {
+            parts.extend(pole.top_diameter_in.map(|top| format!("top {top} in")));
+            parts.push(length(pole.length_ft, pole.length_in));
+            parts.extend(pole.refused.as_ref().map(|why| format!("refused: {why}")));
+        }
+    }
+    parts.extend(piece.grade().map(|grade| format!("grade {grade}")));
+    parts.extend(piece.marks().map(|marks| format!("marks {marks}")));
+    parts.join(", ")
+}
+
+fn readings(readings: Readings) -> String {
+    match readings.second() {
+        Some(second) => format!("{} and {second} in", readings.first()),
+        None => format!("{} in", readings.first()),
+    }
+}
+
+fn sides(width: Inches, thickness: Inches) -> String {
+    format!("{width} by {thickness} in")
+}
+
+fn section(section: &Section) -> String {
+    let corners = match section.wane().len() {
+        0 => String::new(),
+        1 => " with wane at 1 corner".to_owned(),
+        more => format!(" with wane at {more} corners"),
+    };
+    format!("{}{corners}", sides(section.width_in(), section.thickness_in()))
+}
+
+fn length(feet: Feet, inches: Option<FurtherInches>) -> String {
+    match inches {
+        Some(inches) => format!("{feet} ft {inches} in"),
+        None => format!("{feet} ft"),
+    }
+}
+
+/// The kinds of defect; how much each takes off stands in the working.
+fn defects(defects: &[Defect]) -> Option<String> {
+    let kinds: Vec<_> = defects.iter().map(|defect| defect.kind().name().replace('_', " ")).collect();
+    if kinds.is_empty() { None } else { Some(kinds.join(" and ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_product_is_told_in_one_line() {
+        let cases = [
+            (
+                r#"{"product": "log", "species": "red pine", "grade": "No 2", "marks": "HX 7",
+                    "small_diameter_in": ["13", "14.5"], "large_diameter_in": ["16"], "length_ft": "16",
+                    "length_in": "4.25", "defects": [
+                        {"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5", "length_ft": "6"},
+                        {"kind": "break", "method": "length_cut", "length_ft": "2"}]}"#,
+                "red pine log, small end 13 and 14.5 in, large end 16 in, 16 ft 4.25 in, heart rot and break, \
+                 grade No 2, marks HX 7",
+            ),
+            (
+                r#"{"product": "hewn_timber", "species": "white oak", "middle": {"width_in": "12",
+                    "thickness_in": "10", "wane": [{"width_in": "2", "thickness_in": "1.5"}]}, "length_ft": "24"}"#,
+                "white oak hewn timber, middle 12 by 10 in with wane at 1 corner, 24 ft",
+            ),
+            (
+                r#"{"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8.5",
+                    "refused": "knothole"}"#,
+                "oak tie, 9 by 7 in, 8.5 ft, refused: knothole",
+            ),
+            (
+                r#"{"product": "pole", "species": "cedar", "top_diameter_in": "7", "length_ft": "35"}"#,
+                "cedar pole, top 7 in, 35 ft",
+            ),
+        ];
+        for (document, line) in cases {
+            assert_eq!(summary(&serde_json::from_str(document).unwrap()), line);
+        }
+    }
+}
