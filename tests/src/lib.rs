@@ -2,10 +2,16 @@
 
 mod actor;
 mod app;
+mod bare;
 mod database;
+mod documented;
 mod furnished;
+mod inspector;
 
 pub use actor::{Actor, Reply};
 pub use app::TestApp;
+pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};
+pub use documented::operation_for;
 pub use furnished::{Furnished, log, ticket};
+pub use inspector::{Inspector, RowCounts};

@@ -70,7 +70,7 @@ pub fn log(terms: Value, mut members: Value) -> Scaled {
 pub fn hewn(terms: Value, mut members: Value) -> Exact {
     members["product"] = json!("hewn_timber");
     members["species"] = json!("pine");
-    scaled(json!({ "hewn_timber": terms }), members).volume.unwrap().gross
+    scaled(json!({ "hewn_timber": terms }), members).volume.unwrap().net
 }
 
 pub fn scaled(practice: Value, piece: Value) -> Scaled {

@@ -19,7 +19,7 @@ pub(super) async fn follow(contractor: &Client, settlement: SettlementId) -> any
     let line = shown
         .lines
         .iter()
-        .find(|line| line.task == Task::Felling && !line.withdrawn.is_empty())
+        .find(|line| line.task == Task::Felling && !line.withdrawn.is_empty() && !line.amount.is_zero())
         .context("the correction made no adjustment to the felling")?;
     let explained = contractor.explain_line(settlement, line.number).await?;
     println!("{}", client::text::explanation(&explained));

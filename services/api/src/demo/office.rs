@@ -46,16 +46,20 @@ pub(super) async fn mend(
     Ok(())
 }
 
-/// Drafts a week, reads it, posts it, and prints its lines and everybody's statement.
+/// Drafts a week, reads it, posts it, and prints its lines.
 pub(super) async fn settle(bookkeeper: &Client, week: Date) -> anyhow::Result<SettlementId> {
     let draft = bookkeeper.draft_settlement(&SettlementCreate { week_ends_on: week }).await?;
     let posted = bookkeeper.post_settlement(draft.settlement_id).await?.settlement;
     println!("{}", client::text::settlement(&posted));
-    let query = StatementQuery { settlement_id: Some(posted.settlement_id), ..StatementQuery::default() };
-    let statements = bookkeeper.list_statements(&query).await?;
-    for statement in statements.items {
+    Ok(posted.settlement_id)
+}
+
+/// Prints everybody's statement of a settlement.
+pub(super) async fn statements(bookkeeper: &Client, settlement: SettlementId) -> anyhow::Result<()> {
+    let query = StatementQuery { settlement_id: Some(settlement), ..StatementQuery::default() };
+    for statement in bookkeeper.list_statements(&query).await?.items {
         let whole = bookkeeper.show_statement(statement.statement_id).await?;
         println!("{}", client::text::statement(&whole));
     }
-    Ok(posted.settlement_id)
+    Ok(())
 }

@@ -64,6 +64,9 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     heading("The bookkeeper settles the second week");
     let second = office::settle(&bookkeeper, SECOND_WEEK).await?;
 
+    heading("Everybody's statement of the second week");
+    office::statements(&bookkeeper, second).await?;
+
     heading("The contractor audits volume against pay");
     auditing::volume_against_pay(&contractor, FIRST_WEEK, SECOND_WEEK).await?;
 

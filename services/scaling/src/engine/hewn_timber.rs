@@ -20,8 +20,14 @@ struct Square {
 }
 
 impl Square {
-    fn area(self) -> Result<Exact, ScaleProblem> {
-        Ok(self.width.times(self.thickness)?.minus(self.wane)?.max(Exact::ZERO))
+    /// The whole square, in square inches.
+    fn full(self) -> Result<Exact, ScaleProblem> {
+        Ok(self.width.times(self.thickness)?)
+    }
+
+    /// What is left of it without the wane that the contract takes off.
+    fn sound(self) -> Result<Exact, ScaleProblem> {
+        Ok(self.full()?.minus(self.wane)?.max(Exact::ZERO))
     }
 }
 
@@ -36,20 +42,34 @@ pub(super) fn scaled(
         HewnUnit::BoardFoot => (practice.unit.volume_unit(), 12),
         HewnUnit::CubicFoot => (practice.unit.volume_unit(), 144),
     };
-    let exact = square.area()?.times(length)?.over(Exact::of(divisor))?;
+    let content = |area: Exact| area.times(length)?.over(Exact::of(divisor));
+    let exact = content(square.full()?)?;
     recorder.record(|| {
-        let Square { width, thickness, wane } = square;
-        let less = if wane.is_zero() { String::new() } else { format!(" - {wane}") };
-        let says = format!(
-            "({width} × {thickness}{less}) × {length} ÷ {divisor} = {} {}",
-            Plain(exact),
-            plural(unit)
-        );
+        let Square { width, thickness, .. } = square;
+        let says = format!("{width} × {thickness} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit));
         Step::new(StepKind::Formula, says).figure("gross_unrounded", exact, unit).source(SOURCE)
     });
     let rounding = Some(practice.volume_rounding);
+    let gross = volume::gross(exact, unit, rounding, recorder)?;
+    let sound = if square.wane.is_zero() {
+        gross
+    } else {
+        let sound = practice.volume_rounding.apply(content(square.sound()?)?)?.min(gross);
+        recorder.record(|| {
+            let (wane, left) = (square.wane, Plain(sound));
+            let says = format!(
+                "without {wane} square inches of wane along the whole length: {left} {}",
+                plural(unit)
+            );
+            Step::new(StepKind::Wane, says)
+                .figure("without_wane", sound, unit)
+                .rounded(rounding)
+                .source("plain geometry: half the product of the legs of each corner")
+        });
+        sound
+    };
     let wood = Wood {
-        gross: volume::gross(exact, unit, rounding, recorder)?,
+        gross: sound,
         unit,
         length,
         measured_length: length,
@@ -62,7 +82,7 @@ pub(super) fn scaled(
     Ok(Scaled {
         scaling_diameter_in: None,
         scaling_length_ft: Some(length),
-        volume: Some(Volume { unit, gross: scale.gross, net: scale.net }),
+        volume: Some(Volume { unit, gross, net: scale.net }),
         grade: timber.grade.as_ref().map(Grade::to_string),
         cull: cull::refusal(timber.refused.as_ref(), recorder),
         working: Vec::new(),
@@ -167,7 +187,7 @@ fn mean(small: Square, large: Square, recorder: &mut impl Recorder) -> Result<Sq
 fn least(sections: [Option<Square>; 3], recorder: &mut impl Recorder) -> Result<Square, ScaleProblem> {
     let mut least: Option<(Exact, Square)> = None;
     for section in sections.into_iter().flatten() {
-        let area = section.area()?;
+        let area = section.sound()?;
         if least.is_none_or(|(smallest, _)| area < smallest) {
             least = Some((area, section));
         }

@@ -30,7 +30,8 @@ pub enum WaneTreatment {
     /// off.
     #[default]
     Ignored,
-    /// The corners come off as flat chamfers (plain geometry; a rounded corner holds a little more).
+    /// Gross is the full square; from the net the corners come off as flat chamfers (plain geometry; a rounded
+    /// corner holds a little more). So a rate on net bears the wane, and one on gross does not.
     Deducted,
 }
 

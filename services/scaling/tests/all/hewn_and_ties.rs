@@ -131,3 +131,18 @@ fn a_product_without_a_practice_is_a_problem() {
     let problem = scale(&Practice::default(), &serde_json::from_value(tie).unwrap()).unwrap_err();
     assert_eq!(problem.code(), "no-practice");
 }
+
+#[test]
+fn wane_comes_off_the_net_and_never_off_the_gross() {
+    let practice: Practice = serde_json::from_value(json!({"hewn_timber": {"wane": "deducted"}})).unwrap();
+    let corner = json!({"width_in": "2", "thickness_in": "2"});
+    let piece = serde_json::from_value(json!({
+        "product": "hewn_timber", "species": "white pine", "length_ft": "24",
+        "middle": {"width_in": "12", "thickness_in": "12", "wane": [corner, corner, corner, corner]}
+    }));
+    let scaled = scale(&practice, &piece.unwrap()).unwrap();
+    let volume = scaled.volume.unwrap();
+    // 144 square inches over 24 feet are 288 board feet; four corners of 2 square inches leave 136: 272.
+    assert_eq!((volume.gross.to_string(), volume.net.to_string()), ("288".to_owned(), "272".to_owned()));
+    assert!(scaled.working.iter().any(|step| step.says.contains("without 8 square inches of wane")));
+}

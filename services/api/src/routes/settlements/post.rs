@@ -116,7 +116,12 @@ async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {
             Some(piece) => format!("/v1/tickets/{}#/ticket/pieces/{}", one.ticket, piece.saturating_sub(1)),
             None => format!("/v1/tickets/{}#/ticket", one.ticket),
         },
-        detail: format!("ticket {} {}, {}: {}", one.book, one.number, one.task, one.reason),
+        detail: match one.piece {
+            Some(piece) => {
+                format!("ticket {} {}, piece {piece}, {}: {}", one.book, one.number, one.task, one.reason)
+            }
+            None => format!("ticket {} {}, {}: {}", one.book, one.number, one.task, one.reason),
+        },
     });
     let detail = format!("{} tasks on tickets up to {week} are unpriced", open.len());
     Err(Refusal::new(Code::UnpricedPieces, detail).at(problems.collect()))

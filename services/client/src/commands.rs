@@ -1,0 +1,150 @@
+//! What the program `skid` can be told to do, one command to a file.
+
+mod audit;
+mod ending;
+mod line;
+mod output;
+mod scale;
+mod service;
+mod statement;
+mod ticket;
+mod week;
+
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand};
+use ending::Ending;
+
+const STATUSES: &str = "\
+Statuses it ends with:
+  0  done
+  1  wrong usage, or a fault on this machine
+  2  some lines could not be scaled
+  3  refused by the service
+  4  the service was not reachable; nothing harmful in trying again
+
+The access token comes from the environment variable SKID_TOKEN or from the file
+named with --token-file, which wins. It is never taken from the command line,
+where others on the machine could read it.";
+
+/// Scales sticks, posts scale tickets, settles weeks, prints statements, and holds volume against pay.
+///
+/// It computes from what was measured and agreed. It is no legal advice: local law and licensed professionals decide
+/// what must be paid and who may scale.
+#[derive(Debug, Parser)]
+#[command(name = "skid", version, after_long_help = STATUSES, after_help = "More with --help.")]
+struct Skid {
+    #[command(flatten)]
+    everywhere: Everywhere,
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// What can be said with every command.
+#[derive(Debug, Args)]
+struct Everywhere {
+    #[command(flatten)]
+    service: service::ServiceOptions,
+    /// Write JSON for other programs, one object a line.
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Scale sticks by a rule, one JSON object a line from standard input. Needs no service.
+    Scale(scale::ScaleOptions),
+    /// Post, show and list scale tickets.
+    #[command(subcommand)]
+    Ticket(ticket::TicketCommand),
+    /// Settle a week, or show a settlement.
+    #[command(subcommand)]
+    Week(week::WeekCommand),
+    /// Statements: what each payee has coming.
+    #[command(subcommand)]
+    Statement(statement::StatementCommand),
+    /// Lines of a settlement.
+    #[command(subcommand)]
+    Line(line::LineCommand),
+    /// Hold volume against pay over a span of days.
+    Audit(audit::AuditOptions),
+}
+
+/// Does what the command line says; answers the status to end with.
+pub fn run() -> ExitCode {
+    let skid = match Skid::try_parse() {
+        Ok(skid) => skid,
+        Err(told) => {
+            // Help and version come this way too, and are no faults. If they cannot be printed, nothing can.
+            let _ = told.print();
+            let ending = if told.use_stderr() { Ending::Fault } else { Ending::Done };
+            return ending.status();
+        }
+    };
+    let json = skid.everywhere.json;
+    skid.execute().unwrap_or_else(|error| output::report(&error, json)).status()
+}
+
+impl Skid {
+    fn execute(self) -> anyhow::Result<Ending> {
+        if let Command::Scale(options) = &self.command {
+            return Ok(scale::run(options, std::io::stdin().lock(), std::io::stdout().lock())?);
+        }
+        let client = self.everywhere.service.client()?;
+        let json = self.everywhere.json;
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+        runtime.block_on(async {
+            match &self.command {
+                Command::Scale(_) => Ok(Ending::Done),
+                Command::Ticket(command) => ticket::run(command, &client, json).await,
+                Command::Week(command) => week::run(command, &client, json).await,
+                Command::Statement(command) => statement::run(command, &client, json).await,
+                Command::Line(command) => line::run(command, &client, json).await,
+                Command::Audit(options) => audit::run(options, &client, json).await,
+            }
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        use clap::CommandFactory;
+        Skid::command().debug_assert();
+    }
+
+    #[test]
+    fn every_command_is_understood() {
+        let id = "0197a000-0000-7000-8000-000000000001";
+        for words in [
+            &["scale", "--working"][..],
+            &["scale", "--plain"],
+            &["ticket", "post", "a.json", "-"],
+            &["ticket", "show", id, "--working", "--json"],
+            &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
+            &["week", "settle", "2031-06-07", "--post"],
+            &["week", "show", id],
+            &["statement", "show", id],
+            &["line", "explain", id, "3"],
+            &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
+            &["--service", "http://host", "--token-file", "t", "week", "show", id],
+        ] {
+            let line = ["skid"].iter().chain(words);
+            assert!(Skid::try_parse_from(line).is_ok(), "{words:?}");
+        }
+        for words in [
+            &["scale", "--plain", "--json"][..],
+            &["ticket", "post"],
+            &["ticket", "show", "17"],
+            &["week", "settle", "07/06/2031"],
+            &["audit", "--from", "2031-06-01"],
+            &["line", "explain", id, "-1"],
+        ] {
+            let line = ["skid"].iter().chain(words);
+            assert!(Skid::try_parse_from(line).is_err(), "{words:?}");
+        }
+    }
+}

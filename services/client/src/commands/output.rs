@@ -1,0 +1,82 @@
+//! Writing to standard output, and telling what went wrong.
+
+use std::io::{self, Write};
+
+use client::ClientError;
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::ending::Ending;
+
+/// Writes a text to standard output.
+pub(crate) fn text(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes())?;
+    out.flush()
+}
+
+/// Writes a value to standard output as one line of JSON.
+pub(crate) fn json_line(value: &impl Serialize) -> io::Result<()> {
+    let mut line = serde_json::to_string(value)?;
+    line.push('\n');
+    text(&line)
+}
+
+/// Writes one paper: as text, or as JSON.
+pub(crate) fn paper<T: Serialize>(value: &T, json: bool, set: impl Fn(&T) -> String) -> io::Result<()> {
+    if json { json_line(value) } else { text(&set(value)) }
+}
+
+/// What a problem is to another program.
+pub(crate) fn problem(error: &ClientError) -> Value {
+    match error {
+        ClientError::Refused(problem) => json!(problem),
+        other => json!({"code": other.code(), "detail": other.to_string()}),
+    }
+}
+
+/// What a refusal says for people: the problem, each wrong part on a line, what to do.
+pub(crate) fn told(error: &ClientError) -> String {
+    let ClientError::Refused(problem) = error else { return format!("{error}\n") };
+    let mut told = format!("{}: {}\n", problem.code.text(), problem.detail);
+    for part in &problem.errors {
+        told.push_str(&format!("    {}: {}\n", part.pointer, part.detail));
+    }
+    told.push_str(&format!("    {}\n", problem.advice));
+    if let Some(request) = &problem.request_id {
+        told.push_str(&format!("    request {request}\n"));
+    }
+    told
+}
+
+/// Tells what ended the command: JSON on standard output for programs, text on standard error for people.
+pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
+    if is_broken_pipe(error) {
+        return Ending::Done;
+    }
+    let from_service = error.downcast_ref::<ClientError>();
+    if json {
+        let problem = match from_service {
+            Some(error) => problem(error),
+            None => json!({"code": "local-fault", "detail": format!("{error:#}")}),
+        };
+        // When standard output is gone there is nobody left to tell.
+        let _ = json_line(&json!({"problem": problem}));
+    } else {
+        let told = match from_service {
+            Some(cause) if cause.to_string() == error.to_string() => told(cause),
+            Some(cause) => format!("{error}: {}", told(cause)),
+            None => format!("{error:#}\n"),
+        };
+        let _ = io::stderr().lock().write_all(format!("skid: {told}").as_bytes());
+    }
+    from_service.map_or(Ending::Fault, Ending::from)
+}
+
+/// Whoever read our output has read enough; that is no fault.
+fn is_broken_pipe(error: &anyhow::Error) -> bool {
+    error
+        .chain()
+        .filter_map(|cause| cause.downcast_ref::<io::Error>())
+        .any(|cause| cause.kind() == io::ErrorKind::BrokenPipe)
+}

@@ -1,0 +1,31 @@
+//! `skid ticket`: scale tickets.
+
+mod list;
+mod post;
+mod read;
+mod show;
+
+use clap::Subcommand;
+use client::Client;
+
+use super::ending::Ending;
+
+/// What to do with tickets.
+#[derive(Debug, Subcommand)]
+pub(crate) enum TicketCommand {
+    /// Post tickets from files, in order; sending one twice does no harm.
+    Post(post::PostOptions),
+    /// Show a ticket, and what every contract makes of it.
+    Show(show::ShowOptions),
+    /// List tickets.
+    List(list::ListOptions),
+}
+
+/// Does it.
+pub(crate) async fn run(command: &TicketCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+    match command {
+        TicketCommand::Post(options) => post::run(options, client, json).await,
+        TicketCommand::Show(options) => show::run(options, client, json).await,
+        TicketCommand::List(options) => list::run(options, client, json).await,
+    }
+}

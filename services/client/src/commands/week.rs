@@ -1,0 +1,26 @@
+//! `skid week`: the week's settlement.
+
+mod settle;
+mod show;
+
+use clap::Subcommand;
+use client::Client;
+
+use super::ending::Ending;
+
+/// What to do with weeks.
+#[derive(Debug, Subcommand)]
+pub(crate) enum WeekCommand {
+    /// Draft the settlement of a week, and post it for good when told to.
+    Settle(settle::SettleOptions),
+    /// Show a settlement with its lines.
+    Show(show::ShowOptions),
+}
+
+/// Does it.
+pub(crate) async fn run(command: &WeekCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+    match command {
+        WeekCommand::Settle(options) => settle::run(options, client, json).await,
+        WeekCommand::Show(options) => show::run(options, client, json).await,
+    }
+}

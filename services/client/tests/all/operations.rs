@@ -1,0 +1,144 @@
+//! Every operation goes to its path with its method.
+
+use client::{AuditQuery, Client, OPERATIONS, PageQuery, SettlementQuery, StatementQuery, TicketQuery};
+use jiff::civil::date;
+use serde::de::DeserializeOwned;
+use serde_json::{Value, json};
+use wire::Code;
+
+use crate::http::ticket;
+use crate::server::{Reply, Server};
+
+const ID: &str = "0197a000-0000-7000-8000-000000000001";
+
+fn id<T: std::str::FromStr<Err: std::fmt::Debug>>() -> T {
+    ID.parse().unwrap()
+}
+
+fn body<T: DeserializeOwned>(value: Value) -> T {
+    serde_json::from_value(value).unwrap()
+}
+
+fn terms() -> Value {
+    json!({"effective_from": "2031-06-01", "practice": {"log": {"rule": "doyle"}}, "rates": []})
+}
+
+/// Asks for one operation; what comes of it does not matter here.
+async fn ask(operation: &str, client: &Client) -> bool {
+    let page = PageQuery::default();
+    let named = json!({"name": "N"});
+    let refused = match operation {
+        "open_outfit" => {
+            let outfit = json!({"name": "N", "currency": "USD", "time_zone": "UTC", "week_ends_on": "friday"});
+            client.open_outfit(&body(outfit)).await.is_err()
+        }
+        "show_outfit" => client.show_outfit().await.is_err(),
+        "grant_access" => {
+            client.grant_access(&body(json!({"subject": "S", "role": "scaler"}))).await.is_err()
+        }
+        "file_worker" => client.file_worker(&body(named)).await.is_err(),
+        "list_workers" => client.list_workers(&page).await.is_err(),
+        "file_crew" => client.file_crew(&body(named)).await.is_err(),
+        "list_crews" => client.list_crews(&page).await.is_err(),
+        "file_share_set" => {
+            let set = json!({"effective_from": "2031-06-01", "shares": []});
+            client.file_share_set(id(), &body(set)).await.is_err()
+        }
+        "file_mill" => client.file_mill(&body(named)).await.is_err(),
+        "list_mills" => client.list_mills(&page).await.is_err(),
+        "file_job" => client.file_job(&body(named)).await.is_err(),
+        "list_jobs" => client.list_jobs(&page).await.is_err(),
+        "file_landing" => client.file_landing(id(), &body(named)).await.is_err(),
+        "file_contract" => {
+            let contract =
+                json!({"title": "T", "job_id": ID, "party": {"crew_id": ID}, "terms": terms()});
+            client.file_contract(&body(contract)).await.is_err()
+        }
+        "list_contracts" => client.list_contracts(&page).await.is_err(),
+        "show_contract" => client.show_contract(id()).await.is_err(),
+        "file_terms" => client.file_terms(id(), &body(terms())).await.is_err(),
+        "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
+        "scale_piece" => {
+            let request = json!({"terms_id": ID, "piece": ticket(1)["pieces"][0]});
+            client.scale_piece(&body(request)).await.is_err()
+        }
+        "list_unpriced" => client.list_unpriced(Some(date(2031, 6, 7))).await.is_err(),
+        "audit_volume_against_pay" => {
+            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            client.audit_volume_against_pay(&query).await.is_err()
+        }
+        "live" => client.live().await.is_err(),
+        "ready" => client.ready().await.is_err(),
+        "show_problem" => client.show_problem(Code::TicketDiffers).await.is_err(),
+        _ => return ask_about_tickets_and_pay(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
+    let refused = match operation {
+        "post_ticket" => client.post_ticket(&body(ticket(1))).await.is_err(),
+        "list_tickets" => {
+            let query = TicketQuery {
+                job_id: Some(id()),
+                book: Some("A & B".to_owned()),
+                from: Some(date(2031, 6, 1)),
+                to: Some(date(2031, 6, 7)),
+                standing: Some(true),
+                after: Some(ID.to_owned()),
+                limit: Some(2),
+            };
+            client.list_tickets(&query).await.is_err()
+        }
+        "show_ticket" => client.show_ticket(id()).await.is_err(),
+        "correct_ticket" => {
+            let right = json!({"reason": "read the wrong end", "ticket": ticket(2)});
+            client.correct_ticket(id(), &body(right)).await.is_err()
+        }
+        "show_working" => client.show_working(id()).await.is_err(),
+        "set_aside" => {
+            client.set_aside(id(), &body(json!({"task": "peeling", "reason": "R"}))).await.is_err()
+        }
+        "draft_settlement" => {
+            client.draft_settlement(&body(json!({"week_ends_on": "2031-06-07"}))).await.is_err()
+        }
+        "list_settlements" => {
+            let query = SettlementQuery {
+                week_ends_on: Some(date(2031, 6, 7)),
+                posted: Some(false),
+                ..SettlementQuery::default()
+            };
+            client.list_settlements(&query).await.is_err()
+        }
+        "show_settlement" => client.show_settlement(id()).await.is_err(),
+        "post_settlement" => client.post_settlement(id()).await.is_err(),
+        "explain_line" => client.explain_line(id(), 3).await.is_err(),
+        "list_statements" => {
+            let query = StatementQuery {
+                settlement_id: Some(id()),
+                worker_id: Some(id()),
+                ..StatementQuery::default()
+            };
+            client.list_statements(&query).await.is_err()
+        }
+        "show_statement" => client.show_statement(id()).await.is_err(),
+        _ => return false,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+#[tokio::test]
+async fn every_operation_goes_to_its_path() {
+    let mut listed = String::new();
+    for operation in OPERATIONS {
+        let server = Server::new(vec![Reply::problem(Code::NotFound)]);
+        let client = Client::new(&server.address, None).unwrap();
+        assert!(ask(operation, &client).await, "{operation} is not asked here");
+        let lines = server.lines();
+        assert_eq!(lines.len(), 1, "{operation}");
+        listed.push_str(&format!("{operation}: {}\n", lines[0].replace(ID, "ID")));
+    }
+    crate::golden::check("operations.txt", &listed);
+}

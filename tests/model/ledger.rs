@@ -1,0 +1,178 @@
+//! What has been settled, and the lines, statements and audit that ought to follow.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::calendar::Day;
+use crate::earning::{Earned, Key, Payee, Reckoning};
+
+/// A line of a settlement as it is shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    pub key: Key,
+    pub is_regular: bool,
+    pub tenths: i64,
+    pub sticks: i64,
+    pub cents: i64,
+    pub shares: Vec<(Payee, i64)>,
+    /// Quantity and cents as they stand, and as they stood.
+    pub now: (i64, i64),
+    pub formerly: (i64, i64),
+    /// Tickets paid for the first time and taken back; only adjustments name them.
+    pub entered: Vec<u32>,
+    pub withdrawn: Vec<u32>,
+}
+
+/// What one payee has coming from one settlement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Statement {
+    pub payee: Payee,
+    pub opening: i64,
+    pub earned: i64,
+    pub closing: i64,
+}
+
+/// What was posted.
+#[derive(Clone, Debug, Default)]
+pub struct Ledger {
+    /// What each key stood at when it was last posted.
+    pub settled: BTreeMap<Key, Earned>,
+    pub latest: Option<Day>,
+    pub balances: BTreeMap<Payee, i64>,
+}
+
+impl Ledger {
+    /// The lines that a settlement of the week ought to have.
+    pub fn lines(&self, reckoning: &Reckoning, week: Day) -> Vec<Line> {
+        let keys: BTreeSet<&Key> = reckoning.earned.keys().chain(self.settled.keys()).collect();
+        let nothing = Earned::default();
+        keys.into_iter()
+            .filter(|key| key.week <= week)
+            .filter_map(|key| {
+                let now = reckoning.earned.get(key).unwrap_or(&nothing);
+                let before = self.settled.get(key);
+                let formerly = before.unwrap_or(&nothing);
+                if same_work(now, formerly) {
+                    return None;
+                }
+                let is_regular = key.week == week && before.is_none();
+                let only = |one: &Earned, other: &Earned| -> Vec<u32> {
+                    if is_regular { Vec::new() } else { one.tickets.difference(&other.tickets).copied().collect() }
+                };
+                Some(Line {
+                    key: *key,
+                    is_regular,
+                    tenths: now.tenths - formerly.tenths,
+                    sticks: now.sticks - formerly.sticks,
+                    cents: now.cents - formerly.cents,
+                    shares: difference(&now.shares, &formerly.shares),
+                    now: (now.tenths, now.cents),
+                    formerly: (formerly.tenths, formerly.cents),
+                    entered: only(now, formerly),
+                    withdrawn: only(formerly, now),
+                })
+            })
+            .collect()
+    }
+
+    /// Posts the lines of a week, and answers with the statements that ought to come of it.
+    pub fn post(&mut self, reckoning: &Reckoning, week: Day) -> Vec<Statement> {
+        let lines = self.lines(reckoning, week);
+        let mut earned: BTreeMap<Payee, i64> =
+            self.balances.iter().filter(|(_, cents)| **cents != 0).map(|(payee, _)| (*payee, 0)).collect();
+        for line in &lines {
+            for (payee, cents) in &line.shares {
+                *earned.entry(*payee).or_default() += cents;
+            }
+            // Whoever shared in it goes on being named, with nothing, when the work is gone.
+            let withdrawn = || Earned {
+                shares: line.shares.iter().map(|(payee, _)| (*payee, 0)).collect(),
+                ..Earned::default()
+            };
+            let now = reckoning.earned.get(&line.key).cloned().unwrap_or_else(withdrawn);
+            self.settled.insert(line.key, now);
+        }
+        self.latest = Some(week);
+        earned
+            .into_iter()
+            .map(|(payee, earned)| {
+                let balance = self.balances.entry(payee).or_default();
+                let opening = *balance;
+                *balance += earned;
+                Statement { payee, opening, earned, closing: *balance }
+            })
+            .collect()
+    }
+
+    /// The earliest week that ought to have been posted before this one.
+    pub fn earlier_open_week(&self, lines: &[Line], week: Day) -> Option<Day> {
+        let weeks = lines.iter().map(|line| line.key.week);
+        weeks.filter(|earlier| *earlier < week && self.latest.is_none_or(|latest| latest < *earlier)).min()
+    }
+}
+
+/// Whether nothing has changed, neither a figure nor the tickets behind it.
+fn same_work(now: &Earned, formerly: &Earned) -> bool {
+    (now.tenths, now.sticks, now.cents, &now.tickets)
+        == (formerly.tenths, formerly.sticks, formerly.cents, &formerly.tickets)
+        && difference(&now.shares, &formerly.shares).iter().all(|(_, cents)| *cents == 0)
+}
+
+/// One list of shares less another; whoever is in the second alone comes last.
+fn difference(now: &[(Payee, i64)], formerly: &[(Payee, i64)]) -> Vec<(Payee, i64)> {
+    let mut shares = now.to_vec();
+    for (payee, cents) in formerly {
+        match shares.iter_mut().find(|(known, _)| known == payee) {
+            Some((_, share)) => *share -= cents,
+            None => shares.push((*payee, -cents)),
+        }
+    }
+    shares
+}
+
+/// The sum of what everybody has earned in weeks up to one, straight from the record: the plain truth that every
+/// settlement, in whatever order, must come to.
+pub fn earned_up_to(reckoning: &Reckoning, week: Day) -> BTreeMap<Payee, i64> {
+    let mut sums = BTreeMap::new();
+    for earned in reckoning.earned.iter().filter(|(key, _)| key.week <= week).map(|(_, earned)| earned) {
+        for (payee, cents) in &earned.shares {
+            *sums.entry(*payee).or_default() += cents;
+        }
+    }
+    without_zeros(sums)
+}
+
+/// The same without those who have nothing.
+pub fn without_zeros(mut sums: BTreeMap<Payee, i64>) -> BTreeMap<Payee, i64> {
+    sums.retain(|_, cents| *cents != 0);
+    sums
+}
+
+/// Pay under one rate in an audit: quantity, sticks, earned and posted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct AuditedPay {
+    pub tenths: i64,
+    pub sticks: i64,
+    pub earned: i64,
+    pub posted: i64,
+}
+
+/// What an audit of whole weeks ought to say of pay, by contract, terms and rate.
+pub fn audit(
+    ledger: &Ledger,
+    reckoning: &Reckoning,
+    from: Day,
+    to: Day,
+) -> BTreeMap<(usize, usize, usize), AuditedPay> {
+    let mut pay: BTreeMap<(usize, usize, usize), AuditedPay> = BTreeMap::new();
+    let in_span = |key: &&Key| from <= key.week && key.week <= to;
+    for key in reckoning.earned.keys().filter(in_span) {
+        let (row, earned) = (pay.entry((key.contract, key.terms, key.rate)).or_default(), &reckoning.earned[key]);
+        row.tenths += earned.tenths;
+        row.sticks += earned.sticks;
+        row.earned += earned.cents;
+    }
+    for key in ledger.settled.keys().filter(in_span) {
+        pay.entry((key.contract, key.terms, key.rate)).or_default().posted += ledger.settled[key].cents;
+    }
+    pay
+}

@@ -1,0 +1,196 @@
+//! What was accepted, as plain facts: the only thing the model knows.
+
+use crate::calendar::Day;
+
+/// The kinds of tree in these histories.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Species {
+    Pine,
+    Hemlock,
+}
+
+/// A stick as measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stick {
+    /// A log: whole inches, whole feet, and the feet given up for defect (0 for a sound one).
+    Log { species: Species, diameter: i64, length: i64, cut: i64 },
+    /// A pole, in half feet.
+    Pole { species: Species, half_feet: i64 },
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Product {
+    Log,
+    Pole,
+}
+
+impl Stick {
+    pub fn product(self) -> Product {
+        match self {
+            Self::Log { .. } => Product::Log,
+            Self::Pole { .. } => Product::Pole,
+        }
+    }
+
+    pub fn species(self) -> Species {
+        match self {
+            Self::Log { species, .. } | Self::Pole { species, .. } => species,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Task {
+    Felling,
+    Bucking,
+    Peeling,
+    Skidding,
+    Delivery,
+}
+
+impl Task {
+    pub const ALL: [Self; 5] = [Self::Felling, Self::Bucking, Self::Peeling, Self::Skidding, Self::Delivery];
+
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Felling => "felling",
+            Self::Bucking => "bucking",
+            Self::Peeling => "peeling",
+            Self::Skidding => "skidding",
+            Self::Delivery => "delivery",
+        }
+    }
+}
+
+/// The other side of a contract, by its place among the crews or the mills.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Party {
+    Crew(usize),
+    Mill(usize),
+}
+
+/// Which crew did a task, to which sticks (numbered from 1).
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Work {
+    pub task: Task,
+    pub crew: usize,
+    pub sticks: Vec<usize>,
+    /// Whether these are all the sticks that nobody else did the task to, so that they need not be spelled out.
+    pub is_rest: bool,
+}
+
+/// A scale ticket.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ticket {
+    pub number: u32,
+    pub day: Day,
+    pub work: Vec<Work>,
+    /// The turn, if it was one, and how many feet it was skidded, if that was written down.
+    pub turn: Option<Option<i64>>,
+    pub mill: Option<usize>,
+    pub sticks: Vec<Stick>,
+    /// The number of the ticket whose place it takes.
+    pub corrects: Option<u32>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rule {
+    Doyle,
+    DecimalC,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unit {
+    ThousandGross,
+    ThousandNet,
+    Piece,
+    LinearFoot,
+    Turn,
+}
+
+/// A rate. A band runs from its first figure up to, but not including, its second.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rate {
+    pub name: &'static str,
+    pub task: Task,
+    pub product: Option<Product>,
+    pub unit: Unit,
+    /// In ten-thousandths of a dollar.
+    pub price: i64,
+    /// Whether cull is paid, where the terms say so one way or the other.
+    pub says_of_cull: Option<bool>,
+    pub species: Option<Species>,
+    pub diameter: Option<(i64, i64)>,
+    pub skidded: Option<(i64, i64)>,
+}
+
+/// The end of a band that has none.
+pub const NO_END: i64 = 1_000_000;
+
+/// What a contract says from a day on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Terms {
+    /// The contract's place among the contracts.
+    pub contract: usize,
+    pub from: Day,
+    pub rule: Rule,
+    pub rates: Vec<Rate>,
+}
+
+/// How a crew shares from a day on: worker and parts, in thousandths.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShareSet {
+    pub crew: usize,
+    pub from: Day,
+    pub shares: Vec<(usize, i64)>,
+}
+
+/// A decision that a task on a ticket is not paid by the piece; of one stick or of all.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SetAside {
+    pub ticket: u32,
+    pub task: Task,
+    pub stick: Option<usize>,
+}
+
+/// Everything accepted so far, each list in the order of acceptance.
+#[derive(Clone, Debug, Default)]
+pub struct Record {
+    pub contracts: Vec<Party>,
+    pub terms: Vec<Terms>,
+    pub share_sets: Vec<ShareSet>,
+    pub tickets: Vec<Ticket>,
+    pub set_asides: Vec<SetAside>,
+}
+
+impl Record {
+    pub fn ticket(&self, number: u32) -> Option<&Ticket> {
+        self.tickets.iter().find(|ticket| ticket.number == number)
+    }
+
+    /// Whether another ticket has taken this one's place.
+    pub fn is_corrected(&self, number: u32) -> bool {
+        self.tickets.iter().any(|ticket| ticket.corrects == Some(number))
+    }
+
+    /// The contract with a party, by its place.
+    pub fn contract_with(&self, party: Party) -> Option<usize> {
+        self.contracts.iter().position(|with| *with == party)
+    }
+
+    /// The terms of a contract on a day, by their place: the latest to begin, and of two for one day the later filed.
+    pub fn terms_on(&self, contract: usize, day: Day) -> Option<usize> {
+        let places = 0..self.terms.len();
+        places
+            .filter(|place| self.terms[*place].contract == contract && self.terms[*place].from <= day)
+            .max_by_key(|place| (self.terms[*place].from, *place))
+    }
+
+    /// How a crew shares on a day, by the same rule.
+    pub fn shares_on(&self, crew: usize, day: Day) -> Option<usize> {
+        let places = 0..self.share_sets.len();
+        places
+            .filter(|place| self.share_sets[*place].crew == crew && self.share_sets[*place].from <= day)
+            .max_by_key(|place| (self.share_sets[*place].from, *place))
+    }
+}

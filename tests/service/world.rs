@@ -1,0 +1,223 @@
+//! An outfit in the middle of its second week, and for every operation a request that it would accept.
+
+use kernel::MillId;
+use serde_json::{Value, json};
+use std::cell::Cell;
+use tests::{Actor, Furnished, TestApp, log, ticket};
+use wire::Role;
+
+/// A Monday: the weeks that ended on 6 and 13 June 2026 are over.
+pub const TODAY: &str = "2026-06-15T13:00:00Z";
+
+/// A furnished outfit with a posted week, a draft of the next, and something unpriced in the one after.
+#[derive(Debug)]
+pub struct World {
+    /// The outfit and its people.
+    pub outfit: Furnished,
+    /// A mill that nothing was delivered to, with a contract of its own.
+    pub other_mill: MillId,
+    /// Somebody who is in no crew yet.
+    pub worker: String,
+    /// A ticket of the posted week.
+    pub settled_ticket: String,
+    /// A ticket with a pole that no rate covers.
+    pub unpriced_ticket: String,
+    /// The settlement of the posted week.
+    pub posted: String,
+    /// A draft that can be posted.
+    pub draft: String,
+    /// A statement of the posted week, to the outfit's first mill.
+    pub statement: String,
+    /// The felling crew's terms.
+    pub terms: String,
+    fresh: Cell<u32>,
+}
+
+/// A request.
+#[derive(Clone, Debug)]
+pub struct Sample {
+    /// Path and query.
+    pub path: String,
+    /// The body.
+    pub body: Option<Value>,
+}
+
+/// The text of a member.
+pub fn text(body: &Value, member: &str) -> String {
+    body[member].as_str().unwrap_or_else(|| panic!("no {member} in {body:#}")).to_owned()
+}
+
+/// A pole, which the furnished outfit has no rate for.
+pub fn pole() -> Value {
+    json!({"product": "pole", "species": "cedar", "length_ft": "30"})
+}
+
+/// The terms of a contract that pays for felling logs.
+pub fn terms(price: &str) -> Value {
+    json!({
+        "effective_from": "2026-06-01", "practice": {"log": {"rule": "scribner-decimal-c"}},
+        "rates": [{"name": "felling logs", "task": "felling", "product": "log",
+                   "unit": "thousand_board_feet", "basis": "gross", "price": price}]
+    })
+}
+
+impl World {
+    /// Furnishes an outfit and does the work of its first two weeks.
+    pub fn new(app: &TestApp) -> Self {
+        app.clock.set(TODAY.parse().expect("a time"));
+        let outfit = Furnished::new(app);
+        let post = |number: u32, day: &str, pieces: &[Value]| {
+            let accepted = outfit.scaler.post("/v1/tickets", &ticket(&outfit, number, day, pieces)).expect(201);
+            text(&accepted, "ticket_id")
+        };
+        let settled_ticket = post(1, "2026-06-03", &[log("16", "16"), log("12", "16")]);
+        let posted = outfit.settle("2026-06-06");
+        let _second = post(2, "2026-06-10", &[log("20", "16")]);
+        let draft = outfit.bookkeeper.post("/v1/settlements", &json!({"week_ends_on": "2026-06-13"})).expect(201);
+        let unpriced_ticket = post(3, "2026-06-15", &[log("16", "16"), pole()]);
+        let other_mill = outfit.manager.post("/v1/mills", &json!({"name": "Upper mill"})).expect(201);
+        let other_mill = text(&other_mill, "mill_id");
+        let mut delivery = terms("41");
+        delivery["rates"][0]["task"] = "delivery".into();
+        let contract = json!({"title": "Logs delivered above", "job_id": outfit.job,
+                              "party": {"mill_id": other_mill}, "terms": delivery});
+        let _filed = outfit.manager.post("/v1/contracts", &contract).expect(201);
+        let worker = outfit.manager.post("/v1/workers", &json!({"name": "New hand"})).expect(201);
+        let statements = outfit.mill.get("/v1/statements").expect(200);
+        let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
+        Self {
+            other_mill: other_mill.parse().expect("an id"),
+            worker: text(&worker, "worker_id"),
+            settled_ticket,
+            unpriced_ticket,
+            posted: text(&posted, "settlement_id"),
+            draft: text(&draft, "settlement_id"),
+            statement: text(&statements["items"][0], "statement_id"),
+            terms: text(&contract["terms"][0], "terms_id"),
+            outfit,
+            fresh: Cell::new(100),
+        }
+    }
+
+    /// A number that was not used before.
+    pub fn fresh(&self) -> u32 {
+        self.fresh.set(self.fresh.get() + 1);
+        self.fresh.get()
+    }
+
+    /// Somebody with a role; a mill speaks for the outfit's first one.
+    pub fn actor(&self, app: &TestApp, role: Role) -> Actor {
+        match role {
+            Role::Operator => app.operator(),
+            Role::Mill => self.outfit.mill.clone(),
+            role => app.member(self.outfit.outfit, role, None),
+        }
+    }
+
+    /// A new ticket of two logs.
+    pub fn ticket(&self) -> Value {
+        ticket(&self.outfit, self.fresh(), "2026-06-15", &[log("16", "16"), log("12", "16")])
+    }
+
+    /// A request for an operation that it would accept from whoever may send it.
+    pub fn sample(&self, operation: &str) -> Sample {
+        let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
+        let name = |path: &str| with(path, json!({"name": format!("Number {}", self.fresh())}));
+        let at = |path: String| Sample { path, body: None };
+        let outfit = &self.outfit;
+        match operation {
+            "open_outfit" => with(
+                "/v1/outfits",
+                json!({"name": "Another outfit", "currency": "USD", "time_zone": "America/Detroit",
+                       "week_ends_on": "saturday"}),
+            ),
+            "grant_access" => with(
+                "/v1/access-tokens",
+                json!({"subject": "The mill's clerk", "role": "mill", "mill_id": outfit.mill_id}),
+            ),
+            "file_worker" => name("/v1/workers"),
+            "file_crew" => name("/v1/crews"),
+            "file_mill" => name("/v1/mills"),
+            "file_job" => name("/v1/jobs"),
+            "file_landing" => name(&format!("/v1/jobs/{}/landings", outfit.job)),
+            "file_share_set" => with(
+                &format!("/v1/crews/{}/share-sets", outfit.teamster),
+                json!({"effective_from": "2026-07-01", "shares": [{"worker_id": self.worker, "parts": "1"}]}),
+            ),
+            "file_contract" => self.contract(),
+            "file_terms" => {
+                with(&format!("/v1/contracts/{}/terms", outfit.felling_contract), terms("10.01"))
+            }
+            "scale" => with("/v1/scale", json!({"rule": "doyle", "diameter_in": "16", "length_ft": "16"})),
+            "scale_piece" => {
+                with("/v1/scale/piece", json!({"terms_id": self.terms, "piece": log("16", "16")}))
+            }
+            "post_ticket" => with("/v1/tickets", self.ticket()),
+            "correct_ticket" => with(
+                &format!("/v1/tickets/{}/corrections", self.settled_ticket),
+                json!({"reason": "read the wrong end", "ticket": self.ticket()}),
+            ),
+            "set_aside" => with(
+                &format!("/v1/tickets/{}/set-asides", self.unpriced_ticket),
+                json!({"task": "delivery", "piece": 2, "reason": "kept for the camp"}),
+            ),
+            "draft_settlement" => with("/v1/settlements", json!({"week_ends_on": "2026-06-20"})),
+            "post_settlement" => at(format!("/v1/settlements/{}/posting", self.draft)),
+            other => at(self.address(other)),
+        }
+    }
+
+    fn contract(&self) -> Sample {
+        let crew = json!({"name": format!("Crew {}", self.fresh())});
+        let crew = self.outfit.manager.post("/v1/crews", &crew).expect(201);
+        let body = json!({"title": "More felling", "job_id": self.outfit.job,
+                          "party": {"crew_id": text(&crew, "crew_id")}, "terms": terms("9")});
+        Sample { path: "/v1/contracts".to_owned(), body: Some(body) }
+    }
+
+    /// Where something that is only read lies.
+    fn address(&self, operation: &str) -> String {
+        match operation {
+            "show_outfit" => "/v1/outfit".to_owned(),
+            "list_workers" => "/v1/workers".to_owned(),
+            "list_crews" => "/v1/crews".to_owned(),
+            "list_mills" => "/v1/mills".to_owned(),
+            "list_jobs" => "/v1/jobs".to_owned(),
+            "list_contracts" => "/v1/contracts".to_owned(),
+            "show_contract" => format!("/v1/contracts/{}", self.mill_contract()),
+            "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),
+            "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
+            "show_working" => format!("/v1/tickets/{}/working", self.settled_ticket),
+            "list_unpriced" => "/v1/unpriced".to_owned(),
+            "list_settlements" => "/v1/settlements".to_owned(),
+            "show_settlement" => format!("/v1/settlements/{}", self.posted),
+            "explain_line" => format!("/v1/settlements/{}/lines/1", self.posted),
+            "list_statements" => format!("/v1/statements?settlement_id={}", self.posted),
+            "show_statement" => format!("/v1/statements/{}", self.statement),
+            "audit_volume_against_pay" => {
+                let job = &self.outfit.job;
+                format!("/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-20&job_id={job}")
+            }
+            "live" => "/health/live".to_owned(),
+            "ready" => "/health/ready".to_owned(),
+            "show_problem" => "/problems/ticket-differs".to_owned(),
+            other => panic!("the operation {other} is new: write a request for it here"),
+        }
+    }
+
+    /// The contract of the outfit's first mill, as that mill sees it.
+    pub fn mill_contract(&self) -> String {
+        text(&self.outfit.mill.get("/v1/contracts").expect(200)["items"][0], "contract_id")
+    }
+}
+
+impl Sample {
+    /// Sends it.
+    pub fn send(&self, operation: &api::http::operation::Operation, actor: &Actor) -> tests::Reply {
+        actor.send(operation.method.as_str().parse().expect("a method"), &self.path, self.text())
+    }
+
+    fn text(&self) -> Option<String> {
+        self.body.as_ref().map(ToString::to_string)
+    }
+}
