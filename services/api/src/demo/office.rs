@@ -33,11 +33,8 @@ pub(super) async fn mend(
     let mut rates = contract.rates.as_slice().to_vec();
     rates.push(scenario.better_terms.rate.clone());
     let rates = Rates::new(rates).map_err(|clashes| anyhow::anyhow!("{clashes:?}"))?;
-    let terms = TermsCreate {
-        effective_from: scenario.effective_from,
-        practice: contract.practice.clone(),
-        rates,
-    };
+    let terms =
+        TermsCreate { effective_from: scenario.effective_from, practice: contract.practice.clone(), rates };
     let filed = bookkeeper.file_terms(directory.contract(party)?, &terms).await?;
     println!(
         "  New terms with a rate for poles are filed; {} tickets are worked out again.\n",

@@ -33,7 +33,10 @@ impl Directory {
 
     /// The contract with a party.
     pub(super) fn contract(&self, party: &Name) -> anyhow::Result<ContractId> {
-        self.contracts.get(party).copied().with_context(|| format!("the scenario has no contract with {party}"))
+        self.contracts
+            .get(party)
+            .copied()
+            .with_context(|| format!("the scenario has no contract with {party}"))
     }
 }
 
@@ -81,11 +84,7 @@ async fn people(manager: &Client, scenario: &Scenario) -> anyhow::Result<HashMap
     Ok(crews)
 }
 
-async fn contracts(
-    manager: &Client,
-    scenario: &Scenario,
-    directory: &mut Directory,
-) -> anyhow::Result<()> {
+async fn contracts(manager: &Client, scenario: &Scenario, directory: &mut Directory) -> anyhow::Result<()> {
     for contract in &scenario.contracts {
         let party = match directory.crew(&contract.party) {
             Ok(crew) => Party::CrewId(crew),

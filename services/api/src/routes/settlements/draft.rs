@@ -3,10 +3,10 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
-use storage::{Books, Outfit, SettlementDraft};
+use storage::{Books, SettlementDraft};
 use wire::{Code, SettlementCreate, SettlementView};
 
-use super::show::view;
+use super::show::whole;
 use crate::books::drafting::{Computed, check_week_end, compute};
 use crate::books::fingerprint::fingerprint;
 use crate::http::body::Body;
@@ -79,22 +79,4 @@ pub async fn check_open(books: &mut Books, week: jiff::civil::Date) -> Result<()
         }
         _ => Ok(()),
     }
-}
-
-/// A settlement with its lines and what holds it up.
-///
-/// # Errors
-///
-/// Whatever the books answer.
-pub async fn whole(
-    books: &mut Books,
-    draft: &SettlementDraft,
-    outfit: &Outfit,
-) -> Result<SettlementView, Refusal> {
-    let mut shown = view(draft, outfit)?;
-    if draft.posting.is_none() {
-        let open = books.open_unpriced(None, Some(draft.week_ends_on), 1_000).await?;
-        shown.unpriced = open.into_iter().map(crate::routes::tickets::show::unpriced_view).collect();
-    }
-    Ok(shown)
 }

@@ -11,7 +11,8 @@ use settlement::Line;
 use storage::{Books, JournalEntry, Outfit, PostedLine, Posting, SettlementDraft, Statement};
 use wire::{Code, FieldProblem, SettlementView};
 
-use super::draft::{check_open, whole};
+use super::draft::check_open;
+use super::show::whole;
 use crate::books::drafting::{Computed, compute};
 use crate::books::fingerprint::fingerprint;
 use crate::http::caller::Member;

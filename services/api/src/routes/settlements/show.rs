@@ -4,16 +4,16 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::SettlementId;
-use storage::{Outfit, SettlementDraft};
+use storage::{Books, Outfit, SettlementDraft};
 use wire::{Code, LineView, SettlementState, SettlementView};
 
-use super::draft::whole;
 use crate::books::drafting::totals;
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
+use crate::routes::tickets::show::unpriced_view;
 use crate::service::Service;
 
 /// What it is.
@@ -81,4 +81,22 @@ pub fn view(draft: &SettlementDraft, outfit: &Outfit) -> Result<SettlementView, 
         posted_by: posting.map(|posting| posting.posted.by.clone()),
         posted_at: posting.map(|posting| posting.posted.at),
     })
+}
+
+/// A settlement with its lines and what holds it up.
+///
+/// # Errors
+///
+/// Whatever the books answer.
+pub async fn whole(
+    books: &mut Books,
+    draft: &SettlementDraft,
+    outfit: &Outfit,
+) -> Result<SettlementView, Refusal> {
+    let mut shown = view(draft, outfit)?;
+    if draft.posting.is_none() {
+        let open = books.open_unpriced(None, Some(draft.week_ends_on), 1_000).await?;
+        shown.unpriced = open.into_iter().map(unpriced_view).collect();
+    }
+    Ok(shown)
 }
