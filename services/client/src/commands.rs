@@ -21,7 +21,7 @@ Statuses it ends with:
   1  wrong usage, or a fault on this machine
   2  some lines could not be scaled
   3  refused by the service
-  4  the service was not reachable; nothing harmful in trying again
+  4  the service was not reachable
 
 The access token comes from the environment variable SKID_TOKEN or from the file
 named with --token-file, which wins. It is never taken from the command line,
@@ -53,6 +53,19 @@ struct Everywhere {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Scale sticks by a rule, one JSON object a line from standard input. Needs no service.
+    ///
+    /// Each line names a rule and the sizes it takes, numbers written as text:
+    ///
+    ///   {"rule": "doyle", "diameter_in": "20", "length_ft": "16", "label": "row 1"}
+    ///
+    /// and is answered by one line with gross, net and unit:
+    ///
+    ///   {"label": "row 1", "rule": "doyle", "unit": "board_foot", "gross": "256", "net": "256", ...}
+    ///
+    /// A line that cannot be scaled is answered in its place by {"problem": ...} with its code, detail and line; the
+    /// others go on, and the status at the end is 2. Numbers are used as they are given: no reading is rounded and no
+    /// trim taken off.
+    #[command(verbatim_doc_comment)]
     Scale(scale::ScaleOptions),
     /// Post, show and list scale tickets.
     #[command(subcommand)]

@@ -57,7 +57,7 @@ fn unpriced(open: &[wire::UnpricedView]) -> String {
     let line = |one: &wire::UnpricedView| {
         let piece = one.piece.map_or_else(|| "the turn".to_owned(), |piece| format!("piece {piece}"));
         let says = format!("Ticket {} {}, {}, {piece}: {}", one.book, one.number, one.task, one.says);
-        table::indented(&says, 2)
+        table::hanging(&says, 2)
     };
     open.iter().map(line).collect()
 }

@@ -9,10 +9,15 @@ use serde_json::{Value, json};
 use super::ending::Ending;
 
 /// Writes a text to standard output.
+///
+/// A reader that has gone away is no fault, and no reason to stop half way: tickets are posted all the same, and the
+/// status at the end still tells what became of them.
 pub(crate) fn text(text: &str) -> io::Result<()> {
     let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes())?;
-    out.flush()
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+        written => written,
+    }
 }
 
 /// Writes a value to standard output as one line of JSON.
@@ -51,16 +56,13 @@ pub(crate) fn told(error: &ClientError) -> String {
 
 /// Tells what ended the command: JSON on standard output for programs, text on standard error for people.
 pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
-    if is_broken_pipe(error) {
-        return Ending::Done;
-    }
     let from_service = error.downcast_ref::<ClientError>();
     if json {
         let problem = match from_service {
             Some(error) => problem(error),
             None => json!({"code": "local-fault", "detail": format!("{error:#}")}),
         };
-        // When standard output is gone there is nobody left to tell.
+        // When it cannot be written there is nobody left to tell.
         let _ = json_line(&json!({"problem": problem}));
     } else {
         let told = match from_service {
@@ -71,12 +73,4 @@ pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
         let _ = io::stderr().lock().write_all(format!("skid: {told}").as_bytes());
     }
     from_service.map_or(Ending::Fault, Ending::from)
-}
-
-/// Whoever read our output has read enough; that is no fault.
-fn is_broken_pipe(error: &anyhow::Error) -> bool {
-    error
-        .chain()
-        .filter_map(|cause| cause.downcast_ref::<io::Error>())
-        .any(|cause| cause.kind() == io::ErrorKind::BrokenPipe)
 }

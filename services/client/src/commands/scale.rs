@@ -14,10 +14,6 @@ use lines::Lines;
 use super::ending::Ending;
 
 /// How to write the answers.
-///
-/// Every line is a JSON object with a rule and the sizes it takes, numbers written as text:
-/// {"rule": "doyle", "diameter_in": "20", "length_ft": "16"}. Every answer is one line with gross, net and unit, or
-/// with a problem in place of a line that cannot be scaled; then the status at the end is 2.
 #[derive(Clone, Copy, Debug, Default, Args)]
 pub(crate) struct ScaleOptions {
     /// With every step from the sizes to the net scale.

@@ -14,6 +14,9 @@ use super::ending::Ending;
 #[derive(Debug, Subcommand)]
 pub(crate) enum TicketCommand {
     /// Post tickets from files, in order; sending one twice does no harm.
+    ///
+    /// A refused ticket does not keep the others back: the status at the end is 3 when some were refused. When the
+    /// service is gone it stops with status 4; post the same files again later.
     Post(post::PostOptions),
     /// Show a ticket, and what every contract makes of it.
     Show(show::ShowOptions),

@@ -4,7 +4,7 @@ use settlement::LineKind;
 use wire::{ExplainedPiece, ExplainedTicket, LineExplanation, SplitStep};
 
 use super::settlement::adjustment;
-use super::table::{Column, Table, indented};
+use super::table::{Column, Table, hanging, indented};
 use super::{facts, measured, words};
 
 /// The explanation of a line: the arithmetic of its amount, how the crew divided it, and every ticket with its sticks
@@ -23,7 +23,7 @@ pub fn explanation(explanation: &LineExplanation) -> String {
     let mut paper = format!("LINE {}\n\n", line.number);
     paper.push_str(&facts(&[
         ("Work", format!("{}: {} (rate {})", line.task, line.rate_name, line.rate_number)),
-        ("Contract", format!("{}, {}", line.contract_title, line.party_name)),
+        ("Contract", format!("{}: {}", line.contract_title, line.party_name)),
         ("Week ending", words::day(line.week_ends_on)),
         ("Price", format!("{} ({})", line.price, words::unit(line.unit, line.basis))),
         ("Amount", line.amount.to_string()),
@@ -89,7 +89,7 @@ fn one_piece(piece: &ExplainedPiece) -> String {
     if let Some(why) = &piece.cull {
         head.push_str(&format!("; cull: {why}"));
     }
-    let mut text = format!("\n{}", indented(&head, 2));
+    let mut text = format!("\n{}", hanging(&head, 2));
     for step in &piece.working {
         text.push_str(&indented(step, 6));
     }

@@ -79,13 +79,22 @@ fn lines(lines: &[LineView]) -> String {
             line.price.to_string(),
             line.amount.amount_text(),
         ]);
-        let pieces = words::count(line.pieces, "piece", "pieces");
-        table.note(format!("{}, {}; {pieces}.", line.party_name, line.contract_title));
+        table.note(whose(line));
         if line.kind == LineKind::Adjustment {
             table.note(adjustment(line));
         }
     }
     format!("{table}\n")
+}
+
+/// Whose line it is, and how many pieces it is for.
+fn whose(line: &LineView) -> String {
+    let mut says = format!("{}: {}", line.contract_title, line.party_name);
+    if line.pieces != 0 {
+        says.push_str(&format!("; {}", words::count(line.pieces, "piece", "pieces")));
+    }
+    says.push('.');
+    says
 }
 
 /// What an adjustment adjusts, with the figures before and after.

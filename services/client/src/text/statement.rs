@@ -19,7 +19,7 @@ use super::{adjusting, amounts, facts, words};
 /// }"#)?;
 /// let paper = client::text::statement(&statement);
 /// assert!(paper.starts_with("STATEMENT FOR OTTO LIND\n"));
-/// assert!(paper.contains("Carried down          9.60 USD"));
+/// assert!(paper.contains("Carried down     9.60 USD"));
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[must_use]
@@ -85,11 +85,13 @@ fn lines(lines: &[StatementLineView], mill: bool) -> String {
 
 /// Whose line it is, and what the whole of it comes to where the payee has a part.
 fn whole_line(line: &StatementLineView, mill: bool) -> String {
-    let pieces = words::count(line.pieces, "piece", "pieces");
-    let whole = if mill {
-        format!("{}; {pieces}", line.contract_title)
-    } else {
-        format!("{}; {pieces}; {} earned {} in all", line.contract_title, line.party_name, line.line_amount)
-    };
-    format!("{whole}.")
+    let mut says = line.contract_title.clone();
+    if line.pieces != 0 {
+        says.push_str(&format!("; {}", words::count(line.pieces, "piece", "pieces")));
+    }
+    if !mill {
+        says.push_str(&format!("; part of {} to {}", line.line_amount, line.party_name));
+    }
+    says.push('.');
+    says
 }

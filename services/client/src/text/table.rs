@@ -206,6 +206,14 @@ pub(crate) fn indented(text: &str, by: usize) -> String {
     lines.iter().map(|line| format!("{:by$}{line}\n", "")).collect()
 }
 
+/// The same with the lines after the first moved further, so that items stand apart.
+pub(crate) fn hanging(text: &str, by: usize) -> String {
+    let further = by + 2;
+    let mut lines = wrap(text, PAPER.saturating_sub(further)).into_iter();
+    let first = lines.next().map(|line| format!("{:by$}{line}\n", ""));
+    first.into_iter().chain(lines.map(|line| format!("{:further$}{line}\n", ""))).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -223,7 +231,7 @@ mod tests {
             table.to_string(),
             "No  Party            Amount\n\
              ---------------------------\n \
-             1  North             9.75\n    \
+             1  North              9.75\n    \
              crew of\n    \
              four\n\
              12  mill      -123456789.00\n\

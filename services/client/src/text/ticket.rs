@@ -2,7 +2,7 @@
 
 use wire::{ContractScale, TicketCreate, TicketState, TicketView, TicketWorking};
 
-use super::table::{Column, Table, indented};
+use super::table::{Column, Table, hanging, indented};
 use super::{facts, measured, unpriced, words};
 
 /// A ticket: what was measured, what every contract it touches makes of it, and what nothing pays for.
@@ -19,7 +19,7 @@ pub fn ticket(view: &TicketView) -> String {
     let mut paper = format!("TICKET {} {}\n\n{}", ticket.book, ticket.number, facts(&known(view)));
     paper.push_str("\nMeasured\n\n");
     for (number, piece) in (1_usize..).zip(&ticket.pieces) {
-        paper.push_str(&indented(&format!("{number}. {}", measured::summary(piece)), 2));
+        paper.push_str(&hanging(&format!("{number}. {}", measured::summary(piece)), 2));
     }
     if ticket.pieces.is_empty() {
         paper.push_str("  Nothing: it voids the ticket it corrects.\n");

@@ -11,11 +11,8 @@ use crate::server::{Reply, Server, nobody};
 const TOKEN: &str = "eyJ.very-secret.sig";
 
 fn client(service: &str) -> Client {
-    let patience = Patience {
-        tries: 3,
-        first_pause: Duration::from_millis(1),
-        longest_pause: Duration::from_millis(2),
-    };
+    let patience =
+        Patience { tries: 3, first_pause: Duration::from_millis(1), longest_pause: Duration::from_millis(2) };
     Client::new(service, Some(TOKEN.to_owned())).unwrap().with_patience(patience)
 }
 
@@ -79,7 +76,7 @@ async fn a_ticket_may_be_sent_again_and_is_sent_the_same() {
     let requests = server.requests();
     assert_eq!(requests.len(), 2);
     assert_eq!(requests[0], requests[1]);
-    assert_eq!(serde_json::from_str::<Value>(&requests[0].body).unwrap(), ticket(7));
+    assert_eq!(serde_json::from_str::<wire::TicketCreate>(&requests[0].body).unwrap(), sent);
 }
 
 #[tokio::test]

@@ -1,10 +1,20 @@
 //! The client from outside: the program as it is run, and the library against a service made of a socket.
 
+#[cfg(test)]
 mod golden;
+#[cfg(test)]
 mod http;
+#[cfg(test)]
 mod operations;
+#[cfg(test)]
 mod papers;
+#[cfg(test)]
 mod posting;
+#[cfg(test)]
 mod scale;
+#[cfg(test)]
 mod server;
+#[cfg(test)]
 mod settling;
+#[cfg(test)]
+mod showing;

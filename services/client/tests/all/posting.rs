@@ -54,7 +54,8 @@ fn accepted_and_there_already_is_all_well() {
 
 #[test]
 fn it_goes_on_after_a_refusal_and_says_where_and_what_to_do() {
-    let part = wire::FieldProblem { pointer: "#/pieces/0/length_ft".to_owned(), detail: "35, not 36".to_owned() };
+    let part =
+        wire::FieldProblem { pointer: "#/pieces/0/length_ft".to_owned(), detail: "35, not 36".to_owned() };
     let differs = wire::Problem::new(Code::TicketDiffers, "A 1 was accepted").at(vec![part]);
     let server = Server::new(vec![Reply::json(409, json!(differs)), Reply::json(201, accepted(3))]);
     let mut unreadable = ticket(2);
@@ -97,10 +98,25 @@ fn it_stops_when_the_service_is_gone() {
 }
 
 #[test]
+fn tickets_are_posted_even_when_nobody_reads_what_became_of_them() {
+    let server = Server::new(vec![Reply::json(201, accepted(1)), Reply::problem(Code::TicketDiffers)]);
+    let mut child = Command::new(env!("CARGO_BIN_EXE_skid"))
+        .args(["ticket", "post", "-", "--service", &server.address])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let tickets = on_lines(&[ticket(1), ticket(2), ticket(3)]);
+    child.stdin.take().unwrap().write_all(tickets.as_bytes()).unwrap();
+    assert_eq!(child.wait().unwrap().code(), Some(3));
+    assert_eq!(server.requests().len(), 3);
+}
+
+#[test]
 fn a_file_that_is_not_there_is_told_before_anything_is_sent() {
     let server = Server::new(vec![Reply::json(201, accepted(1))]);
-    let output =
-        skid(&server.address, &["ticket", "post", "-", "no/such/file.json"], &ticket(1).to_string());
+    let output = skid(&server.address, &["ticket", "post", "-", "no/such/file.json"], &ticket(1).to_string());
     assert_eq!(output.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&output.stderr).contains("no/such/file.json cannot be read"));
     assert!(server.requests().is_empty());

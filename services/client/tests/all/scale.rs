@@ -50,11 +50,7 @@ fn the_fixed_examples() {
             "240",
             "board_foot",
         ),
-        (
-            r#"{"rule": "huber", "diameter_cm": "40", "length_m": "5"}"#,
-            "0.62832",
-            "cubic_metre",
-        ),
+        (r#"{"rule": "huber", "diameter_cm": "40", "length_m": "5"}"#, "0.62832", "cubic_metre"),
     ] {
         let (answer, status) = one(request);
         assert_eq!(answer["gross"], gross, "{request}");
@@ -67,13 +63,11 @@ fn the_fixed_examples() {
 
 #[test]
 fn defects_are_an_array_and_lower_the_net() {
-    let (answer, status) = one(
-        r#"{"rule": "doyle", "diameter_in": "20", "length_ft": "16", "defects": [
+    let (answer, status) = one(r#"{"rule": "doyle", "diameter_in": "20", "length_ft": "16", "defects": [
             {"kind": "catface", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"},
             {"kind": "break", "method": "length_cut", "length_ft": "2"}]}"#
-            .replace('\n', " ")
-            .as_str(),
-    );
+        .replace('\n', " ")
+        .as_str());
     assert_eq!(status, Some(0));
     assert_eq!(answer["gross"], "256");
     let number = |member: &str| answer[member].as_str().unwrap().parse::<kernel::Exact>().unwrap();
@@ -98,21 +92,36 @@ fn problems_stand_in_place_and_the_rest_goes_on() {
     let requests = input.lines().filter(|line| !line.trim().is_empty()).count();
     assert_eq!(answered.len(), requests);
     let codes: Vec<_> = answered.iter().filter_map(|answer| answer["problem"]["code"].as_str()).collect();
-    assert_eq!(codes, [
-        "not-json",
-        "wrong-form",
-        "wrong-form",
-        "wrong-form",
-        "outside-the-rule",
-        "missing-measurement",
-        "wrong-form",
-        "wrong-form"
-    ]);
+    assert_eq!(
+        codes,
+        [
+            "not-json",
+            "wrong-form",
+            "wrong-form",
+            "wrong-form",
+            "outside-the-rule",
+            "missing-measurement",
+            "wrong-form"
+        ]
+    );
     for answer in &answered {
         let problem = answer.get("problem").is_some();
         assert_ne!(problem, answer.get("gross").is_some());
         assert_eq!(problem, answer["problem"]["line"].is_u64());
     }
+}
+
+#[test]
+fn only_an_object_is_a_stick() {
+    // Sizes by their place in an array would be a guess at what they are.
+    let positional = r#"["doyle", "20", null, null, null, null, null, null, null, "16"]"#;
+    for line in [positional, "17", "null", r#""doyle""#] {
+        let (answer, status) = one(line);
+        assert_eq!(answer["problem"]["code"], "wrong-form", "{line}");
+        assert!(answer["problem"]["detail"].as_str().unwrap().contains("object"), "{answer}");
+        assert_eq!(status, Some(2));
+    }
+    assert_eq!(one("doyle 20 16").0["problem"]["code"], "not-json");
 }
 
 #[test]
@@ -144,8 +153,11 @@ fn each_answer_is_there_before_the_next_line_is_asked() {
     let mut stdin = child.stdin.take().unwrap();
     let mut stdout = BufReader::new(child.stdout.take().unwrap());
     for diameter in ["20", "12", "28"] {
-        writeln!(stdin, r#"{{"rule": "doyle", "diameter_in": "{diameter}", "length_ft": "16", "label": "{diameter}"}}"#)
-            .unwrap();
+        writeln!(
+            stdin,
+            r#"{{"rule": "doyle", "diameter_in": "{diameter}", "length_ft": "16", "label": "{diameter}"}}"#
+        )
+        .unwrap();
         let mut answer = String::new();
         stdout.read_line(&mut answer).unwrap();
         assert_eq!(serde_json::from_str::<Value>(&answer).unwrap()["label"], diameter);

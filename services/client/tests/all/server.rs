@@ -112,7 +112,8 @@ fn read(stream: &TcpStream) -> Option<Request> {
 fn answer(stream: &mut TcpStream, reply: &Reply) {
     if let Reply::Answer(status, headers, body) = reply {
         let length = body.len();
-        let head = format!("HTTP/1.1 {status} X\r\n{headers}content-length: {length}\r\nconnection: close\r\n\r\n");
+        let head =
+            format!("HTTP/1.1 {status} X\r\n{headers}content-length: {length}\r\nconnection: close\r\n\r\n");
         // A client that was told enough may be gone already.
         let _ = stream.write_all(format!("{head}{body}").as_bytes());
     }

@@ -37,12 +37,15 @@ fn posting_prints_every_statement() {
     assert_eq!(output.status.code(), Some(0), "{shown}");
     assert!(shown.contains("\nPosted for good.\n"));
     assert!(shown.ends_with(&golden::read("papers/statement_worker.txt")), "{shown}");
-    assert_eq!(server.lines(), [
-        "POST /v1/settlements".to_owned(),
-        format!("PUT /v1/settlements/{settlement}/posting"),
-        format!("GET /v1/statements?settlement_id={settlement}"),
-        format!("GET /v1/statements/{id}"),
-    ]);
+    assert_eq!(
+        server.lines(),
+        [
+            "POST /v1/settlements".to_owned(),
+            format!("PUT /v1/settlements/{settlement}/posting"),
+            format!("GET /v1/statements?settlement_id={settlement}"),
+            format!("GET /v1/statements/{id}"),
+        ]
+    );
 }
 
 #[test]

@@ -18,6 +18,10 @@ enum LineProblem {
     NotJson(String),
     #[error("{0}")]
     WrongForm(String),
+    #[error(
+        "the line is not an object: write one such as {{\"rule\": \"doyle\", \"diameter_in\": \"20\", \"length_ft\": \"16\"}}"
+    )]
+    NotAnObject,
     #[error(transparent)]
     CannotScale(#[from] ScaleProblem),
 }
@@ -29,7 +33,7 @@ impl LineProblem {
             Self::TooLong => "line-too-long",
             Self::NotUtf8 => "not-utf-8",
             Self::NotJson(_) => "not-json",
-            Self::WrongForm(_) => "wrong-form",
+            Self::WrongForm(_) | Self::NotAnObject => "wrong-form",
             Self::CannotScale(problem) => problem.code(),
         }
     }
@@ -81,11 +85,16 @@ impl Answer {
             Line::NotUtf8 => return Self::unread(number, LineProblem::NotUtf8),
         };
         match serde_json::from_str::<DirectRequest>(&text) {
+            // An array would be read by the places of its items: a guess at which size is which.
+            Ok(_) if !text.trim_start().starts_with('{') => Self::unread(number, LineProblem::NotAnObject),
             Ok(request) => Self {
                 line: number,
                 label: request.label.clone(),
                 outcome: scaling::direct(&request).map_err(LineProblem::from),
             },
+            Err(error) if error.is_data() && !text.trim_start().starts_with('{') => {
+                Self::unread(number, LineProblem::NotAnObject)
+            }
             Err(error) if error.is_data() => Self {
                 line: number,
                 label: label(&text),

@@ -31,7 +31,9 @@ pub(crate) fn tickets(file: &str, text: &str) -> Vec<Found> {
             .collect(),
         Ok(Strict(ticket)) => vec![found(file.to_owned(), Ok(ticket))],
         // A single text that is broken, such as an array cut off, is told once and not line by line.
-        Err(error) if text.trim_start().starts_with('[') || !is_one_a_line(text) => vec![found(file.to_owned(), Err(error))],
+        Err(error) if text.trim_start().starts_with('[') || !is_one_a_line(text) => {
+            vec![found(file.to_owned(), Err(error))]
+        }
         Err(_) => (1_usize..)
             .zip(text.lines())
             .filter(|(_, line)| !line.trim().is_empty())
@@ -58,6 +60,11 @@ fn found(place: String, read: Result<Value, serde_json::Error>) -> Found {
             return Found { place, book: None, number: None, ticket: Err(Box::new(problem)) };
         }
     };
+    if !value.is_object() {
+        // An array would be read by the places of its items: a guess at what they are.
+        let problem = Problem::new(Code::WrongForm, "a ticket is a JSON object, and this is none");
+        return Found { place, book: None, number: None, ticket: Err(Box::new(problem)) };
+    }
     Found {
         place,
         book: value.get("book").and_then(Value::as_str).map(str::to_owned),
@@ -209,6 +216,17 @@ mod tests {
         let found = tickets("f", &twice);
         let why = found[0].ticket.as_ref().unwrap_err();
         assert!(why.detail.contains("`number` is given twice"), "{why}");
+    }
+
+    #[test]
+    fn only_an_object_is_a_ticket() {
+        let positional = r#"[["A", 1, "0197a000-0000-7000-8000-000000000001",
+            "0197a000-0000-7000-8000-000000000002", "2031-06-03", "Ida Berg", [], null, null, []]]"#;
+        for text in [positional, "17", "null"] {
+            let found = tickets("f", text);
+            assert_eq!(found.len(), 1);
+            assert!(found[0].ticket.as_ref().is_err_and(|why| why.detail.contains("object")), "{found:?}");
+        }
     }
 
     #[test]
