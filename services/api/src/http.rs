@@ -3,6 +3,7 @@
 pub mod app;
 pub mod body;
 pub mod caller;
+pub mod examples;
 pub mod fallback;
 pub mod guard;
 pub mod openapi;

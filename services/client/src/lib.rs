@@ -31,8 +31,7 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AuditQuery, Health, OPERATIONS, Posted, PostedSettlement, ProblemDescription, SettlementQuery,
-    StatementQuery, TicketQuery,
+    AuditQuery, OPERATIONS, Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

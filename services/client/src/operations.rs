@@ -17,8 +17,6 @@ mod unpriced;
 mod workers;
 
 pub use audit::AuditQuery;
-pub use health::Health;
-pub use problems::ProblemDescription;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};

@@ -13,6 +13,7 @@ mod people;
 mod place;
 mod problem;
 mod scale;
+mod service;
 mod settlement;
 mod statement;
 mod text;
@@ -27,6 +28,7 @@ pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, 
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use problem::{Code, FieldProblem, Problem};
 pub use scale::PieceScaleRequest;
+pub use service::{Health, ProblemDescription};
 pub use settlement::{
     ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView, SettlementCreate,
     SettlementState, SettlementView, SplitStep, TicketReference,

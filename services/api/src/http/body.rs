@@ -71,6 +71,12 @@ async fn read(mut payload: Payload) -> Result<Vec<u8>, Refusal> {
 ///
 /// [`Code::NotJson`] when it is no JSON, [`Code::WrongForm`] when it is JSON of another form.
 pub fn parse<T: DeserializeOwned>(body: &[u8]) -> Result<T, Refusal> {
+    // A list would be taken for the members in their order, which nobody can mean.
+    if body.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'[') {
+        let detail = "this operation takes an object, not a list".to_owned();
+        return Err(Refusal::new(Code::WrongForm, detail.clone())
+            .at(vec![FieldProblem { pointer: "#".to_owned(), detail }]));
+    }
     let mut reader = serde_json::Deserializer::from_slice(body);
     let value = serde_path_to_error::deserialize(&mut reader).map_err(|error| {
         let pointer = pointer(error.path());

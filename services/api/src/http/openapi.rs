@@ -7,11 +7,12 @@ use utoipa::openapi::response::{Response, ResponseBuilder};
 use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
 use utoipa::openapi::tag::TagBuilder;
 use utoipa::openapi::{
-    Components, ContentBuilder, InfoBuilder, LicenseBuilder, OpenApi, OpenApiBuilder, Ref, RefOr,
+    Components, Content, ContentBuilder, InfoBuilder, LicenseBuilder, OpenApi, OpenApiBuilder, Ref, RefOr,
 };
 use utoipa::{PartialSchema, ToSchema};
 use wire::{Code, Problem};
 
+use super::examples::{self, Example};
 use super::operation::{Access, Operation};
 use crate::routes;
 
@@ -110,6 +111,31 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
     for (status, codes) in by_status {
         described.responses.responses.insert(status.to_string(), RefOr::T(problems(&codes)));
     }
+    if let Some(example) = examples::of(operation.id) {
+        show_example(described, example);
+    }
+}
+
+/// Shows what is sent and what is answered when all is well.
+fn show_example(described: &mut PathOperation, example: &Example) {
+    // A file that is no JSON is found by the tests; the document then goes without.
+    let json = |text: &str| serde_json::from_str::<serde_json::Value>(text).ok();
+    if let (Some(RefOr::T(body)), Some(text)) = (described.request_body.as_mut(), example.request) {
+        body.content.values_mut().for_each(|content| attach(content, json(text)));
+    }
+    for (status, response) in &mut described.responses.responses {
+        if let RefOr::T(response) = response
+            && status.starts_with('2')
+        {
+            response.content.values_mut().for_each(|content| attach(content, json(example.response)));
+        }
+    }
+}
+
+fn attach(content: &mut RefOr<Content>, example: Option<serde_json::Value>) {
+    if let RefOr::T(content) = content {
+        content.example = example;
+    }
 }
 
 fn problems(codes: &[Code]) -> Response {
@@ -174,4 +200,62 @@ pub fn document_text() -> Result<String, serde_json::Error> {
     let mut text = serde_json::to_string_pretty(&value)?;
     text.push('\n');
     Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use utoipa_actix_web::OpenApiFactory;
+
+    use super::*;
+
+    /// What every operation brings to the components, before they are merged by name.
+    macro_rules! brought {
+        ($($area:ident { $($verb:ident),+ })+) => {
+            vec![$($({
+                let handle = routes::$area::$verb::handle;
+                let mut schemas = Vec::new();
+                handle.schemas(&mut schemas);
+                (routes::$area::$verb::OPERATION.id, schemas)
+            }),+),+]
+        };
+    }
+
+    /// Two types with one name would collapse into one component, and one of them be documented wrongly.
+    #[test]
+    fn no_two_types_have_one_name() {
+        let mut brought = brought! {
+            outfits { open, show }
+            access_tokens { grant }
+            workers { file, list }
+            crews { file, list, file_share_set }
+            mills { file, list }
+            jobs { file, list, file_landing }
+            contracts { file, list, show, file_terms }
+            scale { direct, piece }
+            tickets { post, list, show, correct, working, set_aside }
+            unpriced { list }
+            settlements { draft, list, show, post, explain }
+            statements { list, show }
+            audit { volume_against_pay }
+            health { live, ready }
+            problems { show }
+        };
+        let named: Vec<_> = brought.iter().map(|(operation, _)| *operation).collect();
+        let all: Vec<_> = routes::OPERATIONS.iter().map(|operation| operation.id).collect();
+        assert_eq!(named, all, "list every operation here");
+        let mut problem = vec![(Problem::name().into_owned(), Problem::schema())];
+        Problem::schemas(&mut problem);
+        brought.push(("problems", problem));
+        let mut known: BTreeMap<String, (&str, RefOr<utoipa::openapi::Schema>)> = BTreeMap::new();
+        for (operation, schemas) in brought {
+            for (name, schema) in schemas {
+                let (first, other) =
+                    known.entry(name.clone()).or_insert_with(|| (operation, schema.clone()));
+                assert_eq!(*other, schema, "two types are named {name}: one of {first}, one of {operation}");
+            }
+        }
+        assert!(known.len() > 60, "{:?}", known.keys());
+    }
 }

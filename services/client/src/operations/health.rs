@@ -1,21 +1,8 @@
 //! How the service is.
 
-use serde::Deserialize;
+use wire::Health;
 
 use crate::{Client, ClientError};
-
-/// How the service is.
-///
-/// ```
-/// let health: client::Health = serde_json::from_str(r#"{"status": "ok"}"#)?;
-/// assert_eq!(health.status, "ok");
-/// # Ok::<(), serde_json::Error>(())
-/// ```
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct Health {
-    /// `ok`; anything else comes as a problem.
-    pub status: String,
-}
 
 impl Client {
     /// Asks whether the service runs. Needs no token.

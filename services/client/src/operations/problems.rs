@@ -1,30 +1,8 @@
 //! What a problem code means.
 
-use serde::Deserialize;
-use wire::Code;
+use wire::{Code, ProblemDescription};
 
 use crate::{Client, ClientError};
-
-/// What a problem code means, as the service describes it.
-///
-/// ```
-/// let described: client::ProblemDescription = serde_json::from_str(
-///     r#"{"code": "no-token", "status": 401, "title": "No access token was sent", "advice": "Send one."}"#,
-/// )?;
-/// assert_eq!(described.code, wire::Code::NoToken);
-/// # Ok::<(), serde_json::Error>(())
-/// ```
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct ProblemDescription {
-    /// The code.
-    pub code: Code,
-    /// The HTTP status it is answered with.
-    pub status: u16,
-    /// Its title.
-    pub title: String,
-    /// What to do about it.
-    pub advice: String,
-}
 
 impl Client {
     /// Shows what a problem code means. Needs no token.

@@ -3,8 +3,7 @@
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::Json;
-use serde::Serialize;
-use utoipa::ToSchema;
+use wire::Health;
 
 use crate::http::operation::{Access, Operation};
 
@@ -17,14 +16,6 @@ pub static OPERATION: Operation = Operation {
     refusals: &[],
 };
 
-/// How the service is.
-#[derive(Debug, Serialize, ToSchema)]
-pub struct Health {
-    /// Always `ok`.
-    #[schema(example = "ok")]
-    pub status: &'static str,
-}
-
 /// Does the service run?
 #[utoipa::path(
     tag = "service",
@@ -33,5 +24,5 @@ pub struct Health {
 )]
 #[get("/health/live")]
 pub async fn handle() -> Json<Health> {
-    Json(Health { status: "ok" })
+    Json(Health { status: "ok".to_owned() })
 }

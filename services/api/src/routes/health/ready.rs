@@ -4,7 +4,8 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 
-use super::live::Health;
+use wire::Health;
+
 use crate::http::operation::{Access, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -29,5 +30,5 @@ pub static OPERATION: Operation = Operation {
 #[get("/health/ready")]
 pub async fn handle(service: Data<Service>) -> Result<Json<Health>, Refusal> {
     service.store.ping().await?;
-    Ok(Json(Health { status: "ok" }))
+    Ok(Json(Health { status: "ok".to_owned() }))
 }

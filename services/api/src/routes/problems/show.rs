@@ -3,9 +3,7 @@
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::Json;
-use serde::Serialize;
-use utoipa::ToSchema;
-use wire::Code;
+use wire::{Code, ProblemDescription};
 
 use crate::http::operation::{Access, Operation};
 use crate::http::parameters::InPath;
@@ -20,19 +18,6 @@ pub static OPERATION: Operation = Operation {
     refusals: &[Code::NotFound],
 };
 
-/// What a problem code means.
-#[derive(Debug, Serialize, ToSchema)]
-pub struct ProblemDescription {
-    /// The code.
-    pub code: Code,
-    /// The HTTP status it is answered with.
-    pub status: u16,
-    /// Its title.
-    pub title: &'static str,
-    /// What to do about it.
-    pub advice: &'static str,
-}
-
 /// What a problem code means
 #[utoipa::path(
     tag = "service",
@@ -44,5 +29,10 @@ pub struct ProblemDescription {
 pub async fn handle(code: InPath<String>) -> Result<Json<ProblemDescription>, Refusal> {
     let found = Code::ALL.iter().find(|known| known.text() == code.0);
     let code = found.copied().ok_or_else(|| Refusal::not_found("problem code", code.0))?;
-    Ok(Json(ProblemDescription { code, status: code.status(), title: code.title(), advice: code.advice() }))
+    Ok(Json(ProblemDescription {
+        code,
+        status: code.status(),
+        title: code.title().to_owned(),
+        advice: code.advice().to_owned(),
+    }))
 }

@@ -1,0 +1,78 @@
+//! Examples for the API document: what one invented outfit sent and was answered, taken from the running service.
+//!
+//! The files in `examples/` are written and held to the service by the test `service::examples`, which says how to
+//! write them anew.
+
+/// What is sent to an operation, and what it answers when it does what it was asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Example {
+    /// The operation's id.
+    pub operation: &'static str,
+    /// What is sent, as JSON; none for an operation without a body.
+    pub request: Option<&'static str>,
+    /// What is answered, as JSON.
+    pub response: &'static str,
+}
+
+macro_rules! examples {
+    (@request takes_body $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.json")))
+    };
+    (@request no_body $operation:literal) => {
+        None
+    };
+    ($($kind:ident: $operation:literal;)+) => {
+        /// The example of every operation.
+        pub static EXAMPLES: &[Example] = &[$(Example {
+            operation: $operation,
+            request: examples!(@request $kind $operation),
+            response: include_str!(concat!("../../examples/", $operation, ".response.json")),
+        },)+];
+    };
+}
+
+examples! {
+    takes_body: "open_outfit";
+    no_body: "show_outfit";
+    takes_body: "grant_access";
+    takes_body: "file_worker";
+    no_body: "list_workers";
+    takes_body: "file_crew";
+    no_body: "list_crews";
+    takes_body: "file_share_set";
+    takes_body: "file_mill";
+    no_body: "list_mills";
+    takes_body: "file_job";
+    no_body: "list_jobs";
+    takes_body: "file_landing";
+    takes_body: "file_contract";
+    no_body: "list_contracts";
+    no_body: "show_contract";
+    takes_body: "file_terms";
+    takes_body: "scale";
+    takes_body: "scale_piece";
+    takes_body: "post_ticket";
+    no_body: "list_tickets";
+    no_body: "show_ticket";
+    takes_body: "correct_ticket";
+    no_body: "show_working";
+    takes_body: "set_aside";
+    no_body: "list_unpriced";
+    takes_body: "draft_settlement";
+    no_body: "list_settlements";
+    no_body: "show_settlement";
+    no_body: "post_settlement";
+    no_body: "explain_line";
+    no_body: "list_statements";
+    no_body: "show_statement";
+    no_body: "audit_volume_against_pay";
+    no_body: "live";
+    no_body: "ready";
+    no_body: "show_problem";
+}
+
+/// The example of an operation.
+#[must_use]
+pub fn of(operation: &str) -> Option<&'static Example> {
+    EXAMPLES.iter().find(|example| example.operation == operation)
+}
