@@ -32,14 +32,19 @@ CREATE INDEX journal_posting_worker ON journal_posting (outfit_id, worker_id);
 CREATE INDEX journal_posting_mill ON journal_posting (outfit_id, mill_id);
 CALL guard_records('journal_posting');
 
--- At the end of the transaction every entry it touched must sum to zero.
+-- At the end of the transaction every entry it touched must sum to zero. The check looks at the books of the entry's
+-- own outfit, whichever outfit the transaction has set by then, and at the real tables, whatever temporary ones there
+-- are.
 CREATE FUNCTION refuse_unbalanced_entry() RETURNS trigger
-    LANGUAGE plpgsql AS $$
+    LANGUAGE plpgsql SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
+    outfit_before text := current_setting('skidway.outfit', true);
     difference numeric;
 BEGIN
+    PERFORM set_config('skidway.outfit', NEW.outfit_id::text, true);
     SELECT coalesce(sum(amount_minor), 0) INTO difference FROM journal_posting
     WHERE outfit_id = NEW.outfit_id AND journal_entry_id = NEW.journal_entry_id;
+    PERFORM set_config('skidway.outfit', coalesce(outfit_before, ''), true);
     IF difference <> 0 THEN
         RAISE EXCEPTION 'journal entry % is out of balance by %', NEW.journal_entry_id, difference
             USING ERRCODE = 'check_violation';

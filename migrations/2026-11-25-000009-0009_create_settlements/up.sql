@@ -88,14 +88,22 @@ CREATE INDEX settlement_share_worker ON settlement_share (outfit_id, worker_id);
 CREATE INDEX settlement_share_mill ON settlement_share (outfit_id, mill_id);
 CALL guard_records('settlement_share');
 
--- At the end of the transaction the shares of every line must sum to its amount.
+-- At the end of the transaction the shares of every line it touched must sum to the line's amount; checked as the
+-- balance of a journal entry is.
 CREATE FUNCTION refuse_uneven_shares() RETURNS trigger
-    LANGUAGE plpgsql AS $$
+    LANGUAGE plpgsql SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
+    outfit_before text := current_setting('skidway.outfit', true);
     difference numeric;
 BEGIN
-    SELECT NEW.amount_minor - coalesce(sum(amount_minor), 0) INTO difference FROM settlement_share
-    WHERE outfit_id = NEW.outfit_id AND settlement_id = NEW.settlement_id AND line_number = NEW.line_number;
+    PERFORM set_config('skidway.outfit', NEW.outfit_id::text, true);
+    SELECT line.amount_minor - coalesce(sum(share.amount_minor), 0) INTO difference
+    FROM settlement_line AS line
+    LEFT JOIN settlement_share AS share USING (outfit_id, settlement_id, line_number)
+    WHERE line.outfit_id = NEW.outfit_id AND line.settlement_id = NEW.settlement_id
+      AND line.line_number = NEW.line_number
+    GROUP BY line.amount_minor;
+    PERFORM set_config('skidway.outfit', coalesce(outfit_before, ''), true);
     IF difference <> 0 THEN
         RAISE EXCEPTION 'line % of settlement % is shared out unevenly: % are left over',
             NEW.line_number, NEW.settlement_id, difference USING ERRCODE = 'check_violation';
@@ -104,6 +112,8 @@ BEGIN
 END
 $$;
 CREATE CONSTRAINT TRIGGER shares_sum_to_line AFTER INSERT ON settlement_line
+    DEFERRABLE INITIALLY DEFERRED FOR EACH ROW EXECUTE FUNCTION refuse_uneven_shares();
+CREATE CONSTRAINT TRIGGER line_is_shared_out AFTER INSERT ON settlement_share
     DEFERRABLE INITIALLY DEFERRED FOR EACH ROW EXECUTE FUNCTION refuse_uneven_shares();
 
 CREATE TABLE statement (

@@ -60,16 +60,8 @@ const PURE: [(&str, &[&str]); 4] = [
 ];
 
 /// What a pure crate's code may not reach for in the standard library.
-const OUTSIDE: [&str; 8] = [
-    "std::env",
-    "std::fs",
-    "std::io",
-    "std::net",
-    "std::process",
-    "std::thread",
-    "std::time",
-    "println!",
-];
+const OUTSIDE: [&str; 8] =
+    ["std::env", "std::fs", "std::io", "std::net", "std::process", "std::thread", "std::time", "println!"];
 
 /// A dependency as a manifest declares it.
 #[derive(Debug)]
@@ -115,7 +107,11 @@ fn of<'a, T>(list: &[(&str, &'a [T])], name: &str) -> Option<&'a [T]> {
 fn crates_use_only_what_is_below_them() {
     let workspace = workspace();
     let known: BTreeSet<_> = EDGES.iter().map(|(name, _)| *name).chain(["tests"]).collect();
-    assert_eq!(workspace.keys().map(String::as_str).collect::<BTreeSet<_>>(), known, "name the crate in EDGES");
+    assert_eq!(
+        workspace.keys().map(String::as_str).collect::<BTreeSet<_>>(),
+        known,
+        "name the crate in EDGES"
+    );
     for (name, dependencies) in &workspace {
         let Some(allowed) = of(&EDGES, name) else { continue };
         for other in dependencies.iter().filter(|one| one.ours) {
@@ -129,7 +125,11 @@ fn packages_are_kept_to_their_crates() {
     for (name, dependencies) in &workspace() {
         for other in dependencies.iter().filter(|_| name != "tests") {
             let Some(allowed) = of(&KEPT_TO, &other.name) else { continue };
-            assert!(allowed.contains(&name.as_str()), "{name} may not use {}: only {allowed:?} may", other.name);
+            assert!(
+                allowed.contains(&name.as_str()),
+                "{name} may not use {}: only {allowed:?} may",
+                other.name
+            );
         }
     }
 }
@@ -157,11 +157,22 @@ fn pure_crates_are_built_from_pure_packages() {
 #[test]
 fn the_client_links_nothing_of_the_server() {
     let tree = cargo(&[
-        "tree", "--package", "client", "--edges", "normal", "--prefix", "none", "--format", "{p}", "--offline",
+        "tree",
+        "--package",
+        "client",
+        "--edges",
+        "normal",
+        "--prefix",
+        "none",
+        "--format",
+        "{p}",
+        "--offline",
     ]);
     let linked: BTreeSet<_> = tree.lines().filter_map(|line| line.split_whitespace().next()).collect();
     assert!(linked.contains("reqwest"), "this is not the client's tree: {linked:?}");
-    for server in ["diesel", "diesel-async", "actix-web", "tokio-postgres", "utoipa", "storage", "api", "localpg"] {
+    for server in
+        ["diesel", "diesel-async", "actix-web", "tokio-postgres", "utoipa", "storage", "api", "localpg"]
+    {
         assert!(!linked.contains(server), "the client links {server}");
     }
 }

@@ -64,15 +64,15 @@ fn judge(list: &str, excuses: &str, findings: &[Finding]) -> Vec<Finding> {
 
 #[test]
 fn exceptions_are_needed_and_have_reasons() {
-    let long = Finding::of("a.rs", "too long");
+    let long = [Finding::of("a.rs", "too long")];
     let places = |excuses: &str, findings: &[Finding]| -> Vec<String> {
         judge("list", excuses, findings).into_iter().map(|finding| finding.place).collect()
     };
-    assert!(places("a.rs = one table\n", std::slice::from_ref(&long)).is_empty());
-    assert_eq!(places("", std::slice::from_ref(&long)), ["a.rs"]);
-    assert_eq!(places("b.rs = gone\n", &[long.clone()]), ["list:1", "a.rs"]);
-    assert_eq!(places("\na.rs\n", &[long.clone()]), ["list:2"]);
-    assert_eq!(places("a.rs = \n", &[long]), ["list:1"]);
+    assert!(places("a.rs = one table\n", &long).is_empty());
+    assert_eq!(places("", &long), ["a.rs"]);
+    assert_eq!(places("b.rs = gone\n", &long), ["list:1", "a.rs"]);
+    assert_eq!(places("\na.rs\n", &long), ["list:2"]);
+    assert_eq!(places("a.rs = \n", &long), ["list:1"]);
 }
 
 #[test]

@@ -10,7 +10,8 @@ const EXACT: [&str; 4] =
 fn without_purpose(text: &Text) -> Option<Finding> {
     let first = text.content.lines().next().unwrap_or_default();
     let says = first.strip_prefix("//! ").unwrap_or_default();
-    (says.is_empty() || !says.ends_with(['.', ':', '!']) && !says.contains(' '))
+    says.trim()
+        .is_empty()
         .then(|| Finding::of(&text.path, "begin it with a line `//! …` that says what it is for"))
 }
 
@@ -22,14 +23,20 @@ fn words(line: &str) -> impl Iterator<Item = &str> {
 fn floats(text: &Text) -> Vec<Finding> {
     let found = |(number, line)| {
         let float = words(line).find(|word| matches!(*word, "f32" | "f64") || ends_as_float(word))?;
-        Some(Finding::at(&text.path, number, float, "binary floating point: use kernel::Exact or kernel::Fixed"))
+        Some(Finding::at(
+            &text.path,
+            number,
+            float,
+            "binary floating point: use kernel::Exact or kernel::Fixed",
+        ))
     };
     text.lines().filter_map(found).collect()
 }
 
 /// Whether a word is a number with the type behind it.
 fn ends_as_float(word: &str) -> bool {
-    word.starts_with(|letter: char| letter.is_ascii_digit()) && (word.ends_with("f32") || word.ends_with("f64"))
+    word.starts_with(|letter: char| letter.is_ascii_digit())
+        && (word.ends_with("f32") || word.ends_with("f64"))
 }
 
 fn globs(text: &Text) -> Vec<Finding> {

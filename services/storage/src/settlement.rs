@@ -279,15 +279,8 @@ impl Books {
         of: Option<SettlementId>,
         up_to: Option<Date>,
     ) -> Result<Vec<PostedLine>, StorageError> {
-        type LineRow = (
-            (uuid::Uuid, i32, jiff_diesel::Date, uuid::Uuid, uuid::Uuid, i16),
-            (Option<uuid::Uuid>, Option<uuid::Uuid>, Option<uuid::Uuid>),
-            (i64, i64, i64, Vec<uuid::Uuid>, Vec<uuid::Uuid>),
-        );
-        type ShareRow = (uuid::Uuid, i32, Option<uuid::Uuid>, Option<uuid::Uuid>, i64);
-        let outfit = self.outfit_uuid();
         let mut query = settlement_line::table
-            .filter(settlement_line::outfit_id.eq(outfit))
+            .filter(settlement_line::outfit_id.eq(self.outfit_uuid()))
             .order((settlement_line::settlement_id, settlement_line::line_number))
             .select((
                 (
@@ -308,13 +301,28 @@ impl Books {
                 ),
             ))
             .into_boxed();
-        let mut share_query = settlement_share::table
-            .filter(settlement_share::outfit_id.eq(outfit))
-            .order((
-                settlement_share::settlement_id,
-                settlement_share::line_number,
-                settlement_share::position,
-            ))
+        if let Some(settlement) = of {
+            query = query.filter(settlement_line::settlement_id.eq(settlement.uuid()));
+        }
+        if let Some(week) = up_to {
+            query = query.filter(settlement_line::week_ends_on.le(jiff_diesel::Date::from(week)));
+        }
+        let rows: Vec<LineRow> = query.load(&mut self.connection).await?;
+        let mut shares = self.posted_shares(of).await?;
+        rows.into_iter()
+            .map(|row| {
+                let (settlement, number) = (row.0.0, row.0.1);
+                read_line(row, shares.remove(&(settlement, number)).unwrap_or_default())
+            })
+            .collect()
+    }
+
+    /// How posted lines fell to their payees, by line.
+    async fn posted_shares(&mut self, of: Option<SettlementId>) -> Result<SharesByLine, StorageError> {
+        type ShareRow = (uuid::Uuid, i32, Option<uuid::Uuid>, Option<uuid::Uuid>, i64);
+        let mut query = settlement_share::table
+            .filter(settlement_share::outfit_id.eq(self.outfit_uuid()))
+            .order((settlement_share::settlement_id, settlement_share::line_number, settlement_share::position))
             .select((
                 settlement_share::settlement_id,
                 settlement_share::line_number,
@@ -324,48 +332,52 @@ impl Books {
             ))
             .into_boxed();
         if let Some(settlement) = of {
-            query = query.filter(settlement_line::settlement_id.eq(settlement.uuid()));
-            share_query = share_query.filter(settlement_share::settlement_id.eq(settlement.uuid()));
+            query = query.filter(settlement_share::settlement_id.eq(settlement.uuid()));
         }
-        if let Some(week) = up_to {
-            query = query.filter(settlement_line::week_ends_on.le(jiff_diesel::Date::from(week)));
-        }
-        let rows: Vec<LineRow> = query.load(&mut self.connection).await?;
-        let shares: Vec<ShareRow> = share_query.load(&mut self.connection).await?;
-        let mut by_line = std::collections::HashMap::<_, Vec<(Payee, i64)>>::new();
-        for (settlement, line, worker, mill, amount) in shares {
+        let rows: Vec<ShareRow> = query.load(&mut self.connection).await?;
+        let mut by_line = SharesByLine::new();
+        for (settlement, line, worker, mill, amount) in rows {
             by_line.entry((settlement, line)).or_default().push((payee(worker, mill)?, amount));
         }
-        rows.into_iter()
-            .map(|((settlement, number, week, contract, terms, rate), (crew, set, mill), figures)| {
-                let side = match (crew, set, mill) {
-                    (Some(crew), Some(set), None) => {
-                        Side::Crew { crew: CrewId::from_uuid(crew), share_set: ShareSetId::from_uuid(set) }
-                    }
-                    (None, None, Some(mill)) => Side::Mill { mill: MillId::from_uuid(mill) },
-                    _ => return Err(unreadable("a line names not exactly one of crew and mill")),
-                };
-                let (quantity, pieces, amount_minor, entered, withdrawn) = figures;
-                Ok(PostedLine {
-                    settlement: SettlementId::from_uuid(settlement),
-                    number,
-                    key: LineKey {
-                        week: week.to_jiff(),
-                        contract: ContractId::from_uuid(contract),
-                        terms: TermsId::from_uuid(terms),
-                        rate: small_back(rate)?.saturating_sub(1),
-                        side,
-                    },
-                    quantity: Fixed::from_millionths(quantity),
-                    pieces,
-                    amount_minor,
-                    by_payee: by_line.remove(&(settlement, number)).unwrap_or_default(),
-                    entered: entered.into_iter().map(DerivationId::from_uuid).collect(),
-                    withdrawn: withdrawn.into_iter().map(DerivationId::from_uuid).collect(),
-                })
-            })
-            .collect()
+        Ok(by_line)
     }
+}
+
+type SharesByLine = std::collections::HashMap<(uuid::Uuid, i32), Vec<(Payee, i64)>>;
+
+type LineRow = (
+    (uuid::Uuid, i32, jiff_diesel::Date, uuid::Uuid, uuid::Uuid, i16),
+    (Option<uuid::Uuid>, Option<uuid::Uuid>, Option<uuid::Uuid>),
+    (i64, i64, i64, Vec<uuid::Uuid>, Vec<uuid::Uuid>),
+);
+
+fn read_line(row: LineRow, by_payee: Vec<(Payee, i64)>) -> Result<PostedLine, StorageError> {
+    let ((settlement, number, week, contract, terms, rate), (crew, set, mill), figures) = row;
+    let side = match (crew, set, mill) {
+        (Some(crew), Some(set), None) => {
+            Side::Crew { crew: CrewId::from_uuid(crew), share_set: ShareSetId::from_uuid(set) }
+        }
+        (None, None, Some(mill)) => Side::Mill { mill: MillId::from_uuid(mill) },
+        _ => return Err(unreadable("a line names not exactly one of crew and mill")),
+    };
+    let (quantity, pieces, amount_minor, entered, withdrawn) = figures;
+    Ok(PostedLine {
+        settlement: SettlementId::from_uuid(settlement),
+        number,
+        key: LineKey {
+            week: week.to_jiff(),
+            contract: ContractId::from_uuid(contract),
+            terms: TermsId::from_uuid(terms),
+            rate: small_back(rate)?.saturating_sub(1),
+            side,
+        },
+        quantity: Fixed::from_millionths(quantity),
+        pieces,
+        amount_minor,
+        by_payee,
+        entered: entered.into_iter().map(DerivationId::from_uuid).collect(),
+        withdrawn: withdrawn.into_iter().map(DerivationId::from_uuid).collect(),
+    })
 }
 
 fn uuids(ids: &[DerivationId]) -> Vec<uuid::Uuid> {

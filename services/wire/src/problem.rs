@@ -7,7 +7,6 @@ macro_rules! codes {
     ($($(#[$doc:meta])* $name:ident = $text:literal, $status:literal, $title:literal, $advice:literal;)+) => {
         /// Why a request was refused. The set is closed: a client can know every one of them.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-        #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = ProblemCode))]
         pub enum Code {$(
             $(#[$doc])*
             #[serde(rename = $text)]
@@ -144,6 +143,25 @@ codes! {
     /// A fault of ours.
     Internal = "internal", 500, "The service failed",
         "Nothing was kept. Tell the operator the request id.";
+}
+
+// Written out, because the derive does not see the names that the macro gives the codes.
+#[cfg(feature = "openapi")]
+impl utoipa::PartialSchema for Code {
+    fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
+        utoipa::openapi::schema::ObjectBuilder::new()
+            .schema_type(utoipa::openapi::schema::Type::String)
+            .description(Some("Why a request was refused. The set is closed: a client can know every one of them."))
+            .enum_values(Some(Self::ALL.iter().map(|code| code.text())))
+            .into()
+    }
+}
+
+#[cfg(feature = "openapi")]
+impl utoipa::ToSchema for Code {
+    fn name() -> std::borrow::Cow<'static, str> {
+        "ProblemCode".into()
+    }
 }
 
 /// What is wrong with one part of the request.

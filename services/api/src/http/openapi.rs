@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde_json::Value;
 use utoipa::openapi::path::{Operation as PathOperation, PathItem};
 use utoipa::openapi::response::{Response, ResponseBuilder};
 use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
@@ -81,7 +82,7 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
             complete(described, operation);
         }
     }
-    without_code(&mut api);
+    finish_as_json(&mut api);
     api
 }
 
@@ -119,7 +120,7 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
 /// Shows what is sent and what is answered when all is well.
 fn show_example(described: &mut PathOperation, example: &Example) {
     // A file that is no JSON is found by the tests; the document then goes without.
-    let json = |text: &str| serde_json::from_str::<serde_json::Value>(text).ok();
+    let json = |text: &str| serde_json::from_str::<Value>(text).ok();
     if let (Some(RefOr::T(body)), Some(text)) = (described.request_body.as_mut(), example.request) {
         body.content.values_mut().for_each(|content| attach(content, json(text)));
     }
@@ -132,7 +133,7 @@ fn show_example(described: &mut PathOperation, example: &Example) {
     }
 }
 
-fn attach(content: &mut RefOr<Content>, example: Option<serde_json::Value>) {
+fn attach(content: &mut RefOr<Content>, example: Option<Value>) {
     if let RefOr::T(content) = content {
         content.example = example;
     }
@@ -151,22 +152,50 @@ fn problems(codes: &[Code]) -> Response {
         .build()
 }
 
-/// Descriptions come from the types' own documentation, whose examples are for readers of Rust: everything from the
-/// first block of code on is cut.
-fn without_code(api: &mut OpenApi) {
+/// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.
+fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
     cut_code(&mut value);
+    settle_tags(&mut value);
     if let Ok(cut) = serde_json::from_value(value) {
         *api = cut;
     }
 }
 
-fn cut_code(value: &mut serde_json::Value) {
+/// A tagged choice comes as "all of these members, and of the tag". Where the members forbid any other, nothing at
+/// all would fit: the tag is another. So the tag becomes a member like them.
+fn settle_tags(document: &mut Value) {
+    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else { return };
+    let mut tags = Vec::new();
+    for choice in schemas.values_mut().filter_map(|schema| schema.get_mut("oneOf")?.as_array_mut()).flatten() {
+        if let Some([members, tag]) = choice.get("allOf").and_then(Value::as_array).map(Vec::as_slice)
+            && let Some(name) = members.get("$ref").and_then(Value::as_str).and_then(|path| path.rsplit('/').next())
+        {
+            tags.push((name.to_owned(), tag.clone()));
+            *choice = members.clone();
+        }
+    }
+    for (name, tag) in tags {
+        let Some(schema) = schemas.get_mut(&name) else { continue };
+        for (member, described) in tag.get("properties").and_then(Value::as_object).into_iter().flatten() {
+            if let Some(properties) = schema.get_mut("properties").and_then(Value::as_object_mut) {
+                properties.insert(member.clone(), described.clone());
+            }
+            if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
+                required.insert(0, Value::from(member.as_str()));
+            }
+        }
+    }
+}
+
+/// Descriptions come from the types' own documentation, whose examples are for readers of Rust: everything from the
+/// first block of code on is cut.
+fn cut_code(value: &mut Value) {
     match value {
-        serde_json::Value::Object(members) => {
+        Value::Object(members) => {
             for (name, member) in members {
                 match member {
-                    serde_json::Value::String(text) if name == "description" => {
+                    Value::String(text) if name == "description" => {
                         if let Some((before, _)) = text.split_once("```") {
                             *text = before.trim_end().to_owned();
                         }
@@ -175,7 +204,7 @@ fn cut_code(value: &mut serde_json::Value) {
                 }
             }
         }
-        serde_json::Value::Array(items) => items.iter_mut().for_each(cut_code),
+        Value::Array(items) => items.iter_mut().for_each(cut_code),
         _ => {}
     }
 }
