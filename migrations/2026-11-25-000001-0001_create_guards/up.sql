@@ -11,10 +11,13 @@ EXCEPTION
 END
 $$;
 
--- Whoever migrates must be able to put the role on. A superuser already can.
+-- Whoever migrates must be able to put the role on. A superuser already can. From version 16 on, who makes a role is
+-- a member of it at once, yet may not put it on before he has granted himself that.
 DO $$
 BEGIN
-    IF NOT pg_has_role(current_user, 'skidway_service', 'MEMBER') THEN
+    IF NOT pg_has_role(current_user, 'skidway_service',
+                       CASE WHEN current_setting('server_version_num')::integer < 160000 THEN 'MEMBER' ELSE 'SET' END)
+    THEN
         EXECUTE format('GRANT skidway_service TO %I', current_user);
     END IF;
 END

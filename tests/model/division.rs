@@ -60,6 +60,9 @@ fn the_model_rounds_and_divides_as_it_should() {
     assert_eq!(shared(8803, &[2, 2, 3]), [2515, 2515, 3773]);
     assert_eq!(shared(0, &[1, 4]), [0, 0]);
     assert_eq!((cents("-0.07"), cents("12.30"), tenths("30.5"), tenths("-160")), (-7, 1230, 305, -1600));
-    assert_eq!((decimal(100_100, 4), decimal(305, 1), decimal(7, 4)), ("10.01".into(), "30.5".into(), "0.0007".into()));
+    assert_eq!(
+        (decimal(100_100, 4), decimal(305, 1), decimal(7, 4)),
+        ("10.01".into(), "30.5".into(), "0.0007".into())
+    );
     assert_eq!(decimal(1000, 3), "1");
 }

@@ -40,6 +40,8 @@ pub struct Earned {
     pub tenths: i64,
     pub sticks: i64,
     pub cents: i64,
+    /// Whether half a cent decided, before it was rounded.
+    pub by_half: bool,
     pub shares: Vec<(Payee, i64)>,
     pub tickets: BTreeSet<u32>,
 }
@@ -65,6 +67,9 @@ pub struct Scale {
 
 /// The kind of timber, and whether it has a volume.
 pub type Kind = (Product, Species, bool);
+
+/// Tasks, and the sticks that each was done to.
+type Done = Vec<(Task, Vec<usize>)>;
 
 /// What the record comes to.
 #[derive(Clone, Debug, Default)]
@@ -92,11 +97,11 @@ pub fn reckon(record: &Record) -> Reckoning {
 }
 
 /// Who did what to which sticks; delivering them is the mill's.
-fn parties(ticket: &Ticket) -> Vec<(Party, Vec<(Task, Vec<usize>)>)> {
-    let mut parties: Vec<(Party, Vec<(Task, Vec<usize>)>)> = Vec::new();
-    let delivered = ticket.mill.map(|mill| {
-        (Party::Mill(mill), Task::Delivery, (1..=ticket.sticks.len()).collect::<Vec<_>>())
-    });
+fn parties(ticket: &Ticket) -> Vec<(Party, Done)> {
+    let mut parties: Vec<(Party, Done)> = Vec::new();
+    let delivered = ticket
+        .mill
+        .map(|mill| (Party::Mill(mill), Task::Delivery, (1..=ticket.sticks.len()).collect::<Vec<_>>()));
     let by_crews = ticket.work.iter().map(|work| (Party::Crew(work.crew), work.task, work.sticks.clone()));
     for (party, task, sticks) in by_crews.chain(delivered).filter(|(.., sticks)| !sticks.is_empty()) {
         match parties.iter_mut().find(|(known, _)| *known == party) {
@@ -108,7 +113,7 @@ fn parties(ticket: &Ticket) -> Vec<(Party, Vec<(Task, Vec<usize>)>)> {
 }
 
 impl Reckoning {
-    fn count(&mut self, record: &Record, ticket: &Ticket, party: Party, work: &[(Task, Vec<usize>)]) {
+    fn count(&mut self, record: &Record, ticket: &Ticket, party: Party, work: &Done) {
         let contract = record.contract_with(party);
         let terms = contract.and_then(|contract| record.terms_on(contract, ticket.day));
         let (Some(contract), Some(terms)) = (contract, terms) else {
@@ -202,8 +207,9 @@ impl Earned {
             Unit::Piece | Unit::LinearFoot | Unit::Turn => 1,
         };
         // Tenths, and ten-thousandths of a dollar, which are hundredths of a cent.
-        let exact = i128::from(self.tenths) * i128::from(rate.price);
-        self.cents = i64::try_from(nearest(exact, 10 * 100 * counted_per_unit)).expect("wages are not that large");
+        let (exact, unit) = (i128::from(self.tenths) * i128::from(rate.price), 10 * 100 * counted_per_unit);
+        self.cents = i64::try_from(nearest(exact, unit)).expect("wages are not that large");
+        self.by_half = exact % unit * 2 == unit;
         self.shares = match key.side {
             Side::Mill(mill) => vec![(Payee::Mill(mill), self.cents)],
             Side::Shared(set) => {

@@ -56,7 +56,11 @@ impl Ledger {
                 }
                 let is_regular = key.week == week && before.is_none();
                 let only = |one: &Earned, other: &Earned| -> Vec<u32> {
-                    if is_regular { Vec::new() } else { one.tickets.difference(&other.tickets).copied().collect() }
+                    if is_regular {
+                        Vec::new()
+                    } else {
+                        one.tickets.difference(&other.tickets).copied().collect()
+                    }
                 };
                 Some(Line {
                     key: *key,
@@ -166,7 +170,8 @@ pub fn audit(
     let mut pay: BTreeMap<(usize, usize, usize), AuditedPay> = BTreeMap::new();
     let in_span = |key: &&Key| from <= key.week && key.week <= to;
     for key in reckoning.earned.keys().filter(in_span) {
-        let (row, earned) = (pay.entry((key.contract, key.terms, key.rate)).or_default(), &reckoning.earned[key]);
+        let (row, earned) =
+            (pay.entry((key.contract, key.terms, key.rate)).or_default(), &reckoning.earned[key]);
         row.tenths += earned.tenths;
         row.sticks += earned.sticks;
         row.earned += earned.cents;

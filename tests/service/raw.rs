@@ -1,7 +1,7 @@
 //! Requests as bytes, for what no proper client sends.
 
 use std::io::{Read, Write};
-use std::net::{SocketAddr, TcpStream};
+use std::net::{Shutdown, SocketAddr, TcpStream};
 
 use serde_json::Value;
 
@@ -12,6 +12,8 @@ pub struct RawReply {
     pub status: u16,
     /// The head, with the header names as they came.
     pub head: String,
+    /// The body as it came.
+    pub text: String,
     /// The body as JSON; null when it is none.
     pub body: Value,
 }
@@ -31,16 +33,19 @@ impl RawReply {
     }
 }
 
-/// Sends a request, with the headers as lines, and reads to the end of the connection.
+/// Sends a request, with the headers as lines, says that nothing more will come, and reads to the end of the
+/// connection.
 pub fn exchange(address: SocketAddr, first_line: &str, headers: &[&str], body: &[u8]) -> RawReply {
     let mut stream = TcpStream::connect(address).expect("the service listens");
     stream.write_all(&request(address, first_line, headers, body)).expect("the service reads");
+    let _closed_already = stream.shutdown(Shutdown::Write);
     let mut answer = Vec::new();
     let _broken_off = stream.read_to_end(&mut answer);
     let answer = String::from_utf8_lossy(&answer).into_owned();
     let (head, body) = answer.split_once("\r\n\r\n").unwrap_or((&answer, ""));
     let status = head.split(' ').nth(1).and_then(|status| status.parse().ok()).unwrap_or(0);
-    RawReply { status, head: head.to_owned(), body: serde_json::from_str(body).unwrap_or(Value::Null) }
+    let json = serde_json::from_str(body).unwrap_or(Value::Null);
+    RawReply { status, head: head.to_owned(), text: body.to_owned(), body: json }
 }
 
 /// The bytes of a request that asks for the connection to be closed after it.

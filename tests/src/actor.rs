@@ -35,7 +35,11 @@ pub struct Reply {
 impl Actor {
     pub(crate) fn new(url: String, token: Option<String>) -> Self {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
-        let http = reqwest::Client::builder().no_proxy().build().expect("a client can be made");
+        let http = reqwest::Client::builder()
+            .no_proxy()
+            .pool_max_idle_per_host(0)
+            .build()
+            .expect("a client can be made");
         Self { url, token, http, runtime: std::sync::Arc::new(runtime.expect("a runtime can be made")) }
     }
 

@@ -14,9 +14,10 @@ pub fn operation_for(method: &str, path: &str) -> Option<&'static Operation> {
     let matches = |pattern: &str| {
         let (pattern, path): (Vec<_>, Vec<_>) = (pattern.split('/').collect(), path.split('/').collect());
         pattern.len() == path.len()
-            && pattern.iter().zip(&path).all(|(want, got)| {
-                want == got || (want.starts_with('{') && !got.is_empty())
-            })
+            && pattern
+                .iter()
+                .zip(&path)
+                .all(|(want, got)| want == got || (want.starts_with('{') && !got.is_empty()))
     };
     OPERATIONS.iter().find(|one| one.method.as_str() == method && matches(one.path)).copied()
 }

@@ -89,7 +89,9 @@ impl Inspector {
             tables.iter().map(|table| format!("ALTER TABLE {table} NO FORCE ROW LEVEL SECURITY;")).collect();
         let counted: Vec<_> = tables
             .iter()
-            .map(|table| format!("SELECT '{table}', outfit_id::text, count(*) FROM {table} GROUP BY outfit_id"))
+            .map(|table| {
+                format!("SELECT '{table}', outfit_id::text, count(*) FROM {table} GROUP BY outfit_id")
+            })
             .collect();
         let counted = counted.join(" UNION ALL ");
         let rows = self.ask(&format!("BEGIN; SET LOCAL lock_timeout = '10s'; {lifted} {counted}; ROLLBACK"));

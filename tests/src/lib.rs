@@ -1,4 +1,10 @@
 //! What the tests of the running service share: a service on its own database, and people who call it.
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test that cannot be set up has failed, and says so where it stands"
+)]
 
 mod actor;
 mod app;

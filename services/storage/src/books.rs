@@ -84,23 +84,23 @@ impl Store {
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        let mut books = self.begin(outfit, purpose).await?;
-        match work(&mut books).await {
-            Ok(answer) => {
-                AnsiTransactionManager::commit_transaction(&mut *books.connection)
-                    .await
-                    .map_err(StorageError::from)?;
-                Ok(answer)
-            }
-            Err(refusal) => {
-                // A rollback that fails leaves a broken connection, which the pool throws away; nothing was kept.
-                let rolled_back = AnsiTransactionManager::rollback_transaction(&mut *books.connection).await;
-                if let Err(error) = rolled_back {
-                    tracing::warn!(error = %error, "rollback failed; the connection is dropped");
-                }
-                Err(refusal)
+        let mut unfinished = Unfinished(Some(self.begin(outfit, purpose).await?));
+        let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
+        let outcome = work(books).await;
+        let ended = match outcome {
+            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *books.connection).await,
+            Err(_) => AnsiTransactionManager::rollback_transaction(&mut *books.connection).await,
+        };
+        match (&outcome, ended) {
+            // Committed, or undone: the connection is good for the next.
+            (_, Ok(())) => drop(unfinished.0.take()),
+            (Ok(_), Err(error)) => return Err(StorageError::from(error).into()),
+            // A rollback that fails leaves a connection that is thrown away; nothing was kept.
+            (Err(_), Err(error)) => {
+                tracing::warn!(error = %error, "rollback failed; the connection is dropped");
             }
         }
+        outcome
     }
 
     async fn begin(&self, outfit: OutfitId, purpose: Purpose) -> Result<Books, StorageError> {
@@ -114,6 +114,23 @@ impl Store {
         AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await?;
         Ok(Books { connection, outfit })
     }
+}
+
+/// A transaction that has not come to its end. When its work panics or is abandoned, the connection is closed, which
+/// undoes everything and lets go of every lock at once; given back to the pool, it would hold them until somebody
+/// happened to be given it again.
+struct Unfinished(Option<Books>);
+
+impl Drop for Unfinished {
+    fn drop(&mut self) {
+        if let Some(books) = self.0.take() {
+            drop(Object::take(books.connection));
+        }
+    }
+}
+
+fn gone() -> StorageError {
+    StorageError::Unavailable("the transaction is over".into())
 }
 
 /// The books of one outfit within one transaction.

@@ -35,6 +35,8 @@ pub enum Rule {
     CorrectedAlready,
     /// The week was posted already.
     WeekPosted,
+    /// The outfit itself is not there.
+    NoOutfit,
     /// Another record that this one names is not there.
     NoSuch(&'static str),
     /// Another constraint, by its name.
@@ -50,6 +52,7 @@ impl Rule {
             "ticket_outfit_id_corrects_key" => Self::CorrectedAlready,
             "settlement_posting_outfit_id_week_ends_on_key" => Self::WeekPosted,
             name if name.ends_with("_name_key") => Self::NameTaken,
+            name if name.ends_with("_outfit_id_fkey") => Self::NoOutfit,
             name if name.ends_with("_fkey") => Self::NoSuch(Self::named_by(name)),
             other => Self::Other(other.to_owned()),
         }
@@ -72,6 +75,15 @@ impl Rule {
     }
 }
 
+/// What a connection says that was cut off.
+const CUT: [&str; 5] = [
+    "terminating connection",
+    "connection closed",
+    "the database system is shutting down",
+    "the database system is starting up",
+    "error communicating with the server",
+];
+
 impl From<Error> for StorageError {
     fn from(error: Error) -> Self {
         match &error {
@@ -84,7 +96,15 @@ impl From<Error> for StorageError {
                 let rule = Rule::of(information.constraint_name().unwrap_or("unnamed"));
                 Self::Refused(rule, error)
             }
-            Error::DatabaseError(DatabaseErrorKind::ClosedConnection, _) => {
+            Error::DatabaseError(
+                DatabaseErrorKind::ClosedConnection | DatabaseErrorKind::UnableToSendCommand,
+                _,
+            ) => Self::Unavailable(Box::new(error)),
+            // The server was told to cut its connections, or is going down or coming up; the library has no kind of
+            // its own for that.
+            Error::DatabaseError(DatabaseErrorKind::Unknown, information)
+                if CUT.iter().any(|sign| information.message().contains(sign)) =>
+            {
                 Self::Unavailable(Box::new(error))
             }
             _ => Self::Database(error),

@@ -322,7 +322,11 @@ impl Books {
         type ShareRow = (uuid::Uuid, i32, Option<uuid::Uuid>, Option<uuid::Uuid>, i64);
         let mut query = settlement_share::table
             .filter(settlement_share::outfit_id.eq(self.outfit_uuid()))
-            .order((settlement_share::settlement_id, settlement_share::line_number, settlement_share::position))
+            .order((
+                settlement_share::settlement_id,
+                settlement_share::line_number,
+                settlement_share::position,
+            ))
             .select((
                 settlement_share::settlement_id,
                 settlement_share::line_number,

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use kernel::{ContractId, CrewId, JobId, MillId, TermsId};
 use scaling::Practice;
 use serde::{Deserialize, Serialize};
-use settlement::Rates;
+use settlement::{Rate, Rates};
 
 use crate::Name;
 
@@ -43,12 +43,12 @@ pub struct TermsCreate {
     /// The first day they hold for. Tickets scaled on that day or later are worked out again under them; what that
     /// changes in weeks already posted comes as an adjustment in the open week.
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    #[serde(deserialize_with = "crate::deserialize_day")]
     pub effective_from: Date,
     /// How timber is scaled under them.
     pub practice: Practice,
     /// What is paid. No two rates may cover the same piece.
-    #[cfg_attr(feature = "openapi", schema(value_type = Vec<settlement::Rate>))]
-    pub rates: Rates,
+    pub rates: Vec<Rate>,
 }
 
 /// Terms as they were filed.

@@ -7,6 +7,7 @@
 
 mod audit;
 mod contract;
+mod day;
 mod listing;
 mod outfit;
 mod people;
@@ -22,6 +23,7 @@ mod token;
 
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
+pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use listing::Listing;
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};

@@ -70,6 +70,7 @@ pub struct ShareView {
 pub struct ShareSetCreate {
     /// The first day it holds for. It takes the place of what was filed for that day, also for days past.
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    #[serde(deserialize_with = "crate::deserialize_day")]
     pub effective_from: Date,
     /// The members, at least one and each once.
     pub shares: Vec<ShareView>,

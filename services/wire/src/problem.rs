@@ -151,7 +151,9 @@ impl utoipa::PartialSchema for Code {
     fn schema() -> utoipa::openapi::RefOr<utoipa::openapi::schema::Schema> {
         utoipa::openapi::schema::ObjectBuilder::new()
             .schema_type(utoipa::openapi::schema::Type::String)
-            .description(Some("Why a request was refused. The set is closed: a client can know every one of them."))
+            .description(Some(
+                "Why a request was refused. The set is closed: a client can know every one of them.",
+            ))
             .enum_values(Some(Self::ALL.iter().map(|code| code.text())))
             .into()
     }

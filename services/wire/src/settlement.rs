@@ -19,6 +19,7 @@ use crate::UnpricedView;
 pub struct SettlementCreate {
     /// The week's last day; must fall on the weekday that the outfit's weeks end on.
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    #[serde(deserialize_with = "crate::deserialize_day")]
     pub week_ends_on: Date,
 }
 

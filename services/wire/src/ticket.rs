@@ -50,6 +50,7 @@ pub struct TicketCreate {
     /// The scale book. Book and number are the ticket's identity: sending the same again changes nothing.
     pub book: Name,
     /// The number in the book, from 1.
+    #[cfg_attr(feature = "openapi", schema(value_type = i64, minimum = 1))]
     pub number: u32,
     /// The job.
     pub job_id: JobId,
@@ -57,6 +58,7 @@ pub struct TicketCreate {
     pub landing_id: LandingId,
     /// The day it was scaled; decides its week and the terms it falls under.
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
+    #[serde(deserialize_with = "crate::deserialize_day")]
     pub scaled_on: Date,
     /// Who scaled it.
     pub scaler: Name,

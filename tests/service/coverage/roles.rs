@@ -62,13 +62,27 @@ fn the_lists_of_roles_are_what_was_decided() {
         let id = operation.id;
         let has = |role| allowed.contains(&role);
         assert_eq!(has(Role::Operator), id == "open_outfit", "{id}: the operator sees nobody's books");
-        assert_eq!(has(Role::Manager), id != "open_outfit", "{id}: a manager does everything within the outfit");
+        assert_eq!(
+            has(Role::Manager),
+            id != "open_outfit",
+            "{id}: a manager does everything within the outfit"
+        );
         if has(Role::Contractor) && operation.takes_body() {
             assert!(matches!(id, "scale" | "scale_piece"), "{id}: an auditor changes nothing");
         }
         if has(Role::Mill) {
-            let seen = ["show_outfit", "scale", "list_contracts", "show_contract", "list_tickets", "show_ticket",
-                        "show_working", "list_statements", "show_statement", "audit_volume_against_pay"];
+            let seen = [
+                "show_outfit",
+                "scale",
+                "list_contracts",
+                "show_contract",
+                "list_tickets",
+                "show_ticket",
+                "show_working",
+                "list_statements",
+                "show_statement",
+                "audit_volume_against_pay",
+            ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }
         if has(Role::Scaler) {

@@ -4,7 +4,6 @@ use anyhow::Context;
 use client::{Client, ClientError, StatementQuery};
 use jiff::civil::Date;
 use kernel::SettlementId;
-use settlement::Rates;
 use wire::{Code, SettlementCreate, TermsCreate};
 
 use super::scenario::Scenario;
@@ -32,7 +31,6 @@ pub(super) async fn mend(
     let contract = contract.with_context(|| format!("the scenario has no contract with {party}"))?;
     let mut rates = contract.rates.as_slice().to_vec();
     rates.push(scenario.better_terms.rate.clone());
-    let rates = Rates::new(rates).map_err(|clashes| anyhow::anyhow!("{clashes:?}"))?;
     let terms =
         TermsCreate { effective_from: scenario.effective_from, practice: contract.practice.clone(), rates };
     let filed = bookkeeper.file_terms(directory.contract(party)?, &terms).await?;

@@ -98,7 +98,7 @@ async fn contracts(manager: &Client, scenario: &Scenario, directory: &mut Direct
                 terms: TermsCreate {
                     effective_from: scenario.effective_from,
                     practice: contract.practice.clone(),
-                    rates: contract.rates.clone(),
+                    rates: contract.rates.as_slice().to_vec(),
                 },
             })
             .await?;

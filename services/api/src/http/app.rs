@@ -57,7 +57,9 @@ impl Bound {
                 .configure(routes::attach)
                 .openapi_service(|api| {
                     let document = openapi::finished(api);
-                    SwaggerUi::new("/docs/{_:.*}").url("/openapi.json", document)
+                    // Nobody outside is asked whether the document is good.
+                    let page = utoipa_swagger_ui::Config::default().validator_url("none");
+                    SwaggerUi::new("/docs/{_:.*}").url("/openapi.json", document).config(page)
                 })
                 .default_service(web::to(fallback::nothing_here))
                 .into_app()
@@ -67,6 +69,8 @@ impl Bound {
                 .wrap(TracingLogger::<RequestSpan>::new())
         })
         .workers(self.workers)
+        // Longer than most callers keep a quiet connection, so that they close it and not we, under their next request.
+        .keep_alive(std::time::Duration::from_secs(90))
         .disable_signals()
         .shutdown_timeout(10)
         .listen(self.listener)?

@@ -6,7 +6,9 @@ use std::pin::Pin;
 use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpMessage, HttpRequest};
 use futures_util::StreamExt;
+use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde_json::Value;
 use serde_path_to_error::Segment;
 use wire::{Code, FieldProblem};
 
@@ -22,7 +24,7 @@ const PATIENCE: usize = 32 * 1024 * 1024;
 #[derive(Debug)]
 pub struct Body<T>(pub T);
 
-impl<T: DeserializeOwned + 'static> FromRequest for Body<T> {
+impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
     type Error = Refusal;
     type Future = Pin<Box<dyn Future<Output = Result<Self, Refusal>>>>;
 
@@ -70,35 +72,99 @@ async fn read(mut payload: Payload) -> Result<Vec<u8>, Refusal> {
 /// # Errors
 ///
 /// [`Code::NotJson`] when it is no JSON, [`Code::WrongForm`] when it is JSON of another form.
-pub fn parse<T: DeserializeOwned>(body: &[u8]) -> Result<T, Refusal> {
-    // A list would be taken for the members in their order, which nobody can mean.
-    if body.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'[') {
-        let detail = "this operation takes an object, not a list".to_owned();
-        return Err(Refusal::new(Code::WrongForm, detail.clone())
-            .at(vec![FieldProblem { pointer: "#".to_owned(), detail }]));
+pub fn parse<T: DeserializeOwned + Serialize>(body: &[u8]) -> Result<T, Refusal> {
+    if let Err(broken) = std::str::from_utf8(body) {
+        let detail =
+            format!("the body is not text in UTF-8: it breaks off after {} bytes", broken.valid_up_to());
+        return Err(Refusal::new(Code::NotJson, detail));
     }
     let mut reader = serde_json::Deserializer::from_slice(body);
-    let value = serde_path_to_error::deserialize(&mut reader).map_err(|error| {
-        let pointer = pointer(error.path());
-        let cause = error.inner();
-        let says = sentence(&cause.to_string());
-        if cause.is_data() {
-            Refusal::new(Code::WrongForm, format!("{pointer}: {says}"))
-                .at(vec![FieldProblem { pointer, detail: says }])
-        } else {
-            Refusal::new(
-                Code::NotJson,
-                format!("reading stopped at line {}, column {}: {says}", cause.line(), cause.column()),
-            )
+    let value: T = match serde_path_to_error::deserialize(&mut reader) {
+        Ok(value) => value,
+        Err(error) => {
+            // A text that breaks off inside a part with a form of its own looks like a part of the wrong form.
+            serde_json::from_slice::<Value>(body).map_err(|broken| not_json(&broken))?;
+            return Err(wrong_form(pointer(error.path()), sentence(&error.inner().to_string())));
         }
-    })?;
+    };
     reader.end().map_err(|_| Refusal::new(Code::NotJson, "something follows the JSON text"))?;
+    match (serde_json::from_slice(body), serde_json::to_value(&value)) {
+        (Ok(sent), Ok(understood)) => no_lists_for_objects(&sent, &understood, "#".to_owned())?,
+        (Err(broken), _) => return Err(not_json(&broken)),
+        (_, Err(unwritable)) => return Err(Refusal::internal(unwritable)),
+    }
     Ok(value)
 }
 
-/// The library ends its messages with the place, which the caller gets as a pointer instead.
+fn not_json(broken: &serde_json::Error) -> Refusal {
+    let says = sentence(&broken.to_string());
+    let detail = format!("reading stopped at line {}, column {}: {says}", broken.line(), broken.column());
+    Refusal::new(Code::NotJson, detail)
+}
+
+fn wrong_form(pointer: String, detail: String) -> Refusal {
+    Refusal::new(Code::WrongForm, format!("{pointer}: {detail}")).at(vec![FieldProblem { pointer, detail }])
+}
+
+/// Refuses a list where an object belongs. The reader would take its items for the members in their order, which
+/// nobody can have meant.
+fn no_lists_for_objects(sent: &Value, understood: &Value, pointer: String) -> Result<(), Refusal> {
+    match (sent, understood) {
+        (Value::Array(_), Value::Object(_)) => {
+            Err(wrong_form(pointer, "this takes an object with named members, not a list".to_owned()))
+        }
+        (Value::Array(sent), Value::Array(understood)) => {
+            let mut pairs = sent.iter().zip(understood).enumerate();
+            pairs.try_for_each(|(place, (sent, understood))| {
+                no_lists_for_objects(sent, understood, format!("{pointer}/{place}"))
+            })
+        }
+        (Value::Object(sent), Value::Object(understood)) => {
+            sent.iter().try_for_each(|(name, sent)| match understood.get(name) {
+                Some(understood) => no_lists_for_objects(sent, understood, format!("{pointer}/{name}")),
+                None => Ok(()),
+            })
+        }
+        _ => Ok(()),
+    }
+}
+
+/// The longest sentence about one mistake; what is longer repeats what was sent.
+const LONGEST: usize = 300;
+
+/// The library's message as a sentence for a caller: without the place, which comes as a pointer, and without the
+/// names that the types have inside the service.
 fn sentence(message: &str) -> String {
-    message.rsplit_once(" at line ").map_or(message, |(says, _)| says).to_owned()
+    let says = message.rsplit_once(" at line ").map_or(message, |(says, _)| says);
+    let says = match says.rsplit_once("expected ") {
+        Some((before, wanted)) => format!("{before}expected {}", in_plain_words(wanted)),
+        None => says.to_owned(),
+    };
+    if says.chars().count() <= LONGEST {
+        says
+    } else {
+        says.chars().take(LONGEST).chain("…".chars()).collect()
+    }
+}
+
+/// What the library says was expected, in words that need no knowledge of the service's insides.
+fn in_plain_words(wanted: &str) -> &str {
+    const WHOLE_NUMBERS: [&str; 10] =
+        ["u8", "u16", "u32", "u64", "usize", "i8", "i16", "i32", "i64", "isize"];
+    let kinds = ["struct ", "tuple struct ", "internally tagged enum ", "adjacently tagged enum ", "a map"];
+    if WHOLE_NUMBERS.contains(&wanted) {
+        "a whole number within the range of this member"
+    } else if kinds.iter().any(|kind| wanted.starts_with(kind)) {
+        "an object with named members"
+    } else if wanted.starts_with("enum ") || wanted == "variant identifier" {
+        "one of the choices that the API document lists"
+    } else if wanted == "a sequence" {
+        "a list"
+    } else if wanted == "a string" {
+        "text"
+    } else {
+        wanted
+    }
 }
 
 /// A JSON Pointer (RFC 6901) in the form of a URI fragment.

@@ -165,11 +165,15 @@ fn finish_as_json(api: &mut OpenApi) {
 /// A tagged choice comes as "all of these members, and of the tag". Where the members forbid any other, nothing at
 /// all would fit: the tag is another. So the tag becomes a member like them.
 fn settle_tags(document: &mut Value) {
-    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else { return };
+    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else {
+        return;
+    };
     let mut tags = Vec::new();
-    for choice in schemas.values_mut().filter_map(|schema| schema.get_mut("oneOf")?.as_array_mut()).flatten() {
+    for choice in schemas.values_mut().filter_map(|schema| schema.get_mut("oneOf")?.as_array_mut()).flatten()
+    {
         if let Some([members, tag]) = choice.get("allOf").and_then(Value::as_array).map(Vec::as_slice)
-            && let Some(name) = members.get("$ref").and_then(Value::as_str).and_then(|path| path.rsplit('/').next())
+            && let Some(name) =
+                members.get("$ref").and_then(Value::as_str).and_then(|path| path.rsplit('/').next())
         {
             tags.push((name.to_owned(), tag.clone()));
             *choice = members.clone();
@@ -188,17 +192,16 @@ fn settle_tags(document: &mut Value) {
     }
 }
 
-/// Descriptions come from the types' own documentation, whose examples are for readers of Rust: everything from the
-/// first block of code on is cut.
+/// Descriptions come from the types' own documentation, parts of which are for readers of Rust: links, and
+/// everything from the first block of code on.
 fn cut_code(value: &mut Value) {
     match value {
         Value::Object(members) => {
             for (name, member) in members {
                 match member {
                     Value::String(text) if name == "description" => {
-                        if let Some((before, _)) = text.split_once("```") {
-                            *text = before.trim_end().to_owned();
-                        }
+                        let before = text.split_once("```").map_or(text.as_str(), |(before, _)| before);
+                        *text = without_links(before.trim_end());
                     }
                     other => cut_code(other),
                 }
@@ -207,6 +210,25 @@ fn cut_code(value: &mut Value) {
         Value::Array(items) => items.iter_mut().for_each(cut_code),
         _ => {}
     }
+}
+
+/// Links to other parts of the program lead nowhere in the document: "[`Name`](path)" becomes "`Name`".
+fn without_links(text: &str) -> String {
+    let mut parts = text.split("[`");
+    let mut plain = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        plain.push('`');
+        match part.split_once("`]") {
+            None => plain.push_str(part),
+            Some((name, rest)) => {
+                let path = rest.strip_prefix('(').and_then(|path| path.split_once(')'));
+                plain.push_str(name);
+                plain.push('`');
+                plain.push_str(path.map_or(rest, |(_, rest)| rest));
+            }
+        }
+    }
+    plain
 }
 
 /// The finished document, made from the operations without serving them.
@@ -251,6 +273,13 @@ mod tests {
         };
     }
 
+    #[test]
+    fn links_become_names() {
+        let linked = "Not [`Weight`](crate::Weight) but [`Volume`], (see there).";
+        assert_eq!(without_links(linked), "Not `Weight` but `Volume`, (see there).");
+        assert_eq!(without_links("a list [1] and `code`"), "a list [1] and `code`");
+    }
+
     /// Two types with one name would collapse into one component, and one of them be documented wrongly.
     #[test]
     fn no_two_types_have_one_name() {
@@ -280,9 +309,8 @@ mod tests {
         let mut known: BTreeMap<String, (&str, RefOr<utoipa::openapi::Schema>)> = BTreeMap::new();
         for (operation, schemas) in brought {
             for (name, schema) in schemas {
-                let (first, other) =
-                    known.entry(name.clone()).or_insert_with(|| (operation, schema.clone()));
-                assert_eq!(*other, schema, "two types are named {name}: one of {first}, one of {operation}");
+                let (first, other) = known.entry(name.clone()).or_insert_with(|| (operation, schema.clone()));
+                assert!(*other == schema, "two types are named {name}: one of {first}, one of {operation}");
             }
         }
         assert!(known.len() > 60, "{:?}", known.keys());

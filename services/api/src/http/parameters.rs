@@ -23,10 +23,12 @@ impl<T: DeserializeOwned + 'static> FromRequest for InPath<T> {
 
     fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
         let read = web::Path::<T>::from_request(request, payload).into_inner();
-        ready(
-            read.map(|path| Self(path.into_inner()))
-                .map_err(|error| Refusal::new(Code::WrongAddress, format!("the path: {error}"))),
-        )
+        ready(read.map(|path| Self(path.into_inner())).map_err(|_| {
+            Refusal::new(
+                Code::WrongAddress,
+                "a part of the path is not of its form: an id, a number or a code",
+            )
+        }))
     }
 }
 

@@ -11,8 +11,8 @@ use wire::{Code, FieldProblem, Problem};
 /// Why an operation did not do what was asked. Whatever it had begun is undone.
 #[derive(Debug)]
 pub struct Refusal {
-    /// What the caller is told.
-    pub problem: Problem,
+    /// What the caller is told. Boxed, since refusals travel through every result.
+    pub problem: Box<Problem>,
     /// What only the log is told.
     pub cause: Option<Box<dyn Error + Send + Sync>>,
     /// The methods of the path, for a method it does not have.
@@ -22,13 +22,13 @@ pub struct Refusal {
 impl Refusal {
     /// A refusal with a code and what was wrong this time.
     pub fn new(code: Code, detail: impl Into<String>) -> Self {
-        Self { problem: Problem::new(code, detail), cause: None, allow: None }
+        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None }
     }
 
     /// The same, naming the parts of the request that are wrong.
     #[must_use]
     pub fn at(mut self, errors: Vec<FieldProblem>) -> Self {
-        self.problem = self.problem.at(errors);
+        self.problem.errors = errors;
         self
     }
 
@@ -119,6 +119,9 @@ impl From<StorageError> for Refusal {
                     Self::new(Code::TicketCorrected, "another ticket has taken the place of this one")
                 }
                 Rule::WeekPosted => Self::new(Code::WeekPosted, "the week was posted already"),
+                Rule::NoOutfit => {
+                    Self::new(Code::TokenRefused, "the access token names an outfit that is not there")
+                }
                 Rule::NoSuch(kind) => Self::new(
                     Code::NamesMissingRecord,
                     format!("the {kind} named in the request is not in your outfit's books"),

@@ -19,7 +19,7 @@ pub enum DirectRounding {
     None,
 }
 
-/// A rule and the sizes to apply it to. Which sizes a rule takes stands in [`RuleFacts`](crate::RuleFacts).
+/// A rule and the sizes to apply it to. Which sizes a rule takes stands in its facts.
 ///
 /// ```
 /// use scaling::{DirectRequest, RuleName};

@@ -46,7 +46,8 @@ pub(super) fn scaled(
     let exact = content(square.full()?)?;
     recorder.record(|| {
         let Square { width, thickness, .. } = square;
-        let says = format!("{width} × {thickness} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit));
+        let says =
+            format!("{width} × {thickness} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit));
         Step::new(StepKind::Formula, says).figure("gross_unrounded", exact, unit).source(SOURCE)
     });
     let rounding = Some(practice.volume_rounding);

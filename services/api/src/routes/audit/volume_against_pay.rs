@@ -39,9 +39,11 @@ pub static OPERATION: Operation = Operation {
 pub struct AuditQuery {
     /// The first day; the week it falls in counts whole.
     #[param(value_type = String, format = Date)]
+    #[serde(deserialize_with = "wire::deserialize_day")]
     from: Date,
     /// The last day; the week it falls in counts whole.
     #[param(value_type = String, format = Date)]
+    #[serde(deserialize_with = "wire::deserialize_day")]
     to: Date,
     /// Only contracts of this job.
     #[param(value_type = Option<String>, format = Uuid)]

@@ -40,7 +40,7 @@ pub async fn handle(
     body: Body<ContractCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    check_terms(&sent.terms, "/terms")?;
+    let rates = check_terms(&sent.terms, "/terms")?;
     let contract = Contract {
         id: service.ids.make(),
         title: sent.title.as_str().to_owned(),
@@ -56,7 +56,7 @@ pub async fn handle(
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
             books.add_contract(&contract).await?;
-            file_terms(books, &contract, &sent.terms, &service, &member).await
+            file_terms(books, &contract, &sent.terms, rates, &service, &member).await
         })
         .await?;
     Ok(HttpResponse::Created().json(view(&contract, vec![terms_view(&terms)])))

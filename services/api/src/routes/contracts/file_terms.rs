@@ -5,7 +5,7 @@ use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use kernel::{ContractId, Product};
 use scaling::Practice;
-use settlement::RateUnit;
+use settlement::{RateUnit, Rates};
 use storage::{Books, Contract, Terms};
 use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
 
@@ -45,15 +45,15 @@ pub async fn handle(
     body: Body<TermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    check_terms(&sent, "")?;
-    let gaps = sent.rates.gaps().iter().map(ToString::to_string).collect();
+    let rates = check_terms(&sent, "")?;
+    let gaps = rates.gaps().iter().map(ToString::to_string).collect();
     let (terms, tickets_worked_out_again) = service
         .store
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
-            file_terms(books, &contract, &sent, &service, &member).await
+            file_terms(books, &contract, &sent, rates, &service, &member).await
         })
         .await?;
     Ok(HttpResponse::Created().json(TermsFiled {
@@ -72,6 +72,7 @@ pub async fn file_terms(
     books: &mut Books,
     contract: &Contract,
     sent: &TermsCreate,
+    rates: Rates,
     service: &Service,
     member: &Member,
 ) -> Result<(Terms, u32), Refusal> {
@@ -81,7 +82,7 @@ pub async fn file_terms(
         effective_from: sent.effective_from,
         revision: 0,
         practice: sent.practice.clone(),
-        rates: sent.rates.clone(),
+        rates,
         filed: member.stamp(service.clock.as_ref()),
     };
     terms.revision = books.add_terms(&terms).await?;
@@ -89,14 +90,14 @@ pub async fn file_terms(
     Ok((terms, count))
 }
 
-/// Refuses terms whose rates ask for something their practice does not give.
+/// The rates of terms, checked as a whole: against each other, and against what the practice gives.
 ///
 /// # Errors
 ///
-/// [`Code::TermsClash`] with every rate that lacks a practice.
-pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<(), Refusal> {
+/// [`Code::TermsClash`] with every clash between rates and every rate that lacks a practice.
+pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> {
     let mut problems = Vec::new();
-    for (place, rate) in terms.rates.as_slice().iter().enumerate() {
+    for (place, rate) in terms.rates.iter().enumerate() {
         let Some(product) = rate.product() else { continue };
         if lacks_practice(&terms.practice, product, rate.unit()) {
             problems.push(FieldProblem {
@@ -119,10 +120,16 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<(), Refusal> {
                 .to_owned(),
         });
     }
-    if problems.is_empty() {
-        return Ok(());
+    match Rates::new(terms.rates.clone()) {
+        Ok(rates) if problems.is_empty() => return Ok(rates),
+        Ok(_) => {}
+        Err(clashes) => problems.extend(
+            clashes
+                .iter()
+                .map(|clash| FieldProblem { pointer: format!("#{prefix}/rates"), detail: clash.to_string() }),
+        ),
     }
-    Err(Refusal::new(Code::TermsClash, "the practice does not give what the rates need").at(problems))
+    Err(Refusal::new(Code::TermsClash, "the rates do not fit each other, or the practice").at(problems))
 }
 
 /// A pole needs no practice for its length; everything else that is paid by its size does.

@@ -17,7 +17,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/outfit",
     access: EVERYONE,
-    refusals: &[Code::NotFound],
+    refusals: &[],
 };
 
 /// Show your outfit
@@ -36,10 +36,12 @@ pub async fn handle(member: Member, service: Data<Service>) -> Result<Json<Outfi
 ///
 /// # Errors
 ///
-/// [`Code::NotFound`] when the token names an outfit that is not there.
+/// [`Code::TokenRefused`] when the token names an outfit that is not there.
 pub async fn own(books: &mut Books) -> Result<Outfit, Refusal> {
-    let id = books.outfit();
-    books.own_outfit().await?.ok_or_else(|| Refusal::not_found("outfit", id))
+    books
+        .own_outfit()
+        .await?
+        .ok_or_else(|| Refusal::new(Code::TokenRefused, "the access token names an outfit that is not there"))
 }
 
 /// An outfit as it is shown.

@@ -22,7 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements",
     access: WHOLE_BOOKS,
-    refusals: &[wire::Code::NotFound],
+    refusals: &[],
 };
 
 /// Which settlements.
@@ -32,6 +32,7 @@ pub static OPERATION: Operation = Operation {
 pub struct SettlementQuery {
     /// Of the week that ends on this day.
     #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
     week_ends_on: Option<Date>,
     /// `true`: only posted ones.
     posted: Option<bool>,

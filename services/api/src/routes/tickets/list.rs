@@ -8,7 +8,7 @@ use kernel::JobId;
 use serde::Deserialize;
 use storage::TicketFilter;
 use utoipa::IntoParams;
-use wire::{Listing, TicketView};
+use wire::{Code, Listing, Name, TicketView};
 
 use super::show::{READERS, short_view};
 use crate::http::caller::Member;
@@ -38,9 +38,11 @@ pub struct TicketQuery {
     book: Option<String>,
     /// Scaled on this day or later.
     #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
     from: Option<Date>,
     /// Scaled on this day or earlier.
     #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
     to: Option<Date>,
     /// `true`: only tickets that no other one corrects.
     standing: Option<bool>,
@@ -68,9 +70,11 @@ pub async fn handle(
 ) -> Result<Json<Listing<TicketView>>, Refusal> {
     let query = query.0;
     let page = page(query.after, query.limit)?;
+    let book = query.book.map(Name::try_from).transpose();
+    let book = book.map_err(|error| Refusal::new(Code::WrongAddress, format!("`book`: {error}")))?;
     let filter = TicketFilter {
         job: query.job_id,
-        book: query.book,
+        book: book.map(String::from),
         from: query.from,
         to: query.to,
         delivered_to: member.mill,

@@ -34,6 +34,7 @@ const MOST: u16 = 1_000;
 pub struct UnpricedQuery {
     /// On tickets scaled on this day or earlier; all when left out.
     #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
     to: Option<Date>,
 }
 

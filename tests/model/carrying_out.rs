@@ -1,0 +1,156 @@
+//! Steps carried out: each is turned into facts by what is there at the time.
+
+use crate::calendar::Day;
+use crate::earning::Unpriced;
+use crate::history::{Checked, History};
+use crate::record::{Party, SetAside, ShareSet, Stick, Ticket};
+use crate::step::{Correction, Step};
+use crate::terms::{Knobs, terms};
+
+/// The earliest day that anything is filed for.
+pub const EARLIEST: i64 = -1;
+
+/// The clock of a history stops here, four weeks on; what comes after is for clearing up.
+pub const LATEST: Day = Day(27);
+
+/// One of so many, counting round; none of none.
+pub fn turn_of(which: usize, count: usize) -> Option<usize> {
+    (count > 0).then(|| which % count)
+}
+
+/// The number after the highest in the book.
+pub fn next_number(history: &History) -> u32 {
+    history.record.tickets.iter().map(|ticket| ticket.number).max().unwrap_or(0) + 1
+}
+
+impl History {
+    /// What every history begins with: five contracts and their crews' shares, not all of them from the first day.
+    pub fn furnish(&mut self) -> Checked {
+        let knobs = Knobs {
+            price: 100_100,
+            other_price: 87_500,
+            net: false,
+            cut: Some(12),
+            gap: false,
+            poles: true,
+            says_of_cull: None,
+        };
+        let parties = [Party::Crew(0), Party::Crew(1), Party::Crew(2), Party::Crew(3), Party::Mill(0)];
+        for (contract, party) in parties.into_iter().enumerate() {
+            let from = Day(if party == Party::Crew(3) { 1 } else { EARLIEST });
+            self.contract(party, &terms(contract, party, from, knobs))?;
+        }
+        let members: [&[(usize, i64)]; 4] = [
+            &[(0, 1000), (1, 1000), (2, 1000)],
+            &[(3, 2000), (0, 1000)],
+            &[(2, 1000)],
+            &[(4, 1500), (1, 333)],
+        ];
+        for (crew, shares) in members.into_iter().enumerate() {
+            self.share_set(&ShareSet { crew, from: Day(EARLIEST), shares: shares.to_vec() })?;
+        }
+        Ok(())
+    }
+
+    /// Carries a step out; one that has nothing to work on does nothing.
+    pub fn carry_out(&mut self, step: &Step) -> Checked {
+        match step {
+            Step::Scale(scaling) => {
+                let ticket = scaling.ticket(next_number(self), self.today());
+                self.ticket(&ticket, false)
+            }
+            Step::Correct { which, how } => self.correct(*which, how),
+            Step::Repeat { which } => match turn_of(*which, self.record.tickets.len()) {
+                Some(which) => self.ticket(&self.record.tickets[which].clone(), true),
+                None => Ok(()),
+            },
+            Step::Reuse { which } => self.reuse(*which),
+            Step::Share { crew, days_off, shares } => {
+                let from = self.day_off(*days_off);
+                self.share_set(&ShareSet { crew: *crew, from, shares: shares.clone() })
+            }
+            Step::ShareAgain { crew } => {
+                let latest = self.record.share_sets.iter().rfind(|set| set.crew == *crew).cloned();
+                latest.map_or(Ok(()), |set| self.share_set(&set))
+            }
+            Step::Amend { contract, days_off, knobs } => {
+                match turn_of(*contract, self.record.contracts.len()) {
+                    Some(contract) => {
+                        let party = self.record.contracts[contract];
+                        self.terms(&terms(contract, party, self.day_off(*days_off), *knobs))
+                    }
+                    None => Ok(()),
+                }
+            }
+            Step::AmendAgain { contract } => {
+                let latest = turn_of(*contract, self.record.contracts.len()).and_then(|contract| {
+                    self.record.terms.iter().rfind(|terms| terms.contract == contract).cloned()
+                });
+                latest.map_or(Ok(()), |terms| self.terms(&terms))
+            }
+            Step::Contract { party, days_off, knobs } => {
+                let place = self.record.contracts.len();
+                self.contract(*party, &terms(place, *party, self.day_off(*days_off), *knobs))
+            }
+            Step::SetAside { which, whole } => self.set_one_aside(*which, *whole),
+            Step::MoveClock { hours } => {
+                self.move_clock((self.hour + hours).min(LATEST.0 * 24));
+                Ok(())
+            }
+            Step::Settle(settling) => self.settle(settling),
+        }
+    }
+
+    fn day_off(&self, days_off: i64) -> Day {
+        Day((self.today().0 + days_off).max(EARLIEST))
+    }
+
+    fn correct(&mut self, which: usize, how: &Correction) -> Checked {
+        let Some(which) = turn_of(which, self.record.tickets.len()) else { return Ok(()) };
+        let (wrong, number) = (self.record.tickets[which].clone(), next_number(self));
+        let right = match how {
+            Correction::By(scaling) => scaling.ticket(number, self.today()),
+            Correction::Copied => wrong.clone(),
+            Correction::Moved(days) => {
+                Ticket { day: Day((wrong.day.0 + days).max(EARLIEST)), ..wrong.clone() }
+            }
+            Correction::Void => Ticket { work: Vec::new(), turn: None, sticks: Vec::new(), ..wrong.clone() },
+        };
+        self.ticket(&Ticket { number, corrects: Some(wrong.number), ..right }, false)
+    }
+
+    /// One more stick under a number that is taken.
+    fn reuse(&mut self, which: usize) -> Checked {
+        let Some(which) = turn_of(which, self.record.tickets.len()) else { return Ok(()) };
+        let mut other = self.record.tickets[which].clone();
+        other.sticks.push(Stick::Pole { species: crate::record::Species::Hemlock, half_feet: 60 });
+        self.ticket(&other, true)
+    }
+
+    /// Sets a task aside whole, or for one stick: rather one of several, so that the others stay in the way.
+    fn set_one_aside(&mut self, which: usize, whole: bool) -> Checked {
+        let unpriced: Vec<Unpriced> = self.reckoning().unpriced.into_iter().collect();
+        let same_task =
+            |one: &Unpriced, other: &Unpriced| one.ticket == other.ticket && one.task == other.task;
+        let several = |one: &&Unpriced| unpriced.iter().filter(|other| same_task(one, other)).count() > 1;
+        let rather: Vec<&Unpriced> = unpriced.iter().filter(several).collect();
+        let among = if whole || rather.is_empty() { unpriced.iter().collect() } else { rather };
+        let Some(which) = turn_of(which, among.len()) else { return Ok(()) };
+        let one = among[which];
+        let stick = if whole { None } else { one.stick };
+        self.set_aside(&SetAside { ticket: one.ticket, task: one.task, stick })
+    }
+}
+
+/// Where a history goes wrong, and by what.
+pub fn run(steps: &[Step], start: i64) -> Checked<History> {
+    let mut history = History::new(start);
+    history.furnish()?;
+    for (at, step) in steps.iter().enumerate() {
+        let told = |what: String| format!("at step {}, {step:?}:\n  {what}", at + 1);
+        history.carry_out(step).map_err(told)?;
+        history.compare(at).map_err(told)?;
+    }
+    history.finish().map_err(|what| format!("at the end:\n  {what}"))?;
+    Ok(history)
+}

@@ -1,0 +1,77 @@
+//! What is held against the model after every step, besides what the step itself answered.
+
+use std::collections::BTreeMap;
+
+use crate::calendar::Day;
+use crate::earning::{Kind, Scale, Side};
+use crate::history::{Checked, History, same};
+use crate::ledger::{AuditedPay, Line, audit, earned_up_to, without_zeros};
+use crate::reading;
+
+/// Whether a line is a mill's.
+pub fn is_mills(line: &Line) -> bool {
+    matches!(line.key.side, Side::Mill(_))
+}
+
+/// The kinds of line that are worth meeting, and which of them a line is.
+pub fn kinds(line: &Line) -> [(&'static str, bool); 7] {
+    let changed = line.tenths != 0 || line.cents != 0 || line.shares.iter().any(|(_, cents)| *cents != 0);
+    let uneven = line.shares.first().is_some_and(|first| line.shares.iter().any(|other| other.1 != first.1));
+    [
+        ("a regular line", line.is_regular),
+        ("an adjustment", !line.is_regular),
+        ("an adjustment that takes money back", !line.is_regular && line.cents < 0),
+        ("an adjustment of a line that stays", line.formerly.0 != 0 && line.now.0 != 0),
+        ("a line that changes tickets and no figure", !changed && !line.is_regular),
+        ("a line of no money", line.is_regular && line.cents == 0),
+        ("a line shared unevenly", uneven),
+    ]
+}
+
+impl History {
+    /// Holds the books as they stand against the model; the audit is of all weeks, of the last or of the first, by turns.
+    pub fn compare(&mut self, turn: usize) -> Checked {
+        let week = self.today().week_end();
+        let settled = self.journal.balances(&self.outfit);
+        same("journal entries out of balance", &0, &self.journal.unbalanced())?;
+        same("balances by the journal", &without_zeros(self.ledger.balances.clone()), &settled)?;
+        if let Some(draft) = self.draft(week)? {
+            // Pay equals the record: what was settled and what the week would add is what the record comes to.
+            let mut pay = settled;
+            for (payee, cents) in self.drafts[draft].lines.iter().flat_map(|line| &line.shares) {
+                *pay.entry(*payee).or_default() += cents;
+            }
+            same("settled and to come", &earned_up_to(&self.reckoning(), week), &without_zeros(pay))?;
+            let first = Day(-1).week_end();
+            let (from, to) = [(first, week), (week, week), (first, first)][turn % 3];
+            self.audit(from, to)?;
+        }
+        Ok(())
+    }
+
+    /// Audits weeks and holds the audit against the model.
+    fn audit(&mut self, from: Day, to: Day) -> Checked {
+        let path = format!("/v1/audit/volume-against-pay?from={from}&to={to}");
+        let shown = self.outfit.bookkeeper.get(&path).expect(200);
+        let reckoning = self.reckoning();
+        let mut pay: BTreeMap<usize, Vec<(usize, AuditedPay)>> = BTreeMap::new();
+        for ((contract, _, rate), row) in audit(&self.ledger, &reckoning, from, to) {
+            pay.entry(contract).or_default().push((rate, row));
+        }
+        let what = format!("audit of the weeks from {from} to {to}");
+        same(&what, &pay, &reading::audited_pay(&self.outfit, &shown))?;
+        let mut scale: BTreeMap<(usize, Kind), Scale> = BTreeMap::new();
+        for ((day, contract, kind), on_day) in &reckoning.scale {
+            if (from.0 - 6..=to.0).contains(&day.0) {
+                let sum = scale.entry((*contract, *kind)).or_default();
+                sum.sticks += on_day.sticks;
+                sum.culls += on_day.culls;
+                sum.gross += on_day.gross;
+                sum.net += on_day.net;
+            }
+        }
+        same(&format!("volumes in the {what}"), &scale, &reading::audited_scale(&self.outfit, &shown))?;
+        let within = reckoning.unpriced.iter().filter(|one| one.day.0 >= from.0 - 6 && one.day <= to);
+        same(&format!("unpriced in the {what}"), &serde_json::json!(within.count()), &shown["unpriced"])
+    }
+}

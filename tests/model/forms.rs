@@ -1,0 +1,118 @@
+//! The record's facts as they are sent to the service.
+
+use serde_json::{Value, json};
+
+use crate::division::decimal;
+use crate::outfit::Outfit;
+use crate::record::{
+    NO_END, Party, Product, Rate, Rule, SetAside, ShareSet, Species, Stick, Terms, Ticket, Unit, Work,
+};
+
+/// Takes out the members that are null: what is not there is left out.
+fn compact(mut value: Value) -> Value {
+    if let Value::Object(members) = &mut value {
+        members.retain(|_, member| !member.is_null());
+    }
+    value
+}
+
+pub fn species(species: Species) -> &'static str {
+    match species {
+        Species::Pine => "white pine",
+        Species::Hemlock => "hemlock",
+    }
+}
+
+pub fn product(product: Product) -> &'static str {
+    match product {
+        Product::Log => "log",
+        Product::Pole => "pole",
+    }
+}
+
+fn stick(stick: Stick) -> Value {
+    match stick {
+        Stick::Log { species: kind, diameter, length, cut } => {
+            let rot = json!({"kind": "butt_rot", "method": "length_cut", "length_ft": cut.to_string()});
+            compact(json!({
+                "product": "log", "species": species(kind), "small_diameter_in": [diameter.to_string()],
+                "length_ft": length.to_string(), "defects": (cut > 0).then(|| json!([rot]))
+            }))
+        }
+        Stick::Pole { species: kind, half_feet } => {
+            json!({"product": "pole", "species": species(kind), "length_ft": decimal(half_feet * 5, 1)})
+        }
+    }
+}
+
+/// A ticket; the rest of the sticks is spelled out or left to be understood.
+pub fn ticket(outfit: &Outfit, ticket: &Ticket, spelled_out: bool) -> Value {
+    let work = ticket.work.iter().map(|Work { task, crew, sticks, is_rest }| {
+        let pieces = (spelled_out || !is_rest).then_some(sticks);
+        compact(json!({"task": task.name(), "crew_id": outfit.crews[*crew], "pieces": pieces}))
+    });
+    let turn = ticket.turn.map(|feet| {
+        compact(json!({"moved_by": "team", "skid_distance_ft": feet.map(|feet| feet.to_string())}))
+    });
+    compact(json!({
+        "book": "A", "number": ticket.number, "job_id": outfit.job, "landing_id": outfit.landing,
+        "scaled_on": ticket.day.to_string(), "scaler": "Yard scaler", "work": work.collect::<Vec<_>>(),
+        "turn": turn, "delivered_to": ticket.mill.map(|mill| &outfit.mills[mill]),
+        "pieces": ticket.sticks.iter().copied().map(stick).collect::<Vec<_>>()
+    }))
+}
+
+/// A contract with its first terms.
+pub fn contract(outfit: &Outfit, party: Party, first: &Terms) -> Value {
+    let (title, with) = match party {
+        Party::Crew(crew) => (format!("With crew {crew}"), json!({"crew_id": outfit.crews[crew]})),
+        Party::Mill(mill) => (format!("With mill {mill}"), json!({"mill_id": outfit.mills[mill]})),
+    };
+    json!({"title": title, "job_id": outfit.job, "party": with, "terms": terms(first)})
+}
+
+pub fn terms(terms: &Terms) -> Value {
+    let rule = match terms.rule {
+        Rule::Doyle => "doyle",
+        Rule::DecimalC => "scribner-decimal-c",
+    };
+    json!({
+        "effective_from": terms.from.to_string(), "practice": {"log": {"rule": rule}},
+        "rates": terms.rates.iter().map(rate).collect::<Vec<_>>()
+    })
+}
+
+fn rate(rate: &Rate) -> Value {
+    let (unit, basis) = match rate.unit {
+        Unit::ThousandGross => ("thousand_board_feet", Some("gross")),
+        Unit::ThousandNet => ("thousand_board_feet", Some("net")),
+        Unit::Piece => ("piece", None),
+        Unit::LinearFoot => ("linear_foot", None),
+        Unit::Turn => ("turn", None),
+    };
+    let covers = compact(json!({
+        "species": rate.species.map(|kind| [species(kind)]),
+        "diameter_in": rate.diameter.map(band), "skid_distance_ft": rate.skidded.map(band)
+    }));
+    compact(json!({
+        "name": rate.name, "task": rate.task.name(), "product": rate.product.map(product), "unit": unit,
+        "basis": basis, "price": decimal(rate.price, 4), "pays_cull": rate.says_of_cull, "covers": covers
+    }))
+}
+
+fn band((from, below): (i64, i64)) -> Value {
+    let below = (below < NO_END).then(|| below.to_string());
+    compact(json!({"from": (from > 0).then(|| from.to_string()), "below": below}))
+}
+
+pub fn share_set(outfit: &Outfit, set: &ShareSet) -> Value {
+    let shares = set
+        .shares
+        .iter()
+        .map(|(worker, parts)| json!({"worker_id": outfit.workers[*worker], "parts": decimal(*parts, 3)}));
+    json!({"effective_from": set.from.to_string(), "shares": shares.collect::<Vec<_>>()})
+}
+
+pub fn set_aside(aside: &SetAside) -> Value {
+    compact(json!({"task": aside.task.name(), "piece": aside.stick, "reason": "kept for the camp"}))
+}

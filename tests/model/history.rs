@@ -1,0 +1,314 @@
+//! One history, taken down twice: by the running service, and in the model's record. Everything that is done is
+//! predicted first.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value, json};
+use tests::Reply;
+use wire::Code;
+
+use crate::calendar::Day;
+use crate::earning::{Reckoning, reckon};
+use crate::forms;
+use crate::ledger::{Ledger, Line};
+use crate::outfit::{Outfit, list, text};
+use crate::reading;
+use crate::record::{Party, Record, SetAside, ShareSet, Terms, Ticket};
+use crate::sql::Journal;
+
+/// A disagreement between the model and the service, in words.
+pub type Checked<T = ()> = Result<T, String>;
+
+/// Holds what the service answered against what the model says.
+pub fn same<T: PartialEq + std::fmt::Debug>(what: &str, model: &T, service: &T) -> Checked {
+    if model == service {
+        return Ok(());
+    }
+    Err(format!("{what}\n  by the model:   {model:?}\n  by the service: {service:?}"))
+}
+
+/// A draft, as it was predicted and as it was answered.
+#[derive(Debug)]
+pub struct Draft {
+    pub id: String,
+    pub week: Day,
+    pub lines: Vec<Line>,
+    /// The answer to its posting.
+    pub posted: Option<Value>,
+}
+
+/// A history under way.
+pub struct History {
+    pub outfit: Outfit,
+    pub journal: Journal,
+    pub record: Record,
+    pub ledger: Ledger,
+    pub drafts: Vec<Draft>,
+    pub hour: i64,
+    /// How often each thing worth meeting was met.
+    pub met: BTreeMap<String, u32>,
+}
+
+impl History {
+    pub fn new(hour: i64) -> Self {
+        let outfit = Outfit::new(hour);
+        Self {
+            journal: Journal::open(&outfit),
+            outfit,
+            record: Record::default(),
+            ledger: Ledger::default(),
+            drafts: Vec::new(),
+            hour,
+            met: BTreeMap::new(),
+        }
+    }
+
+    pub fn meet(&mut self, what: impl Into<String>) {
+        *self.met.entry(what.into()).or_default() += 1;
+    }
+
+    /// Notes what is worth meeting in what the record comes to.
+    fn meet_among(&mut self, reckoning: &Reckoning) {
+        for unpriced in &reckoning.unpriced {
+            self.meet(format!("unpriced: {}", unpriced.why));
+        }
+        if reckoning.earned.values().any(|earned| earned.by_half) {
+            self.meet("half a cent");
+        }
+        if reckoning.scale.values().any(|scale| scale.culls > 0) {
+            self.meet("a cull");
+        }
+    }
+
+    pub fn today(&self) -> Day {
+        Day::at_hour(self.hour)
+    }
+
+    pub fn reckoning(&self) -> Reckoning {
+        reckon(&self.record)
+    }
+
+    pub fn move_clock(&mut self, hour: i64) {
+        self.hour = hour;
+        self.outfit.move_clock(hour);
+    }
+
+    /// Holds a reply's status, and its code when it is a refusal, against the predicted ones.
+    fn answered(&mut self, reply: &Reply, predicted: Result<u16, Code>) -> Checked<bool> {
+        let code = reply.body.get("code").and_then(Value::as_str);
+        let (status, predicted_code) = match predicted {
+            Ok(status) => (status, None),
+            Err(code) => (code.status(), Some(code.text())),
+        };
+        if let Some(code) = predicted_code {
+            self.meet(format!("refused: {code}"));
+        }
+        let told = format!("{}: {:#}", reply.asked, reply.body);
+        same(&told, &(status, predicted_code), &(reply.status, if status < 400 { None } else { code }))?;
+        if status == 200 {
+            self.meet("repeated");
+            same(&told, &Some("true"), &reply.header("replayed"))?;
+        }
+        Ok(status == 201)
+    }
+
+    /// Posts a ticket, or corrects another by it.
+    pub fn ticket(&mut self, ticket: &Ticket, spelled_out: bool) -> Checked {
+        let predicted = self.predicted_for(ticket);
+        let form = forms::ticket(&self.outfit, ticket, spelled_out);
+        let reply = match ticket.corrects {
+            None => self.outfit.bookkeeper.post("/v1/tickets", &form),
+            Some(wrong) => {
+                let path = format!("/v1/tickets/{}/corrections", self.outfit.tickets[&wrong]);
+                let reason = format!("{wrong} was read wrong");
+                self.outfit.bookkeeper.post(&path, &json!({"reason": reason, "ticket": form}))
+            }
+        };
+        if self.answered(&reply, predicted)? {
+            self.outfit.tickets.insert(ticket.number, text(&reply.body, "ticket_id"));
+            self.record.tickets.push(ticket.clone());
+        }
+        Ok(())
+    }
+
+    fn predicted_for(&self, ticket: &Ticket) -> Result<u16, Code> {
+        if ticket.day > self.today() || (ticket.sticks.is_empty() && ticket.corrects.is_none()) {
+            return Err(Code::TicketInconsistent);
+        }
+        match self.record.ticket(ticket.number) {
+            Some(accepted) if accepted == ticket => Ok(200),
+            Some(_) => Err(Code::TicketDiffers),
+            None if ticket.corrects.is_some_and(|wrong| self.record.is_corrected(wrong)) => {
+                Err(Code::TicketCorrected)
+            }
+            None => Ok(201),
+        }
+    }
+
+    pub fn share_set(&mut self, set: &ShareSet) -> Checked {
+        let form = forms::share_set(&self.outfit, set);
+        let path = format!("/v1/crews/{}/share-sets", self.outfit.crews[set.crew]);
+        let reply = self.outfit.bookkeeper.post(&path, &form);
+        self.answered(&reply, Ok(201))?;
+        self.outfit.share_sets.push(text(&reply.body, "share_set_id"));
+        self.record.share_sets.push(set.clone());
+        Ok(())
+    }
+
+    /// Files a contract with its first terms; the terms' place for the contract is its own.
+    pub fn contract(&mut self, party: Party, first: &Terms) -> Checked {
+        let form = forms::contract(&self.outfit, party, first);
+        let reply = self.outfit.bookkeeper.post("/v1/contracts", &form);
+        let known = self.record.contract_with(party).is_some();
+        let predicted = if known { Err(Code::PartyHasContract) } else { Ok(201) };
+        if self.answered(&reply, predicted)? {
+            self.outfit.contracts.push(text(&reply.body, "contract_id"));
+            self.outfit.terms.push(text(&reply.body["terms"][0], "terms_id"));
+            self.record.contracts.push(party);
+            self.record.terms.push(first.clone());
+        }
+        Ok(())
+    }
+
+    pub fn terms(&mut self, terms: &Terms) -> Checked {
+        let form = forms::terms(terms);
+        let path = format!("/v1/contracts/{}/terms", self.outfit.contracts[terms.contract]);
+        let reply = self.outfit.bookkeeper.post(&path, &form);
+        self.answered(&reply, Ok(201))?;
+        self.outfit.terms.push(text(&reply.body["terms"], "terms_id"));
+        self.record.terms.push(terms.clone());
+        let place = self.record.terms.len() - 1;
+        let party = self.record.contracts[terms.contract];
+        let falls_under = |ticket: &&Ticket| {
+            let works = match party {
+                Party::Crew(crew) => ticket.work.iter().any(|work| work.crew == crew),
+                Party::Mill(mill) => ticket.mill == Some(mill) && !ticket.sticks.is_empty(),
+            };
+            works
+                && !self.record.is_corrected(ticket.number)
+                && self.record.terms_on(terms.contract, ticket.day) == Some(place)
+        };
+        let again = self.record.tickets.iter().filter(falls_under).count();
+        same("tickets worked out again", &json!(again), &reply.body["tickets_worked_out_again"])
+    }
+
+    pub fn set_aside(&mut self, aside: &SetAside) -> Checked {
+        let form = forms::set_aside(aside);
+        let path = format!("/v1/tickets/{}/set-asides", self.outfit.tickets[&aside.ticket]);
+        let reply = self.outfit.bookkeeper.post(&path, &form);
+        self.answered(&reply, Ok(201))?;
+        self.record.set_asides.push(aside.clone());
+        Ok(())
+    }
+
+    /// Drafts a week and holds the draft against the model; answers with its place among the drafts, if it was made.
+    pub fn draft(&mut self, week: Day) -> Checked<Option<usize>> {
+        let reckoning = self.reckoning();
+        let predicted = if self.ledger.latest.is_some_and(|latest| latest >= week) {
+            Err(Code::WeekPosted)
+        } else if reckoning.unshared.iter().any(|day| *day <= week) {
+            Err(Code::NoShareSet)
+        } else {
+            Ok(201)
+        };
+        let asked = json!({"week_ends_on": week.to_string()});
+        let reply = self.outfit.bookkeeper.post("/v1/settlements", &asked);
+        if !self.answered(&reply, predicted)? {
+            return Ok(None);
+        }
+        let lines = self.ledger.lines(&reckoning, week);
+        self.compare_lines(&lines, &reply.body)?;
+        self.meet_among(&reckoning);
+        let open = reckoning.unpriced.iter().filter(|unpriced| unpriced.day <= week).cloned().collect();
+        same("unpriced in the draft", &open, &reading::unpriced(list(&reply.body, "unpriced")))?;
+        self.drafts.push(Draft { id: text(&reply.body, "settlement_id"), week, lines, posted: None });
+        Ok(Some(self.drafts.len() - 1))
+    }
+
+    /// Posts a draft, or posts it again, and holds what comes of it against the model.
+    pub fn post(&mut self, draft: usize) -> Checked<bool> {
+        let reckoning = self.reckoning();
+        let predicted = self.predicted_for_posting(&reckoning, &self.drafts[draft]);
+        let (id, week) = (self.drafts[draft].id.clone(), self.drafts[draft].week);
+        let path = format!("/v1/settlements/{id}/posting");
+        let reply = self.outfit.bookkeeper.put(&path);
+        let new = self.answered(&reply, predicted)?;
+        if predicted == Ok(200) {
+            // Posting twice is posting once, and says the same.
+            return same("posted again", &self.drafts[draft].posted, &Some(reply.body)).map(|()| false);
+        }
+        if !new {
+            return Ok(false);
+        }
+        self.compare_lines(&self.drafts[draft].lines.clone(), &reply.body)?;
+        same("state", &json!("posted"), &reply.body["state"])?;
+        self.drafts[draft].posted = Some(reply.body);
+        let statements = self.ledger.post(&reckoning, week);
+        let path = format!("/v1/statements?settlement_id={id}&limit=500");
+        let listed = self.outfit.bookkeeper.get(&path).expect(200);
+        same("statements", &statements, &reading::statements(&self.outfit, &listed))?;
+        for item in list(&listed, "items") {
+            let path = format!("/v1/statements/{}", text(item, "statement_id"));
+            let whole = self.outfit.bookkeeper.get(&path).expect(200);
+            let lines: i64 = list(&whole, "lines").iter().map(|line| reading::money(&line["amount"])).sum();
+            same("a statement's lines sum to what was earned", &lines, &reading::money(&whole["earned"]))?;
+        }
+        self.meet("posted");
+        Ok(true)
+    }
+
+    fn predicted_for_posting(&self, reckoning: &Reckoning, draft: &Draft) -> Result<u16, Code> {
+        let week = draft.week;
+        if draft.posted.is_some() {
+            return Ok(200);
+        }
+        if self.today() <= week {
+            return Err(Code::WeekNotOver);
+        }
+        if self.ledger.latest.is_some_and(|latest| latest >= week) {
+            return Err(Code::WeekPosted);
+        }
+        if reckoning.unpriced.iter().any(|unpriced| unpriced.day <= week) {
+            return Err(Code::UnpricedPieces);
+        }
+        if reckoning.unshared.iter().any(|day| *day <= week) {
+            return Err(Code::NoShareSet);
+        }
+        let lines = self.ledger.lines(reckoning, week);
+        if self.ledger.earlier_open_week(&lines, week).is_some() {
+            return Err(Code::EarlierWeekOpen);
+        }
+        if lines != draft.lines {
+            return Err(Code::DraftOutOfDate);
+        }
+        Ok(201)
+    }
+
+    fn compare_lines(&mut self, model: &[Line], settlement: &Value) -> Checked {
+        let service = reading::lines(&self.outfit, settlement);
+        for (at, (model, service)) in model.iter().zip(&service).enumerate() {
+            same(&format!("line {}", at + 1), model, service)?;
+            let parts: i64 = service.shares.iter().map(|(_, cents)| cents).sum();
+            same("the parts sum to the whole", &service.cents, &parts)?;
+        }
+        same("how many lines", &model.len(), &service.len()).map_err(|counts| {
+            let longer = if model.len() > service.len() { model } else { &service };
+            let (at, kept) = (model.len().min(service.len()), longer.len());
+            format!("{counts}\n  left over of {kept}: {:?}", &longer[at..])
+        })?;
+        let to = |mills: bool| -> i64 {
+            let lines = model.iter().filter(|line| crate::comparing::is_mills(line) == mills);
+            lines.map(|line| line.cents).sum()
+        };
+        same("paid to crews", &to(false), &reading::money(&settlement["paid_to_crews"]))?;
+        same("owed by mills", &to(true), &reading::money(&settlement["owed_by_mills"]))?;
+        for line in model {
+            for (kind, is_it) in crate::comparing::kinds(line) {
+                if is_it {
+                    self.meet(kind);
+                }
+            }
+        }
+        Ok(())
+    }
+}

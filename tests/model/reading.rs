@@ -1,0 +1,194 @@
+//! The service's replies in the model's words.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde_json::Value;
+
+use crate::calendar::Day;
+use crate::division::{cents, tenths};
+use crate::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
+use crate::ledger::{AuditedPay, Line, Statement};
+use crate::outfit::{Outfit, list, place, text};
+use crate::record::{Product, Species, Task};
+
+/// An amount of dollars, in cents.
+pub fn money(value: &Value) -> i64 {
+    assert_eq!(value["currency"], "USD", "{value}");
+    cents(value["amount"].as_str().unwrap_or_else(|| panic!("{value} is no amount")))
+}
+
+fn quantity(value: &Value) -> i64 {
+    tenths(value.as_str().unwrap_or_else(|| panic!("{value} is no quantity")))
+}
+
+fn whole(value: &Value) -> i64 {
+    value.as_i64().unwrap_or_else(|| panic!("{value} is no whole number"))
+}
+
+fn index(value: &Value) -> usize {
+    usize::try_from(whole(value)).expect("a place")
+}
+
+/// A date among the days that these histories can reach.
+pub fn day(value: &Value) -> Day {
+    (-30..60)
+        .map(Day)
+        .find(|day| *value == day.to_string())
+        .unwrap_or_else(|| panic!("{value} is no day here"))
+}
+
+fn payee(outfit: &Outfit, view: &Value) -> Payee {
+    match view.get("mill_id") {
+        Some(mill) => Payee::Mill(place(&outfit.mills, mill)),
+        None => Payee::Worker(place(&outfit.workers, &view["worker_id"])),
+    }
+}
+
+fn numbers(value: &Value, member: &str) -> Vec<u32> {
+    list(value, member)
+        .iter()
+        .map(|ticket| u32::try_from(whole(&ticket["number"])).expect("a number"))
+        .collect()
+}
+
+/// The lines of a settlement.
+pub fn lines(outfit: &Outfit, settlement: &Value) -> Vec<Line> {
+    let lines = list(settlement, "lines");
+    lines.iter().enumerate().map(|(at, shown)| line(outfit, at, shown)).collect()
+}
+
+fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
+    assert_eq!(index(&shown["number"]), at + 1, "lines are numbered from 1: {shown:#}");
+    let side = match shown.get("mill_id") {
+        Some(mill) => Side::Mill(place(&outfit.mills, mill)),
+        None => Side::Shared(place(&outfit.share_sets, &shown["share_set_id"])),
+    };
+    Line {
+        key: Key {
+            week: day(&shown["week_ends_on"]),
+            contract: place(&outfit.contracts, &shown["contract_id"]),
+            terms: place(&outfit.terms, &shown["terms_id"]),
+            rate: index(&shown["rate_number"]) - 1,
+            side,
+        },
+        is_regular: match text(shown, "kind").as_str() {
+            "regular" => true,
+            "adjustment" => false,
+            other => panic!("{other} is no kind of line"),
+        },
+        tenths: quantity(&shown["quantity"]),
+        sticks: whole(&shown["pieces"]),
+        cents: money(&shown["amount"]),
+        shares: list(shown, "by_payee")
+            .iter()
+            .map(|share| (payee(outfit, &share["payee"]), money(&share["amount"])))
+            .collect(),
+        now: (quantity(&shown["now_quantity"]), money(&shown["now_amount"])),
+        formerly: (quantity(&shown["formerly_quantity"]), money(&shown["formerly_amount"])),
+        entered: numbers(shown, "entered"),
+        withdrawn: numbers(shown, "withdrawn"),
+    }
+}
+
+/// What a list says is unpriced. Whether there was no contract or one without terms for the day is one thing here.
+pub fn unpriced(views: &[Value]) -> BTreeSet<Unpriced> {
+    let codes = ["no_rate", "no_volume", "no_diameter", "no_length", "no_turn", "no_distance"];
+    let found = views.iter().map(|view| {
+        let code = text(&view["reason"], "code");
+        let known = codes.into_iter().find(|known| *known == code);
+        Unpriced {
+            day: day(&view["scaled_on"]),
+            ticket: u32::try_from(whole(&view["number"])).expect("a number"),
+            task: task(&view["task"]),
+            stick: view.get("piece").map(index),
+            why: match code.as_str() {
+                "no_contract" | "no_terms" => "no_contract_or_terms",
+                other => {
+                    known.unwrap_or_else(|| panic!("{other} is no reason that these histories can have"))
+                }
+            },
+        }
+    });
+    let set: BTreeSet<_> = found.collect();
+    assert_eq!(set.len(), views.len(), "something is listed twice: {views:#?}");
+    set
+}
+
+fn task(value: &Value) -> Task {
+    Task::ALL
+        .into_iter()
+        .find(|task| *value == task.name())
+        .unwrap_or_else(|| panic!("{value} is no task here"))
+}
+
+/// Statements, each checked to foot by itself.
+pub fn statements(outfit: &Outfit, listing: &Value) -> Vec<Statement> {
+    assert!(listing.get("next").is_none(), "there are more statements than fit a page");
+    list(listing, "items")
+        .iter()
+        .map(|item| Statement {
+            payee: payee(outfit, &item["payee"]),
+            opening: money(&item["opening"]),
+            earned: money(&item["earned"]),
+            closing: money(&item["closing"]),
+        })
+        .collect()
+}
+
+/// Pay in an audit, by contract, terms and rate. Which of a contract's terms a row is about, it does not say: rows of
+/// one rate number come in the order of filing, as all rows do.
+pub fn audited_pay(outfit: &Outfit, audit: &Value) -> BTreeMap<usize, Vec<(usize, AuditedPay)>> {
+    let contracts = list(audit, "contracts").iter();
+    contracts
+        .map(|contract| {
+            let rows = list(contract, "pay").iter().map(|row| {
+                let pay = AuditedPay {
+                    tenths: quantity(&row["quantity"]),
+                    sticks: whole(&row["pieces"]),
+                    earned: money(&row["earned"]),
+                    posted: money(&row["posted"]),
+                };
+                assert_eq!(money(&row["open"]), pay.earned - pay.posted, "{row:#}");
+                (index(&row["rate_number"]) - 1, pay)
+            });
+            let rows: Vec<_> = rows.collect();
+            let sum = |of: fn(&AuditedPay) -> i64| rows.iter().map(|(_, pay)| of(pay)).sum::<i64>();
+            assert_eq!(money(&contract["earned"]), sum(|pay| pay.earned), "{contract:#}");
+            assert_eq!(money(&contract["posted"]), sum(|pay| pay.posted), "{contract:#}");
+            assert_eq!(money(&contract["open"]), sum(|pay| pay.earned - pay.posted), "{contract:#}");
+            (place(&outfit.contracts, &contract["contract_id"]), rows)
+        })
+        .collect()
+}
+
+/// Volumes in an audit, by contract and kind of timber.
+pub fn audited_scale(outfit: &Outfit, audit: &Value) -> BTreeMap<(usize, Kind), Scale> {
+    let mut scale = BTreeMap::new();
+    for contract in list(audit, "contracts") {
+        let place = place(&outfit.contracts, &contract["contract_id"]);
+        for row in list(contract, "volumes") {
+            let kind = (product(&row["product"]), species(&row["species"]), row.get("unit").is_some());
+            let counted = Scale {
+                sticks: whole(&row["pieces"]),
+                culls: whole(&row["culls"]),
+                gross: quantity(&row["gross"]) / 10,
+                net: quantity(&row["net"]) / 10,
+            };
+            let again = scale.insert((place, kind), counted);
+            assert!(again.is_none(), "{kind:?} is listed twice: {contract:#}");
+        }
+    }
+    scale
+}
+
+fn product(value: &Value) -> Product {
+    let products = [Product::Log, Product::Pole].into_iter();
+    let mut named = products.filter(|product| *value == crate::forms::product(*product));
+    named.next().unwrap_or_else(|| panic!("{value} is no product here"))
+}
+
+fn species(value: &Value) -> Species {
+    let kinds = [Species::Pine, Species::Hemlock].into_iter();
+    let mut named = kinds.filter(|kind| *value == crate::forms::species(*kind));
+    named.next().unwrap_or_else(|| panic!("{value} is no species here"))
+}

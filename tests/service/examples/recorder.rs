@@ -1,0 +1,94 @@
+//! Plays requests on a service that does the same every time, and writes down what was said.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
+use api::routes::OPERATIONS;
+use api::running::Parts;
+use jiff::SignedDuration;
+use kernel::{Entropy, SettableClock};
+use localpg::ThrowawayDatabase;
+use serde_json::{Value, json};
+use tests::{Actor, BareApp, migrated_database};
+
+/// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
+struct SeededBytes(Mutex<u64>);
+
+impl Entropy for SeededBytes {
+    fn fill(&self, bytes: &mut [u8]) {
+        let mut state = self.0.lock().expect("no test panics while it holds this");
+        for chunk in bytes.chunks_mut(8) {
+            *state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut mixed = *state;
+            mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            mixed ^= mixed >> 31;
+            chunk.copy_from_slice(&mixed.to_be_bytes()[..chunk.len()]);
+        }
+    }
+}
+
+/// The service and what was said so far.
+pub struct Recorder {
+    /// The service.
+    pub app: BareApp,
+    clock: Arc<SettableClock>,
+    files: BTreeMap<String, String>,
+    /// Dropped last, when nobody is connected to it any more.
+    _database: ThrowawayDatabase,
+}
+
+impl Recorder {
+    /// Starts the service, on the first Monday of June 2026.
+    pub fn start() -> Self {
+        let database = migrated_database();
+        let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
+        let parts = Parts {
+            url: database.url(),
+            connections: 2,
+            token_seed: [7; 32],
+            clock: clock.clone(),
+            entropy: Arc::new(SeededBytes(Mutex::new(1))),
+        };
+        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), _database: database }
+    }
+
+    /// Moves the clock.
+    pub fn at(&self, time: &str) {
+        self.clock.set(time.parse().expect("a time"));
+    }
+
+    /// Sends a request that is only there to set the scene.
+    pub fn quietly(&self, actor: &Actor, path: &str, body: &Value) -> Value {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        actor.post(path, body).expect(201)
+    }
+
+    /// Sends the example of an operation, and writes down what was sent and answered.
+    pub fn shown(&mut self, operation: &str, actor: &Actor, path: &str, body: Option<Value>) -> Value {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
+        let method = known.method.as_str().parse().expect("a method");
+        let text = body.as_ref().map(ToString::to_string);
+        let reply = actor.send(method, path, text);
+        assert_eq!(tests::operation_for(known.method.as_str(), path).map(|one| one.id), Some(operation));
+        assert!(reply.status < 300, "{}: {} {:#}", reply.asked, reply.status, reply.body);
+        let mut answer = reply.body.clone();
+        if answer.get("access_token").is_some() {
+            // Scanners for secrets would stumble over a token, even over one that opens nothing.
+            answer["access_token"] = json!("header.claims.signature");
+        }
+        let pretty = |value: &Value| serde_json::to_string_pretty(value).expect("JSON") + "\n";
+        if let Some(body) = &body {
+            self.files.insert(format!("{operation}.request.json"), pretty(body));
+        }
+        let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
+        assert_eq!(before, None, "{operation} is shown twice");
+        reply.body
+    }
+
+    /// What was written down, by file name.
+    pub fn files(self) -> BTreeMap<String, String> {
+        self.files
+    }
+}

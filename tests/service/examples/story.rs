@@ -1,0 +1,226 @@
+//! The story of the examples: an invented outfit's first week, from opening the books to the audit.
+
+use kernel::OutfitId;
+use serde_json::{Value, json};
+use tests::Actor;
+use wire::Role;
+
+use super::recorder::Recorder;
+
+/// The ids that later requests need.
+struct Outfit {
+    manager: Actor,
+    bookkeeper: Actor,
+    scaler: Actor,
+    contractor: Actor,
+    workers: Vec<Value>,
+    felling_crew: Value,
+    hewing_crew: Value,
+    mill: Value,
+    job: Value,
+    landing: Value,
+}
+
+/// Plays it all.
+pub fn play(recorder: &mut Recorder) {
+    let outfit = open_books(recorder);
+    let terms = agree(recorder, &outfit);
+    scale(recorder, &outfit, &terms);
+    let ticket = post_tickets(recorder, &outfit);
+    mend_tickets(recorder, &outfit, &ticket);
+    settle(recorder, &outfit);
+    ask_the_service(recorder, &outfit);
+}
+
+fn path(parts: &[&Value], pattern: &str) -> String {
+    parts.iter().fold(pattern.to_owned(), |path, part| path.replacen("{}", part.as_str().expect("an id"), 1))
+}
+
+fn name(name: &str) -> Option<Value> {
+    Some(json!({"name": name}))
+}
+
+fn open_books(recorder: &mut Recorder) -> Outfit {
+    let operator = recorder.app.operator();
+    let opened = recorder.shown(
+        "open_outfit",
+        &operator,
+        "/v1/outfits",
+        Some(json!({"name": "Tamarack outfit", "currency": "USD", "time_zone": "America/Detroit",
+                    "week_ends_on": "saturday"})),
+    );
+    let outfit: OutfitId = opened["outfit_id"].as_str().expect("an id").parse().expect("an id");
+    let manager = recorder.app.member(outfit, Role::Manager, None);
+    let _shown = recorder.shown("show_outfit", &manager, "/v1/outfit", None);
+    let mill = recorder.shown("file_mill", &manager, "/v1/mills", name("River mill"))["mill_id"].clone();
+    let _listed = recorder.shown("list_mills", &manager, "/v1/mills", None);
+    let access = json!({"subject": "Clerk of the mill", "role": "mill", "mill_id": mill, "minutes": 600});
+    let _granted = recorder.shown("grant_access", &manager, "/v1/access-tokens", Some(access));
+    let mut workers = vec![recorder.shown("file_worker", &manager, "/v1/workers", name("First sawyer"))];
+    for worker in ["Second sawyer", "Hewer"] {
+        workers.push(recorder.quietly(&manager, "/v1/workers", &json!({"name": worker})));
+    }
+    let workers: Vec<Value> = workers.iter().map(|worker| worker["worker_id"].clone()).collect();
+    let _listed = recorder.shown("list_workers", &manager, "/v1/workers", None);
+    let felling_crew =
+        recorder.shown("file_crew", &manager, "/v1/crews", name("Felling crew"))["crew_id"].clone();
+    let hewing_crew =
+        recorder.quietly(&manager, "/v1/crews", &json!({"name": "Hewing crew"}))["crew_id"].clone();
+    let shares = json!({"effective_from": "2026-06-01", "shares": [
+        {"worker_id": workers[0], "parts": "3"}, {"worker_id": workers[1], "parts": "2.5"}]});
+    let share_sets = |crew: &Value| path(&[crew], "/v1/crews/{}/share-sets");
+    let _filed = recorder.shown("file_share_set", &manager, &share_sets(&felling_crew), Some(shares));
+    let alone = json!({"effective_from": "2026-06-01", "shares": [{"worker_id": workers[2], "parts": "1"}]});
+    let _filed = recorder.quietly(&manager, &share_sets(&hewing_crew), &alone);
+    let _listed = recorder.shown("list_crews", &manager, "/v1/crews", None);
+    let job = recorder.shown("file_job", &manager, "/v1/jobs", name("Tamarack tract"))["job_id"].clone();
+    let landings = path(&[&job], "/v1/jobs/{}/landings");
+    let landing =
+        recorder.shown("file_landing", &manager, &landings, name("North landing"))["landing_id"].clone();
+    let _listed = recorder.shown("list_jobs", &manager, "/v1/jobs", None);
+    let member = |role| recorder.app.member(outfit, role, None);
+    let (bookkeeper, scaler) = (member(Role::Bookkeeper), member(Role::Scaler));
+    let contractor = member(Role::Contractor);
+    Outfit { manager, bookkeeper, scaler, contractor, workers, felling_crew, hewing_crew, mill, job, landing }
+}
+
+/// Rates for felling: small logs pay more a thousand.
+fn felling_rates(small: &str, large: &str) -> Value {
+    json!([
+        {"name": "small logs", "task": "felling", "product": "log", "unit": "thousand_board_feet",
+         "basis": "gross", "price": small, "covers": {"diameter_in": {"below": "12"}}},
+        {"name": "large logs", "task": "felling", "product": "log", "unit": "thousand_board_feet",
+         "basis": "gross", "price": large, "covers": {"diameter_in": {"from": "12"}}},
+        {"name": "trees for hewing", "task": "felling", "product": "hewn_timber", "unit": "piece",
+         "price": "0.15"}
+    ])
+}
+
+/// Files the contracts; answers with the terms of the felling contract.
+fn agree(recorder: &mut Recorder, outfit: &Outfit) -> Value {
+    let practice = json!({"log": {"rule": "scribner-decimal-c", "least_trim_in": "3"}});
+    let felling = json!({
+        "title": "Felling on the Tamarack tract", "job_id": outfit.job, "party": {"crew_id": outfit.felling_crew},
+        "terms": {"effective_from": "2026-06-01", "practice": practice, "rates": felling_rates("12.50", "10.25")}
+    });
+    let filed = recorder.shown("file_contract", &outfit.bookkeeper, "/v1/contracts", Some(felling));
+    let hewing = json!({
+        "title": "Hewing", "job_id": outfit.job, "party": {"crew_id": outfit.hewing_crew},
+        "terms": {"effective_from": "2026-06-01", "practice": {"hewn_timber": {}},
+                  "rates": [{"name": "hewing by the foot", "task": "hewing", "product": "hewn_timber",
+                             "unit": "linear_foot", "price": "0.03"}]}
+    });
+    let _filed = recorder.quietly(&outfit.bookkeeper, "/v1/contracts", &hewing);
+    let delivery = json!({
+        "title": "Timber delivered to the mill", "job_id": outfit.job, "party": {"mill_id": outfit.mill},
+        "terms": {"effective_from": "2026-06-01",
+                  "practice": {"log": {"rule": "scribner-decimal-c"}, "hewn_timber": {}},
+                  "rates": [
+                      {"name": "logs", "task": "delivery", "product": "log", "unit": "thousand_board_feet",
+                       "basis": "net", "price": "42"},
+                      {"name": "hewn timber", "task": "delivery", "product": "hewn_timber",
+                       "unit": "thousand_board_feet", "basis": "net", "price": "55"}]}
+    });
+    let _filed = recorder.quietly(&outfit.bookkeeper, "/v1/contracts", &delivery);
+    let _listed = recorder.shown("list_contracts", &outfit.contractor, "/v1/contracts", None);
+    let contract = &filed["contract_id"];
+    let amended = json!({"effective_from": "2026-06-05", "practice": practice,
+                         "rates": felling_rates("12.75", "10.25")});
+    let terms = path(&[contract], "/v1/contracts/{}/terms");
+    let _filed = recorder.shown("file_terms", &outfit.bookkeeper, &terms, Some(amended));
+    let shown = path(&[contract], "/v1/contracts/{}");
+    let _shown = recorder.shown("show_contract", &outfit.contractor, &shown, None);
+    filed["terms"][0]["terms_id"].clone()
+}
+
+fn rotten_log() -> Value {
+    json!({"product": "log", "species": "white pine", "small_diameter_in": ["15.5", "17"], "length_ft": "16",
+           "length_in": "4", "defects": [{"kind": "heart_rot", "method": "squared", "width_in": "6",
+                                          "height_in": "6", "length_ft": "8"}]})
+}
+
+fn scale(recorder: &mut Recorder, outfit: &Outfit, terms: &Value) {
+    let direct = json!({"rule": "doyle", "diameter_in": "16", "length_ft": "14", "label": "butt log"});
+    let _scaled = recorder.shown("scale", &outfit.scaler, "/v1/scale", Some(direct));
+    let piece = json!({"terms_id": terms, "piece": rotten_log()});
+    let _scaled = recorder.shown("scale_piece", &outfit.scaler, "/v1/scale/piece", Some(piece));
+}
+
+fn ticket(outfit: &Outfit, number: u32, scaled_on: &str, pieces: &[Value]) -> Value {
+    json!({
+        "book": "N", "number": number, "job_id": outfit.job, "landing_id": outfit.landing,
+        "scaled_on": scaled_on, "scaler": "Scaler of the outfit",
+        "work": [{"task": "felling", "crew_id": outfit.felling_crew}],
+        "turn": {"moved_by": "team of two horses", "skid_distance_ft": "450", "haul_distance_mi": "2.4"},
+        "delivered_to": outfit.mill, "pieces": pieces
+    })
+}
+
+/// Posts the week's tickets; answers with the one that turns out to be wrong.
+fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
+    recorder.at("2026-06-03T20:30:00Z");
+    let small = json!({"product": "log", "species": "hemlock", "small_diameter_in": ["9"], "length_ft": "12",
+                       "length_in": "3"});
+    let squared = json!({"product": "hewn_timber", "species": "white pine",
+                         "small_end": {"width_in": "10", "thickness_in": "10",
+                                       "wane": [{"width_in": "2", "thickness_in": "2"}]},
+                         "large_end": {"width_in": "11", "thickness_in": "10"}, "length_ft": "24"});
+    let pole = json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"});
+    let mut first = ticket(outfit, 101, "2026-06-03", &[rotten_log(), small, squared, pole]);
+    first["work"] = json!([{"task": "felling", "crew_id": outfit.felling_crew, "pieces": [1, 2, 3]},
+                           {"task": "hewing", "crew_id": outfit.hewing_crew, "pieces": [3]}]);
+    first["remarks"] = json!("the pole stays in camp");
+    let accepted = recorder.shown("post_ticket", &outfit.scaler, "/v1/tickets", Some(first));
+    let shown = path(&[&accepted["ticket_id"]], "/v1/tickets/{}");
+    let _unpriced = recorder.shown("list_unpriced", &outfit.bookkeeper, "/v1/unpriced?to=2026-06-06", None);
+    let aside = json!({"task": "delivery", "piece": 4, "reason": "kept for the camp bridge"});
+    let _aside = recorder.shown("set_aside", &outfit.bookkeeper, &format!("{shown}/set-asides"), Some(aside));
+    let _shown = recorder.shown("show_ticket", &outfit.scaler, &shown, None);
+    let _shown = recorder.shown("show_working", &outfit.contractor, &format!("{shown}/working"), None);
+    recorder.at("2026-06-05T20:30:00Z");
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["21"], "length_ft": "16",
+                     "length_in": "3"});
+    recorder.quietly(&outfit.scaler, "/v1/tickets", &ticket(outfit, 102, "2026-06-05", &[log]))
+}
+
+fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["12"], "length_ft": "16",
+                     "length_in": "3"});
+    let correction =
+        json!({"reason": "21 was written for 12", "ticket": ticket(outfit, 103, "2026-06-05", &[log])});
+    let corrections = path(&[&wrong["ticket_id"]], "/v1/tickets/{}/corrections");
+    let _corrected = recorder.shown("correct_ticket", &outfit.scaler, &corrections, Some(correction));
+    let query = path(&[&outfit.job], "/v1/tickets?job_id={}&from=2026-06-04");
+    let _listed = recorder.shown("list_tickets", &outfit.contractor, &query, None);
+}
+
+fn settle(recorder: &mut Recorder, outfit: &Outfit) {
+    recorder.at("2026-06-08T12:00:00Z");
+    let week = Some(json!({"week_ends_on": "2026-06-06"}));
+    let draft = recorder.shown("draft_settlement", &outfit.bookkeeper, "/v1/settlements", week);
+    let settlement = path(&[&draft["settlement_id"]], "/v1/settlements/{}");
+    let posting = format!("{settlement}/posting");
+    let _posted = recorder.shown("post_settlement", &outfit.bookkeeper, &posting, None);
+    let weeks = "/v1/settlements?week_ends_on=2026-06-06";
+    let _listed = recorder.shown("list_settlements", &outfit.contractor, weeks, None);
+    let _shown = recorder.shown("show_settlement", &outfit.contractor, &settlement, None);
+    let lines = draft["lines"].as_array().expect("lines");
+    let large = lines.iter().find(|line| line["rate_name"] == "large logs").expect("a line for large logs");
+    let line = format!("{settlement}/lines/{}", large["number"]);
+    let _explained = recorder.shown("explain_line", &outfit.contractor, &line, None);
+    let query = path(&[&draft["settlement_id"]], "/v1/statements?settlement_id={}");
+    let listed = recorder.shown("list_statements", &outfit.bookkeeper, &query, None);
+    let first = listed["items"].as_array().expect("items").iter();
+    let first =
+        first.clone().find(|one| one["payee"]["worker_id"] == outfit.workers[0]).expect("a statement");
+    let statement = path(&[&first["statement_id"]], "/v1/statements/{}");
+    let _shown = recorder.shown("show_statement", &outfit.bookkeeper, &statement, None);
+    let audit = "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06";
+    let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
+}
+
+fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {
+    let _live = recorder.shown("live", &outfit.manager, "/health/live", None);
+    let _ready = recorder.shown("ready", &outfit.manager, "/health/ready", None);
+    let _problem = recorder.shown("show_problem", &outfit.manager, "/problems/ticket-differs", None);
+}
