@@ -3,7 +3,7 @@
 use crate::calendar::Day;
 use crate::earning::Unpriced;
 use crate::history::{Checked, History};
-use crate::record::{Party, SetAside, ShareSet, Stick, Ticket};
+use crate::record::{Party, SetAside, ShareSet, Species, Stick, Ticket};
 use crate::step::{Correction, Step};
 use crate::terms::{Knobs, terms};
 
@@ -119,11 +119,15 @@ impl History {
         self.ticket(&Ticket { number, corrects: Some(wrong.number), ..right }, false)
     }
 
-    /// One more stick under a number that is taken.
+    /// Another ticket under a number that is taken: with one more stick, or as a correction of something else.
     fn reuse(&mut self, which: usize) -> Checked {
-        let Some(which) = turn_of(which, self.record.tickets.len()) else { return Ok(()) };
-        let mut other = self.record.tickets[which].clone();
-        other.sticks.push(Stick::Pole { species: crate::record::Species::Hemlock, half_feet: 60 });
+        let Some(place) = turn_of(which, self.record.tickets.len()) else { return Ok(()) };
+        let mut other = self.record.tickets[place].clone();
+        if which.is_multiple_of(2) {
+            other.sticks.push(Stick::Pole { species: Species::Hemlock, half_feet: 60 });
+        } else if other.corrects.take().is_none() {
+            other.corrects = self.record.tickets.first().map(|ticket| ticket.number);
+        }
         self.ticket(&other, true)
     }
 

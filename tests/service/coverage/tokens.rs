@@ -129,10 +129,16 @@ fn the_crafted_tokens_fail_for_what_they_say_only() {
     assert_eq!(says, "as the service makes them");
     // It is a good token, of an outfit that is not there: so the others are refused for their difference alone.
     let problem = app.bearer(&good).get("/v1/outfit").refuses(Code::TokenRefused);
-    assert!(problem["detail"].as_str().is_some_and(|text| text.contains("outfit that is not there")), "{problem:#}");
+    assert!(
+        problem["detail"].as_str().is_some_and(|text| text.contains("outfit that is not there")),
+        "{problem:#}"
+    );
     for (says, token) in crafted().into_iter().skip(1) {
         let problem = app.bearer(&token).get("/v1/outfit").refuses(Code::TokenRefused);
-        assert!(!problem["detail"].as_str().is_some_and(|text| text.contains("outfit that")), "{says}: {problem:#}");
+        assert!(
+            !problem["detail"].as_str().is_some_and(|text| text.contains("outfit that")),
+            "{says}: {problem:#}"
+        );
     }
     assert_eq!(base64url(b"any carnal pleas"), "YW55IGNhcm5hbCBwbGVhcw");
 }
