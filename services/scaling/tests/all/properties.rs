@@ -2,10 +2,11 @@
 
 use kernel::Exact;
 use proptest::prelude::*;
+use scaling::rules::Takes;
 use scaling::{DirectRequest, Piece, Practice, RuleName, Scaled, direct, scale, scale_without_working};
 use serde_json::{Value, json};
 
-const LOG_RULES: [&str; 14] = [
+const LOG_RULES: [&str; 27] = [
     "scribner-decimal-c",
     "scribner",
     "doyle",
@@ -20,6 +21,19 @@ const LOG_RULES: [&str; 14] = [
     "subneiloid",
     "inscribed-square",
     "two-thirds",
+    "sorenson",
+    "bruce-butt-log",
+    "adirondack-market",
+    "blodgett",
+    "brereton",
+    "british-columbia",
+    "constantine",
+    "cumberland-river",
+    "humphrey",
+    "ontario",
+    "quebec",
+    "spaulding",
+    "square-of-two-thirds",
 ];
 
 /// A decimal with two places, as text.
@@ -84,7 +98,8 @@ proptest! {
                 prop_assert!(!volume.net.is_negative());
                 prop_assert!(volume.net <= volume.gross);
             }
-            Err(code) => prop_assert!(["defect-does-not-fit", "not-in-the-table"].contains(&code),
+            Err(code) => prop_assert!(
+                ["defect-does-not-fit", "not-in-the-table", "outside-the-rule"].contains(&code),
                 "{}", code),
         }
     }
@@ -118,21 +133,24 @@ proptest! {
     }
 }
 
+/// The sizes a rule is entered with, besides the length.
+fn members_of(rule: RuleName) -> &'static [&'static str] {
+    match rule.facts().takes {
+        Takes::Middle | Takes::MiddleOrEnds => &["middle_diameter_in"],
+        Takes::EndsAndMiddle => &["small_diameter_in", "middle_diameter_in", "large_diameter_in"],
+        Takes::Ends => &["small_diameter_in", "large_diameter_in"],
+        Takes::Girth => &["girth_in"],
+        Takes::WidthAndThickness => &["width_in", "thickness_in"],
+        Takes::SmallEnd | Takes::SmallEndOfEachSection => &["small_diameter_in"],
+    }
+}
+
 /// A request with every size the rule takes: the small end, and the others in step with it.
 fn request(rule: RuleName, diameter: u32, length: u32) -> DirectRequest {
     let inches = |quarters: u32| json!(format!("{}.{:02}", quarters / 4, quarters % 4 * 25));
     let mut document = json!({"rule": rule, "length_ft": format!("{}.{:02}", length / 4, length % 4 * 25),
         "rounding": "none"});
-    let members: &[&str] = match rule {
-        RuleName::Huber | RuleName::TwoThirds => &["middle_diameter_in"],
-        RuleName::Newton => &["small_diameter_in", "middle_diameter_in", "large_diameter_in"],
-        RuleName::Smalian | RuleName::TwoEndConic | RuleName::Subneiloid => {
-            &["small_diameter_in", "large_diameter_in"]
-        }
-        RuleName::QuarterGirth => &["girth_in"],
-        RuleName::BoardMeasure => &["width_in", "thickness_in"],
-        _ => &["small_diameter_in"],
-    };
+    let members = members_of(rule);
     for (place, member) in (0..).zip(members) {
         document[*member] = inches(diameter + place * 8);
     }
@@ -148,7 +166,7 @@ proptest! {
 
     /// Diameters in quarters of an inch from 5 inches, lengths in quarters of a foot. Doyle-Scribner is tried
     /// in whole inches, the only ones for which it is defined; Vermont in logs of one section, so that no
-    /// taper comes in.
+    /// taper comes in; a rule of a limited range within that range.
     #[test]
     fn volume_never_falls_as_a_log_grows(
         rule in prop::sample::select(&RuleName::ALL[1..]),
@@ -158,9 +176,12 @@ proptest! {
         longer in 0_u32..40,
     ) {
         let whole = |quarters: u32| if rule == RuleName::DoyleScribner { quarters / 4 * 4 } else { quarters };
-        let most = if rule == RuleName::Vermont { 48 } else { u32::MAX };
-        let small = gross(rule, whole(diameter), length.min(most));
-        let large = gross(rule, whole(diameter + wider), (length + longer).min(most));
+        let sections = matches!(rule, RuleName::Vermont | RuleName::Humphrey);
+        let recalled = rule.facts().range.contains("48 inches");
+        let most = if sections { 48 } else { 160 };
+        let inches = |quarters: u32| if recalled { whole(quarters).clamp(24, 176) } else { whole(quarters) };
+        let small = gross(rule, inches(diameter), length.min(most));
+        let large = gross(rule, inches(diameter + wider), (length + longer).min(most));
         prop_assert!(small <= large, "{rule}: {small} and {large}");
     }
 }
@@ -287,16 +308,9 @@ fn extreme_sizes_are_answered() {
             for length in ["200", "199.9999", "0.0001"] {
                 let mut document =
                     json!({"rule": rule, "length_ft": length, "length_in": "11.9999", "rounding": "none"});
-                let members: &[&str] = match rule {
-                    RuleName::Vermont => &["small_diameter_in", "large_diameter_in"],
-                    RuleName::Huber | RuleName::TwoThirds => &["middle_diameter_in"],
-                    RuleName::Newton => &["small_diameter_in", "middle_diameter_in", "large_diameter_in"],
-                    RuleName::Smalian | RuleName::TwoEndConic | RuleName::Subneiloid => {
-                        &["small_diameter_in", "large_diameter_in"]
-                    }
-                    RuleName::QuarterGirth => &["girth_in"],
-                    RuleName::BoardMeasure => &["width_in", "thickness_in"],
-                    _ => &["small_diameter_in"],
+                let members = match rule {
+                    RuleName::Vermont | RuleName::Humphrey => &["small_diameter_in", "large_diameter_in"],
+                    _ => members_of(rule),
                 };
                 for member in members {
                     document[*member] = json!(size);

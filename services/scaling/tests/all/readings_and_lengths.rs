@@ -67,9 +67,12 @@ fn trim_decides_the_length_class() {
 #[test]
 fn too_short_and_too_long_are_problems() {
     assert_eq!(scaling_length(json!({}), "1", "11"), Err("too-short"));
-    assert_eq!(scaling_length(json!({}), "42", "0"), Err("too-long"));
-    assert_eq!(scaling_length(json!({}), "41", "11"), Ok("40".to_owned()));
-    assert_eq!(scaling_length(json!({"longest_scaling_length_ft": "16"}), "18", "0"), Err("too-long"));
+    let whole = |longest: &str| json!({"longest_scaling_length_ft": longest, "division": "none"});
+    assert_eq!(scaling_length(whole("40"), "42", "0"), Err("too-long"));
+    assert_eq!(scaling_length(whole("40"), "41", "11"), Ok("40".to_owned()));
+    assert_eq!(scaling_length(whole("16"), "18", "0"), Err("too-long"));
+    // Divided, it needs its taper.
+    assert_eq!(scaling_length(json!({}), "42", "0"), Err("missing-measurement"));
 }
 
 #[test]
