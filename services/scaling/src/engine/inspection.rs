@@ -63,7 +63,7 @@ impl Held {
             (None, None) => return None,
         };
         let (what, unit, value) = (self.what, self.unit, Plain(value));
-        Some((outcome, format!("{what} of {value}{unit} is over {}{unit}", Plain(figure))))
+        Some((outcome, format!("{what}: {value}{unit} is over {}", Plain(figure))))
     }
 }
 
@@ -94,20 +94,16 @@ pub(super) fn of_timber(
 ) -> Result<Inspection, ScaleProblem> {
     let sections = || [timber.small_end(), timber.middle(), timber.large_end()].into_iter().flatten();
     let held = [
-        Held::depth("a score mark", timber.score_mark_depth_in, tolerances.score_mark_depth_in),
-        Held::depth("a bow", timber.straightness_in, tolerances.straightness_in),
-        Held::depth("a corner out of square by", timber.out_of_square_in, tolerances.out_of_square_in),
-        Held::inches("a difference between the ends", ends_differ(timber)?, tolerances.size_difference_in),
+        Held::depth("score mark", timber.score_mark_depth_in, tolerances.score_mark_depth_in),
+        Held::depth("bow", timber.straightness_in, tolerances.straightness_in),
+        Held::depth("out of square", timber.out_of_square_in, tolerances.out_of_square_in),
+        Held::inches("difference between the ends", ends_differ(timber)?, tolerances.size_difference_in),
         Held::inches(
-            "a size under the order by",
+            "under the ordered size",
             off_order(timber, sections(), false)?,
             tolerances.under_size_in,
         ),
-        Held::inches(
-            "a size over the order by",
-            off_order(timber, sections(), true)?,
-            tolerances.over_size_in,
-        ),
+        Held::inches("over the ordered size", off_order(timber, sections(), true)?, tolerances.over_size_in),
         Held {
             what: "wane",
             unit: " of a face",
@@ -180,12 +176,12 @@ pub(super) fn of_tie(
     let longer = over(length, class.map(|class| class.length_ft.exact()))?;
     let longer = longer.map(|feet| feet.times(Exact::of(12))).transpose()?;
     let held = [
-        Held::depth("a score mark", tie.score_mark_depth_in, tolerances.score_mark_depth_in),
-        Held::depth("a bow", tie.straightness_in, tolerances.straightness_in),
-        Held::depth("a corner out of square by", tie.out_of_square_in, tolerances.out_of_square_in),
-        Held::inches("a thickness over its class by", thicker, tolerances.thicker_in),
-        Held::inches("a width over its class by", wider, tolerances.wider_in),
-        Held::inches("a length over its class by", longer, tolerances.longer_in),
+        Held::depth("score mark", tie.score_mark_depth_in, tolerances.score_mark_depth_in),
+        Held::depth("bow", tie.straightness_in, tolerances.straightness_in),
+        Held::depth("out of square", tie.out_of_square_in, tolerances.out_of_square_in),
+        Held::inches("thicker than its class", thicker, tolerances.thicker_in),
+        Held::inches("wider than its class", wider, tolerances.wider_in),
+        Held::inches("longer than its class", longer, tolerances.longer_in),
     ];
     Ok(inspection(&held, recorder))
 }

@@ -27,6 +27,9 @@ pub(super) fn lie(wood: &Wood<'_>, place: usize, defect: &Defect, along: Along) 
     let log_part = match along.from_small_end {
         Some(from) => {
             let from = from.minus(stretch.cut_back)?;
+            // A cut that is raised past the butt is raised towards the top instead.
+            let past = from.plus(length)?.minus(stretch.log)?.max(Exact::ZERO);
+            let from = from.minus(past.min(length.minus(along.length)?))?;
             (from, from.plus(length)?)
         }
         None if stretch.is_whole() => return Ok(Lie::Somewhere(length.min(stretch.length))),
