@@ -7,241 +7,119 @@ use super::method::{Along, Method};
 use crate::rules::System;
 use crate::{Centimetres, DefectKind, Feet, Inches, Metres, Note, PlaceFeet, PlaceMetres};
 
-/// A size in either system: its names, and whether they were given.
+/// A size that can be given in either system: its two names, and what was given.
 struct Size {
-    inch: (&'static str, bool),
-    metric: (&'static str, bool),
+    inch: (&'static str, Option<Exact>),
+    metric: (&'static str, Option<Exact>),
     needed: bool,
 }
 
 impl Size {
-    const fn needed(inch: (&'static str, bool), metric: (&'static str, bool)) -> Self {
-        Self { inch, metric, needed: true }
+    /// The one that was given; a checked form has given what is needed.
+    fn value(&self) -> Option<Exact> {
+        self.inch.1.or(self.metric.1)
     }
 
-    const fn optional(inch: (&'static str, bool), metric: (&'static str, bool)) -> Self {
-        Self { inch, metric, needed: false }
+    const fn is_missing(&self) -> bool {
+        self.needed && self.inch.1.is_none() && self.metric.1.is_none()
     }
 }
 
-/// Every size in one system, and none missing. The system is that of the sizes.
-fn check<const COUNT: usize>(sizes: [Size; COUNT]) -> Result<Option<System>, DefectError> {
-    let metric = sizes.iter().find(|size| size.metric.1).map(|size| size.metric.0);
-    let inch = sizes.iter().any(|size| size.inch.1);
-    if let (Some(member), true) = (metric, inch) {
-        return Err(DefectError::MixedSystems(member));
-    }
-    let missing = |size: &&Size| size.needed && !size.inch.1 && !size.metric.1;
-    if let Some(size) = sizes.iter().find(missing) {
-        return Err(DefectError::Missing(if metric.is_some() { size.metric.0 } else { size.inch.0 }));
-    }
-    Ok(match (metric, inch) {
-        (Some(_), _) => Some(System::Metric),
-        (None, true) => Some(System::Inch),
-        (None, false) => None,
-    })
-}
-
-/// The one of two that was given; a checked form has given one.
-fn across(inches: Option<Inches>, centimetres: Option<Centimetres>) -> Exact {
-    inches.map(Inches::exact).or(centimetres.map(Centimetres::exact)).unwrap_or(Exact::ZERO)
-}
-
-fn along(
-    feet: Option<Feet>,
-    metres: Option<Metres>,
-    from_feet: Option<PlaceFeet>,
-    from_metres: Option<PlaceMetres>,
-) -> Along {
-    Along {
-        length: feet.map(Feet::exact).or(metres.map(Metres::exact)).unwrap_or(Exact::ZERO),
-        from_small_end: from_feet.map(PlaceFeet::exact).or(from_metres.map(PlaceMetres::exact)),
-    }
+/// A size across the log, by the names of its two members.
+macro_rules! across {
+    ($inches:ident, $centimetres:ident) => {
+        Some(Size {
+            inch: (stringify!($inches), $inches.map(Inches::exact)),
+            metric: (stringify!($centimetres), $centimetres.map(Centimetres::exact)),
+            needed: true,
+        })
+    };
 }
 
 impl DefectForm {
-    pub(super) fn check(&self) -> Result<(), DefectError> {
-        self.checked().map(|_| ())
-    }
-
-    pub(super) fn system(&self) -> Option<System> {
-        self.checked().ok().flatten()
-    }
-
-    fn checked(&self) -> Result<Option<System>, DefectError> {
+    /// Its sizes across the log, in the order in which the method takes them.
+    fn across(&self) -> [Option<Size>; 2] {
         match self {
-            Self::Squared {
-                width_in,
-                width_cm,
-                height_in,
-                height_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => check([
-                Size::needed(("width_in", width_in.is_some()), ("width_cm", width_cm.is_some())),
-                Size::needed(("height_in", height_in.is_some()), ("height_cm", height_cm.is_some())),
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::PieCut { length_ft, length_m, from_small_end_ft, from_small_end_m, .. } => check([
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::LengthCut { length_ft, length_m, from_small_end_ft, from_small_end_m, .. } => check([
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::DiameterCut { depth_in, depth_cm, .. } => {
-                check([Size::needed(("depth_in", depth_in.is_some()), ("depth_cm", depth_cm.is_some()))])
+            Self::Squared { width_in, width_cm, height_in, height_cm, .. } => {
+                [across!(width_in, width_cm), across!(height_in, height_cm)]
             }
-            Self::Sweep { departure_in, departure_cm, .. } => check([Size::needed(
-                ("departure_in", departure_in.is_some()),
-                ("departure_cm", departure_cm.is_some()),
-            )]),
-            Self::Crook {
-                deflection_in,
-                deflection_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => check([
-                Size::needed(
-                    ("deflection_in", deflection_in.is_some()),
-                    ("deflection_cm", deflection_cm.is_some()),
-                ),
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::Ellipse {
-                major_in,
-                major_cm,
-                minor_in,
-                minor_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => check([
-                Size::needed(("major_in", major_in.is_some()), ("major_cm", major_cm.is_some())),
-                Size::needed(("minor_in", minor_in.is_some()), ("minor_cm", minor_cm.is_some())),
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::SoundCore {
-                core_in,
-                core_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => check([
-                Size::needed(("core_in", core_in.is_some()), ("core_cm", core_cm.is_some())),
-                Size::needed(("length_ft", length_ft.is_some()), ("length_m", length_m.is_some())),
-                Size::optional(
-                    ("from_small_end_ft", from_small_end_ft.is_some()),
-                    ("from_small_end_m", from_small_end_m.is_some()),
-                ),
-            ]),
-            Self::Estimate { .. } => check([]),
-            Self::Noted { .. } => check([]),
+            Self::DiameterCut { depth_in, depth_cm, .. } => [across!(depth_in, depth_cm), None],
+            Self::Sweep { departure_in, departure_cm, .. } => [across!(departure_in, departure_cm), None],
+            Self::Crook { deflection_in, deflection_cm, .. } => [across!(deflection_in, deflection_cm), None],
+            Self::Ellipse { major_in, major_cm, minor_in, minor_cm, .. } => {
+                [across!(major_in, major_cm), across!(minor_in, minor_cm)]
+            }
+            Self::SoundCore { core_in, core_cm, .. } => [across!(core_in, core_cm), None],
+            Self::PieCut { .. } | Self::LengthCut { .. } | Self::Estimate { .. } | Self::Noted { .. } => {
+                [None, None]
+            }
         }
     }
 
+    /// Its length and, if it is given, where it begins; none of what has no length of its own.
+    fn along(&self) -> [Option<Size>; 2] {
+        let (feet, metres, from_feet, from_metres) = match self {
+            Self::Squared { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
+            | Self::PieCut { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
+            | Self::LengthCut { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
+            | Self::Crook { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
+            | Self::Ellipse { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
+            | Self::SoundCore { length_ft, length_m, from_small_end_ft, from_small_end_m, .. } => {
+                (length_ft, length_m, from_small_end_ft, from_small_end_m)
+            }
+            Self::DiameterCut { .. } | Self::Sweep { .. } | Self::Estimate { .. } | Self::Noted { .. } => {
+                return [None, None];
+            }
+        };
+        [
+            Some(Size {
+                inch: ("length_ft", feet.map(Feet::exact)),
+                metric: ("length_m", metres.map(Metres::exact)),
+                needed: true,
+            }),
+            Some(Size {
+                inch: ("from_small_end_ft", from_feet.map(PlaceFeet::exact)),
+                metric: ("from_small_end_m", from_metres.map(PlaceMetres::exact)),
+                needed: false,
+            }),
+        ]
+    }
+
+    /// Every size in one system, and none missing: that system, or none where there are no sizes.
+    pub(super) fn checked(&self) -> Result<Option<System>, DefectError> {
+        let ([first, second], [length, from]) = (self.across(), self.along());
+        let sizes = [first, second, length, from];
+        let given = || sizes.iter().flatten();
+        let metric = given().find(|size| size.metric.1.is_some()).map(|size| size.metric.0);
+        let inch = given().any(|size| size.inch.1.is_some());
+        if let (Some(member), true) = (metric, inch) {
+            return Err(DefectError::MixedSystems(member));
+        }
+        if let Some(size) = given().find(|size| size.is_missing()) {
+            return Err(DefectError::Missing(if metric.is_some() { size.metric.0 } else { size.inch.0 }));
+        }
+        Ok(match (metric, inch) {
+            (Some(_), _) => Some(System::Metric),
+            (None, true) => Some(System::Inch),
+            (None, false) => None,
+        })
+    }
+
+    /// The sizes that the method goes by. A checked form has all of them.
     pub(super) fn sizes(&self) -> Method<'_> {
+        let value = |size: Option<Size>| size.and_then(|size| size.value());
+        let [first, second] = self.across().map(|size| value(size).unwrap_or(Exact::ZERO));
+        let [length, from_small_end] = self.along().map(value);
+        let along = Along { length: length.unwrap_or(Exact::ZERO), from_small_end };
         match self {
-            Self::Squared {
-                width_in,
-                width_cm,
-                height_in,
-                height_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => Method::Squared {
-                width: across(*width_in, *width_cm),
-                height: across(*height_in, *height_cm),
-                along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-            },
-            Self::PieCut {
-                angle_degrees, length_ft, length_m, from_small_end_ft, from_small_end_m, ..
-            } => Method::PieCut {
-                angle: angle_degrees.exact(),
-                along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-            },
-            Self::LengthCut { length_ft, length_m, from_small_end_ft, from_small_end_m, .. } => {
-                Method::LengthCut {
-                    along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-                }
-            }
-            Self::DiameterCut { depth_in, depth_cm, .. } => {
-                Method::DiameterCut { depth: across(*depth_in, *depth_cm) }
-            }
-            Self::Sweep { departure_in, departure_cm, .. } => {
-                Method::Sweep { departure: across(*departure_in, *departure_cm) }
-            }
-            Self::Crook {
-                deflection_in,
-                deflection_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => Method::Crook {
-                deflection: across(*deflection_in, *deflection_cm),
-                along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-            },
-            Self::Ellipse {
-                major_in,
-                major_cm,
-                minor_in,
-                minor_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => Method::Ellipse {
-                major: across(*major_in, *major_cm),
-                minor: across(*minor_in, *minor_cm),
-                along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-            },
-            Self::SoundCore {
-                core_in,
-                core_cm,
-                length_ft,
-                length_m,
-                from_small_end_ft,
-                from_small_end_m,
-                ..
-            } => Method::SoundCore {
-                core: across(*core_in, *core_cm),
-                along: along(*length_ft, *length_m, *from_small_end_ft, *from_small_end_m),
-            },
+            Self::Squared { .. } => Method::Squared { width: first, height: second, along },
+            Self::PieCut { angle_degrees, .. } => Method::PieCut { angle: angle_degrees.exact(), along },
+            Self::LengthCut { .. } => Method::LengthCut { along },
+            Self::DiameterCut { .. } => Method::DiameterCut { depth: first },
+            Self::Sweep { .. } => Method::Sweep { departure: first },
+            Self::Crook { .. } => Method::Crook { deflection: first, along },
+            Self::Ellipse { .. } => Method::Ellipse { major: first, minor: second, along },
+            Self::SoundCore { .. } => Method::SoundCore { core: first, along },
             Self::Estimate { percent, reason, .. } => Method::Estimate { percent: percent.exact(), reason },
             Self::Noted { .. } => Method::Noted,
         }

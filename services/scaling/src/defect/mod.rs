@@ -60,7 +60,7 @@ impl Defect {
 
     /// The system its sizes are in; none if it has no sizes.
     pub(crate) fn system(&self) -> Option<System> {
-        self.0.system()
+        self.0.checked().ok().flatten()
     }
 }
 
@@ -68,7 +68,7 @@ impl TryFrom<DefectForm> for Defect {
     type Error = DefectError;
 
     fn try_from(form: DefectForm) -> Result<Self, DefectError> {
-        form.check()?;
+        form.checked()?;
         Ok(Self(form))
     }
 }

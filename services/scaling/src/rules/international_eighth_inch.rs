@@ -19,7 +19,7 @@ use crate::{RoundTo, ScaleProblem};
 pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::InternationalEighthInch,
     title: "International 1/8-inch",
-    edition: "international-eighth-inch 1",
+    edition: "international-eighth-inch 2",
     editions: edition::STANDARD,
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",

@@ -65,7 +65,11 @@ fn the_fallback_is_stated_where_twelve_feet_cannot_be_kept() {
     let log = json!({"small_diameter_in": ["10"], "large_diameter_in": ["16"], "length_ft": "24"});
     let even = scaled(sixteens(), &log).unwrap();
     let division = even.working.iter().find(|step| step.step == StepKind::Division).unwrap();
-    assert!(division.says.ends_with("the longer ones at the butt"), "{}", division.says);
+    assert!(division.says.ends_with("as 2 segments") && !division.from_memory, "{}", division.says);
+    let log = json!({"small_diameter_in": ["10"], "large_diameter_in": ["16"], "length_ft": "26"});
+    let uneven = scaled(sixteens(), &log).unwrap();
+    let division = uneven.working.iter().find(|step| step.step == StepKind::Division).unwrap();
+    assert!(division.says.ends_with("the longer ones at the butt") && division.from_memory);
 }
 
 #[test]
@@ -206,7 +210,7 @@ fn the_working_goes_segment_by_segment() {
             "small end: 10 inches, taken as 10 (to the nearest 1, a half up)",
             "32 feet with at least 0 inches of trim, in multiples of 2 feet, scales as 32 feet",
             "large end: 15 inches, taken as 15 (to the nearest 1, a half up)",
-            "32 feet are scaled as 2 segments, the longer ones at the butt",
+            "32 feet are scaled as 2 segments",
             "segment 1 of 2 from the small end, 16 feet at 10 inches",
             "(10 - 4)² × 16 ÷ 16 = 36 board feet",
             "gross: 36 board feet",

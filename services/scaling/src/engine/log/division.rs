@@ -37,6 +37,11 @@ impl Plan {
         Exact::of((self.steps + longer) * self.step)
     }
 
+    /// Whether all segments are of one length, so that none has to lie at the butt.
+    pub(super) const fn is_even(&self) -> bool {
+        self.longer == 0
+    }
+
     /// The longest segment, in feet.
     const fn longest(&self) -> Exact {
         self.length(self.count - 1)

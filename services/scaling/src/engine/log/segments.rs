@@ -59,15 +59,7 @@ fn divided(
         return Err(ScaleProblem::TooLong { length_ft: measures.length, longest_ft });
     }
     let taper = taper(settled, plan, turns, recorder)?;
-    recorder.record(|| {
-        let (length, count) = (measures.length, plan.count);
-        let remark = division::remark(practice, length).unwrap_or_default();
-        let says =
-            format!("{length} feet are scaled as {count} segments, the longer ones at the butt{remark}");
-        Step::new(StepKind::Division, says)
-            .figure("segments", Exact::of(count), FigureUnit::Number)
-            .source("near-equal segments of even feet: Forest Service practice of the 1910s; Georgia 2-14-80")
-    });
+    recorder.record(|| division_step(settled, plan));
     let (mut start, mut sum) = (Exact::ZERO, None);
     for segment in 0..plan.count {
         let length = plan.length(segment);
@@ -84,6 +76,19 @@ fn divided(
         sum.ok_or(ScaleProblem::TooShort { length_ft: measures.length, shortest_ft: measures.length })?;
     record_total(&total, plan.count, recorder);
     Ok(total)
+}
+
+fn division_step(settled: &Settled<'_>, plan: Plan) -> Step {
+    let (length, count) = (settled.measures.length, plan.count);
+    let butt = if plan.is_even() { "" } else { ", the longer ones at the butt" };
+    let remark = division::remark(settled.practice, length).unwrap_or_default();
+    Step::new(StepKind::Division, format!("{length} feet are scaled as {count} segments{butt}{remark}"))
+        .figure("segments", Exact::of(count), FigureUnit::Number)
+        .source(
+            "near-equal segments of even feet: Forest Service practice of the 1910s; Georgia 2-14-80; that the longer \
+                ones lie at the butt is from memory",
+        )
+        .recalled(!plan.is_even())
 }
 
 /// Whether a log by this rule can be divided: its segments' middles are not measured.
