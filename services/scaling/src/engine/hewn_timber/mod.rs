@@ -2,7 +2,7 @@
 
 mod section;
 
-use kernel::Exact;
+use kernel::{Exact, NumberError, VolumeUnit};
 
 use self::section::{Shape, shape};
 use super::deduction::{DefectTerms, Methods, Stretch, Wood};
@@ -72,27 +72,42 @@ fn volume_of(
     });
     let rounding = Some(practice.volume_rounding);
     let gross = volume::gross(exact, unit, rounding, recorder)?;
+    let sound = without_wane(practice, shape, gross, content, recorder)?;
+    let wood = wood(practice, sound, unit, length);
+    let scale = volume::net(&wood, &timber.defects, rounding, |_| Ok(wood.gross), recorder)?;
+    Ok(Some(Volume { unit, gross, net: scale.net }))
+}
+
+/// What is left of the gross without the wane that the contract takes off.
+fn without_wane(
+    practice: &HewnPractice,
+    shape: Shape,
+    gross: Exact,
+    content: impl Fn(Exact) -> Result<Exact, NumberError>,
+    recorder: &mut impl Recorder,
+) -> Result<Exact, ScaleProblem> {
     let wane = shape.wane()?;
-    let sound = if wane.is_zero() {
-        gross
-    } else {
-        let left = shape.full()?.minus(wane)?.max(Exact::ZERO);
-        let sound = practice.volume_rounding.apply(content(left)?)?.min(gross);
-        recorder.record(|| {
-            let says = format!(
-                "without {wane} square inches of wane along the whole length: {} {}",
-                Plain(sound),
-                plural(unit)
-            );
-            Step::new(StepKind::Wane, says)
-                .figure("without_wane", sound, unit)
-                .rounded(rounding)
-                .source("plain geometry: half the product of the legs of each corner")
-        });
-        sound
-    };
-    let wood = Wood {
-        gross: sound,
+    let Some(unit) = practice.unit.volume_unit().filter(|_| !wane.is_zero()) else { return Ok(gross) };
+    let left = shape.full()?.minus(wane)?.max(Exact::ZERO);
+    let sound = practice.volume_rounding.apply(content(left)?)?.min(gross);
+    recorder.record(|| {
+        let says = format!(
+            "without {wane} square inches of wane along the whole length: {} {}",
+            Plain(sound),
+            plural(unit)
+        );
+        Step::new(StepKind::Wane, says)
+            .figure("without_wane", sound, unit)
+            .rounded(practice.volume_rounding)
+            .source("plain geometry: half the product of the legs of each corner")
+    });
+    Ok(sound)
+}
+
+/// The squared stick from which defects are taken: solid, with nothing out for sawdust.
+fn wood(practice: &HewnPractice, gross: Exact, unit: VolumeUnit, length: Exact) -> Wood<'_> {
+    Wood {
+        gross,
         unit,
         system: System::Inch,
         stretch: Stretch::whole(length, length),
@@ -107,7 +122,5 @@ fn volume_of(
             grade_only: &practice.grade_only_kinds,
             estimates: practice.estimates == Estimates::Allowed,
         },
-    };
-    let scale = volume::net(&wood, &timber.defects, rounding, |_| Ok(wood.gross), recorder)?;
-    Ok(Some(Volume { unit, gross, net: scale.net }))
+    }
 }
