@@ -32,23 +32,34 @@ pub mod rules;
 mod sizes;
 mod words;
 mod working;
+mod yield_check;
 
 #[cfg(feature = "openapi")]
 mod openapi;
 
-pub use defect::{Defect, DefectKind, Defects, TooManyDefects};
+pub use defect::{Defect, DefectError, DefectKind, Defects, TooManyDefects};
 pub use direct::{DirectAnswer, DirectRequest, DirectRounding, direct};
-pub use engine::{Scaled, Volume, scale, scale_without_working};
-pub use piece::{HewnTimber, Log, Piece, Pole, Readings, ReadingsError, Section, SectionError, Tie, Wane};
+pub use engine::{
+    Alternation, Inspection, Outcome, Scaled, Volume, scale, scale_in_turn, scale_without_working,
+    scale_without_working_in_turn,
+};
+pub use piece::{
+    HewnTimber, InchFootLog, Log, LogError, LogSizes, MetricLog, Piece, Pole, Readings, ReadingsError,
+    Section, SectionError, Tie, Wane,
+};
 pub use practice::{
-    Content, HewnPractice, HewnUnit, LengthMultiple, LogPractice, Practice, PracticeError, TieClass,
-    TiePractice, WaneTreatment,
+    AssumedTaper, AtLimit, Content, Division, Estimates, FirstHalf, HewnPractice, HewnTolerances, HewnUnit,
+    InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError, LogPractice, MeasuringSystem,
+    MetricTerms, OddTaper, OverLong, PoleClass, PolePractice, Practice, PracticeError, SmallTop, Sources,
+    TieClass, TiePractice, TieTolerances, WaneTreatment,
 };
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
-pub use rules::{RuleFacts, RuleName, UnknownRule};
+pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
 pub use sizes::{
-    Centimetres, Degrees, Feet, FurtherInches, GirthInches, Inches, Metres, SizeError, TrimInches,
+    Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
+    PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,
 };
 pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
 pub use working::{Figure, FigureUnit, Step, StepKind};
+pub use yield_check::{Yield, YieldCheck, smallest_log_in, yield_check};

@@ -24,4 +24,12 @@ members! {
     rule unit rounding one_reading two_readings least_trim_in most_trim_in length_multiple_ft
     longest_scaling_length_ft least_diameter_in least_length_ft cull_share deduction_rounding volume_rounding
     side_rounding content classes name log hewn_timber tie
+    edition sources system metric each_reading first_half over_long division taper_in_per_feet odd_taper
+    least_top kerf_in least_board length_cut_multiple_ft grade_only_kinds estimates narrow_way_in inches feet
+    diameter_rounding_cm length_rounding_m least_trim_cm least_diameter_cm least_length_m
+    butt_diameter_in width_cm height_cm depth_cm departure_cm deflection_cm from_small_end_ft from_small_end_m
+    major_in minor_in core_in major_cm minor_cm core_cm percent reason
+    score_mark_depth_in straightness_in out_of_square_in ordered_width_in ordered_thickness_in
+    tolerances degraded_over refused_over degraded_to size_difference_in under_size_in over_size_in
+    wane_of_face thicker_in wider_in longer_in pole least_top_in log_diameter_in
 }

@@ -2,7 +2,7 @@
 
 use kernel::{Exact, NumberError, Product, VolumeUnit};
 
-use crate::RuleName;
+use crate::{EditionName, RuleName};
 
 /// Why a piece cannot be scaled as asked. Nothing is guessed and no rule is carried past its range.
 ///
@@ -91,9 +91,15 @@ pub enum ScaleProblem {
         /// The shortest length class.
         shortest_ft: Exact,
     },
+    /// A metric length that leaves nothing.
+    #[error("a length of {length_m} metres leaves nothing once its trim is off and it is rounded")]
+    TooShortMetric {
+        /// The measured length, in metres.
+        length_m: Exact,
+    },
     /// The Vermont rule scales each 12 feet by its own top diameter, and those are not known.
     #[error(
-        "a log of {length_ft} feet by the vermont rule has {needed} sections, and each needs its own top \
+        "a log of {length_ft} feet by this rule has {needed} sections, and each needs its own top \
             diameter: give large_diameter_in, from which even taper is taken, or section_diameters_in where \
             the request has them"
     )]
@@ -137,6 +143,67 @@ pub enum ScaleProblem {
     MixedSystems {
         /// The metric member.
         member: &'static str,
+    },
+    /// A log measured in the other system than its contract's.
+    #[error(
+        "{member} is in {measured}, and the contract scales logs in {contract}: nothing converts between them"
+    )]
+    OtherSystem {
+        /// A member of the log.
+        member: &'static str,
+        /// What it is in.
+        measured: &'static str,
+        /// What the contract asks for.
+        contract: &'static str,
+    },
+    /// An edition the rule does not come in.
+    #[error("edition: {rule} does not come in the edition {edition}; it has {offered}")]
+    EditionNotOffered {
+        /// The rule.
+        rule: RuleName,
+        /// The edition asked for.
+        edition: EditionName,
+        /// The editions it has.
+        offered: String,
+    },
+    /// Exact halves go up and down in turn along the ticket, and where the log stands on it was not said.
+    #[error(
+        "{diameter_in} inches ends in a half, and the contract puts halves up and down in turn along the \
+            ticket: scale the ticket's pieces in order"
+    )]
+    PlaceOnTicketNeeded {
+        /// The average that ends in a half, in inches.
+        diameter_in: Exact,
+    },
+    /// The large end is smaller than the small end.
+    #[error(
+        "the large end of {butt_in} inches is smaller than the small end of {top_in}: check the readings, taper \
+            cannot be shared out"
+    )]
+    ButtUnderTop {
+        /// The small end, in inches.
+        top_in: Exact,
+        /// The large end, in inches.
+        butt_in: Exact,
+    },
+    /// A defect on a log of several segments whose place is not known.
+    #[error(
+        "defects: the {method} ({kind}) in place {place} lies somewhere on a log of several segments: give \
+            from_small_end_ft"
+    )]
+    DefectPlaceNeeded {
+        /// Its place in the list, from 1.
+        place: usize,
+        /// The kind of defect.
+        kind: &'static str,
+        /// Its method.
+        method: &'static str,
+    },
+    /// A scaler's own estimate under a contract that does not allow one.
+    #[error("defects: the estimate in place {place} does not stand under this contract: measure the loss")]
+    EstimateRefused {
+        /// Its place in the list, from 1.
+        place: usize,
     },
     /// The rule gives no volume in that unit.
     #[error("{rule} does not give {}: {offered}", crate::working::plural(*.unit))]
@@ -190,12 +257,17 @@ impl ScaleProblem {
             Self::MissingMeasurement { .. } => "missing-measurement",
             Self::NoPractice { .. } => "no-practice",
             Self::TooLong { .. } => "too-long",
-            Self::TooShort { .. } => "too-short",
+            Self::TooShort { .. } | Self::TooShortMetric { .. } => "too-short",
             Self::SectionDiametersNeeded { .. } => "section-diameters-needed",
             Self::SectionCount { .. } => "section-count",
             Self::SizeNotUsed { .. } => "size-not-used",
             Self::SameSizeTwice { .. } => "same-size-twice",
-            Self::MixedSystems { .. } => "mixed-systems",
+            Self::MixedSystems { .. } | Self::OtherSystem { .. } => "mixed-systems",
+            Self::EditionNotOffered { .. } => "edition-not-offered",
+            Self::PlaceOnTicketNeeded { .. } => "place-on-ticket-needed",
+            Self::ButtUnderTop { .. } => "butt-under-top",
+            Self::DefectPlaceNeeded { .. } => "defect-place-needed",
+            Self::EstimateRefused { .. } => "estimate-refused",
             Self::UnitNotOffered { .. } => "unit-not-offered",
             Self::DefectDoesNotFit { .. } => "defect-does-not-fit",
             Self::MethodDoesNotApply { .. } => "method-does-not-apply",

@@ -176,6 +176,53 @@ sizes! {
     /// ```
     TrimInches = "a trim", "at least 0 and at most 24 inches",
         |value, whole| value >= 0 && value <= 24 * whole;
+    /// A saw kerf, in inches.
+    ///
+    /// ```
+    /// assert!("0.25".parse::<scaling::KerfInches>().is_ok());
+    /// assert!("1.25".parse::<scaling::KerfInches>().is_err());
+    /// ```
+    KerfInches = "a kerf", "at least 0 and at most 1 inch",
+        |value, whole| value >= 0 && value <= whole;
+    /// A depth or a departure from the line, in inches; it may be nothing.
+    ///
+    /// ```
+    /// assert!("0".parse::<scaling::DepthInches>().is_ok());
+    /// assert!("0.75".parse::<scaling::DepthInches>().is_ok());
+    /// ```
+    DepthInches = "a depth", "at least 0 and at most 240 inches",
+        |value, whole| value >= 0 && value <= 240 * whole;
+    /// A length that may be nothing, in feet: how far from the small end something begins.
+    ///
+    /// ```
+    /// assert!("0".parse::<scaling::PlaceFeet>().is_ok());
+    /// assert!("201".parse::<scaling::PlaceFeet>().is_err());
+    /// ```
+    PlaceFeet = "a place along the log", "at least 0 and at most 200 feet",
+        |value, whole| value >= 0 && value <= 200 * whole;
+    /// The same in metres.
+    ///
+    /// ```
+    /// assert!("0".parse::<scaling::PlaceMetres>().is_ok());
+    /// ```
+    PlaceMetres = "a place along the log", "at least 0 and at most 61 metres",
+        |value, whole| value >= 0 && value <= 61 * whole;
+    /// Trim in centimetres.
+    ///
+    /// ```
+    /// assert!("5".parse::<scaling::TrimCentimetres>().is_ok());
+    /// assert!("62".parse::<scaling::TrimCentimetres>().is_err());
+    /// ```
+    TrimCentimetres = "a trim", "at least 0 and at most 61 centimetres",
+        |value, whole| value >= 0 && value <= 61 * whole;
+    /// A part of a hundred.
+    ///
+    /// ```
+    /// assert!("12".parse::<scaling::Percent>().is_ok());
+    /// assert!("0".parse::<scaling::Percent>().is_err());
+    /// ```
+    Percent = "a percentage", "more than 0 and at most 100",
+        |value, whole| value > 0 && value <= 100 * whole;
     /// An angle in degrees, at the heart of the log.
     ///
     /// ```

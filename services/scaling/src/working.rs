@@ -6,7 +6,8 @@ use std::fmt;
 use kernel::{Exact, VolumeUnit};
 use serde::{Deserialize, Serialize};
 
-use crate::RoundTo;
+use crate::rules::System;
+use crate::{EditionName, RoundTo};
 
 /// What a step did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -25,6 +26,12 @@ pub enum StepKind {
     Wane,
     /// A part of a long log was scaled by itself.
     Section,
+    /// A log too long to be scaled as one was divided.
+    Division,
+    /// A segment of a divided log begins: the steps that follow are its own.
+    Segment,
+    /// A log was cut back to where its top is large enough.
+    CutBack,
     /// A cell of the rule's table was read.
     TableCell,
     /// The rule's formula was worked out.
@@ -43,6 +50,12 @@ pub enum StepKind {
     CullTest,
     /// A tie was put in its class.
     TieClass,
+    /// A hewn stick was held against the contract's tolerances.
+    Inspection,
+    /// A tie was held against the log it was hewn from.
+    LogCheck,
+    /// A pole was put in its class.
+    PoleClass,
     /// An inspector's refusal was noted.
     Refusal,
     /// The piece has no volume.
@@ -74,6 +87,24 @@ pub enum FigureUnit {
     CubicMetre,
     /// A bare number, such as a share.
     Number,
+}
+
+impl FigureUnit {
+    /// What lengths along a log are in.
+    pub(crate) const fn length(system: System) -> Self {
+        match system {
+            System::Inch => Self::Foot,
+            System::Metric => Self::Metre,
+        }
+    }
+
+    /// What sizes across a log are in.
+    pub(crate) const fn across(system: System) -> Self {
+        match system {
+            System::Inch => Self::Inch,
+            System::Metric => Self::Centimetre,
+        }
+    }
 }
 
 impl From<VolumeUnit> for FigureUnit {
@@ -134,11 +165,26 @@ pub struct Step {
     /// Whether the rule or method is recalled and has not been checked against print.
     #[serde(default)]
     pub from_memory: bool,
+    /// The edition of the rule that was applied, where the rule has more than one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edition: Option<EditionName>,
+    /// Whether the figure rests on the scaler's own judgement and on no measurement.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub judgement: bool,
 }
 
 impl Step {
     pub(crate) const fn new(step: StepKind, says: String) -> Self {
-        Self { step, says, figures: Vec::new(), rounding: None, source: None, from_memory: false }
+        Self {
+            step,
+            says,
+            figures: Vec::new(),
+            rounding: None,
+            source: None,
+            from_memory: false,
+            edition: None,
+            judgement: false,
+        }
     }
 
     pub(crate) fn figure(mut self, name: &'static str, value: Exact, unit: impl Into<FigureUnit>) -> Self {
@@ -160,6 +206,16 @@ impl Step {
 
     pub(crate) fn source(mut self, source: &'static str) -> Self {
         self.source = Some(source.into());
+        self
+    }
+
+    pub(crate) const fn edition(mut self, edition: EditionName) -> Self {
+        self.edition = Some(edition);
+        self
+    }
+
+    pub(crate) const fn judged(mut self) -> Self {
+        self.judgement = true;
         self
     }
 

@@ -5,6 +5,8 @@ mod cells;
 #[cfg(test)]
 mod constructed;
 #[cfg(test)]
+mod constructed_long_logs;
+#[cfg(test)]
 mod data;
 #[cfg(test)]
 mod disagreements;

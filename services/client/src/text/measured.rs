@@ -1,16 +1,15 @@
 //! What was measured on a stick, in one line.
 
-use scaling::{Defect, Feet, FurtherInches, Inches, Piece, Readings, Section};
+use std::fmt::Display;
+
+use scaling::{Defect, Feet, FurtherInches, Inches, LogSizes, Piece, Readings, Section};
 
 /// A stick in one line: what it is, its sizes, its grade and what is wrong with it.
 pub(crate) fn summary(piece: &Piece) -> String {
     let mut parts = vec![format!("{} {}", piece.species(), super::words::product(piece.product()))];
     match piece {
         Piece::Log(log) => {
-            parts.push(format!("small end {}", readings(log.small_diameter_in)));
-            parts.extend(log.middle_diameter_in.map(|middle| format!("middle {}", readings(middle))));
-            parts.extend(log.large_diameter_in.map(|large| format!("large end {}", readings(large))));
-            parts.push(length(log.length_ft, log.length_in));
+            parts.extend(log_sizes(&log.sizes));
             parts.extend(defects(log.defects.as_slice()));
         }
         Piece::HewnTimber(timber) => {
@@ -37,10 +36,36 @@ pub(crate) fn summary(piece: &Piece) -> String {
     parts.join(", ")
 }
 
-fn readings(readings: Readings) -> String {
+/// The sizes of a log, in the system in which it was measured.
+fn log_sizes(sizes: &LogSizes) -> Vec<String> {
+    let (named, length) = match sizes {
+        LogSizes::InchFoot(log) => (
+            [
+                ("small end", Some(readings(log.small_diameter_in, "in"))),
+                ("middle", log.middle_diameter_in.map(|middle| readings(middle, "in"))),
+                ("large end", log.large_diameter_in.map(|large| readings(large, "in"))),
+                ("butt by taper", log.butt_diameter_in.map(|butt| readings(butt, "in"))),
+            ],
+            length(log.length_ft, log.length_in),
+        ),
+        LogSizes::Metric(log) => (
+            [
+                ("small end", Some(readings(log.small_diameter_cm, "cm"))),
+                ("middle", log.middle_diameter_cm.map(|middle| readings(middle, "cm"))),
+                ("large end", log.large_diameter_cm.map(|large| readings(large, "cm"))),
+                ("butt by taper", None),
+            ],
+            format!("{} m", log.length_m),
+        ),
+    };
+    let measured = named.into_iter().filter_map(|(place, size)| size.map(|size| format!("{place} {size}")));
+    measured.chain([length]).collect()
+}
+
+fn readings<Size: Copy + Display>(readings: Readings<Size>, unit: &str) -> String {
     match readings.second() {
-        Some(second) => format!("{} and {second} in", readings.first()),
-        None => format!("{} in", readings.first()),
+        Some(second) => format!("{} and {second} {unit}", readings.first()),
+        None => format!("{} {unit}", readings.first()),
     }
 }
 
@@ -85,6 +110,10 @@ mod tests {
                         {"kind": "break", "method": "length_cut", "length_ft": "2"}]}"#,
                 "red pine log, small end 13 and 14.5 in, large end 16 in, 16 ft 4.25 in, heart rot and break, \
                  grade No 2, marks HX 7",
+            ),
+            (
+                r#"{"product": "log", "species": "fir", "small_diameter_cm": ["36", "38"], "length_m": "4.9"}"#,
+                "fir log, small end 36 and 38 cm, 4.9 m",
             ),
             (
                 r#"{"product": "hewn_timber", "species": "white oak", "middle": {"width_in": "12",

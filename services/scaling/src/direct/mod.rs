@@ -11,9 +11,9 @@ use serde::{Deserialize, Serialize};
 
 pub use request::{DirectRequest, DirectRounding};
 
-use crate::engine::{Terms, by_rule};
-use crate::rules::{Choice, System};
-use crate::{Label, RoundingTerm, RuleName, ScaleProblem, Step};
+use crate::engine::{DefectTerms, Stretch, Terms, by_rule};
+use crate::rules::Choice;
+use crate::{EditionName, Label, RoundingTerm, RuleName, ScaleProblem, Step};
 
 /// The answer to a direct request. All numbers are exact.
 ///
@@ -29,6 +29,9 @@ use crate::{Label, RoundingTerm, RuleName, ScaleProblem, Step};
 pub struct DirectAnswer {
     /// The rule that was applied.
     pub rule: RuleName,
+    /// The edition of it that was applied.
+    #[serde(default)]
+    pub edition: EditionName,
     /// The unit of the four volumes.
     pub unit: VolumeUnit,
     /// The volume with no defect taken off.
@@ -69,30 +72,33 @@ pub fn direct(request: &DirectRequest) -> Result<DirectAnswer, ScaleProblem> {
         .as_ref()
         .map(|sections| sections.iter().map(|diameter| diameter.exact()).collect());
     let measures = sizes::measures(request, sections.as_deref())?;
-    if measures.system == System::Metric
-        && let Some(defect) = request.defects.as_slice().first()
-    {
-        return Err(ScaleProblem::MethodDoesNotApply {
-            place: 1,
-            method: defect.method(),
-            reason: "defects are measured in inches and feet; give the log's sizes so too",
-        });
-    }
+    let (rule, facts) = (request.rule, request.rule.facts());
+    let edition = facts.edition_named(request.edition).ok_or_else(|| ScaleProblem::EditionNotOffered {
+        rule,
+        edition: request.edition.unwrap_or_default(),
+        offered: facts.edition_names(),
+    })?;
     let rounding = match request.rounding {
         DirectRounding::Rule => RoundingTerm::BY_RULE,
         DirectRounding::None => RoundingTerm::NONE,
     };
     let terms = Terms {
-        choice: Choice { unit: request.unit, printed_cells_only: request.printed_cells_only },
+        choice: Choice {
+            unit: request.unit,
+            printed_cells_only: request.printed_cells_only,
+            edition: Some(edition.name),
+        },
         volume_rounding: rounding,
         deduction_rounding: rounding,
-        waste_inch: false,
+        defects: DefectTerms::of_rule(facts),
         cut_rounding: None,
     };
     let mut working = Vec::new();
-    let scale = by_rule(request.rule, &measures, measures.length, &terms, &request.defects, &mut working)?;
+    let stretch = Stretch::whole(measures.length, measures.length);
+    let scale = by_rule(rule, &measures, stretch, &terms, &request.defects, &mut working)?;
     Ok(DirectAnswer {
-        rule: request.rule,
+        rule,
+        edition: edition.name,
         unit: scale.unit,
         gross: scale.gross,
         net: scale.net,

@@ -4,7 +4,8 @@ use kernel::VolumeUnit;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Centimetres, Defects, Feet, FurtherInches, GirthInches, Inches, Label, Metres, RuleName, member,
+    Centimetres, Defects, EditionName, Feet, FurtherInches, GirthInches, Inches, Label, Metres, RuleName,
+    member,
 };
 
 /// Whether the rule rounds its volume as it is published, or keeps it exact.
@@ -37,6 +38,9 @@ pub struct DirectRequest {
     /// The rule.
     #[serde(deserialize_with = "member::rule")]
     pub rule: RuleName,
+    /// Which edition of the rule. Default: the first its facts list.
+    #[serde(default, deserialize_with = "member::edition", skip_serializing_if = "Option::is_none")]
+    pub edition: Option<EditionName>,
     /// The one diameter the rule asks for, in inches: of the small end, or at mid-length for huber and
     /// two-thirds.
     #[serde(default, deserialize_with = "member::diameter_in", skip_serializing_if = "Option::is_none")]
@@ -143,6 +147,7 @@ impl DirectRequest {
     pub fn new(rule: RuleName) -> Self {
         Self {
             rule,
+            edition: None,
             diameter_in: None,
             small_diameter_in: None,
             middle_diameter_in: None,

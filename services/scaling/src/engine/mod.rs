@@ -1,19 +1,22 @@
 //! Brings a piece and a practice together.
 
+mod alternation;
 mod cull;
 mod deduction;
-mod diameter;
 mod hewn_timber;
+mod inspection;
 mod log;
-mod methods;
 mod pole;
-mod scaling_length;
 mod tie;
 mod volume;
 
 use kernel::{Exact, VolumeUnit};
 use serde::{Deserialize, Serialize};
 
+pub use alternation::Alternation;
+use alternation::Turns;
+pub(crate) use deduction::{DefectTerms, Stretch};
+pub use inspection::{Inspection, Outcome};
 pub(crate) use volume::{Scale, Terms, by_rule};
 
 use crate::working::{Recorder, Silent};
@@ -45,7 +48,7 @@ pub struct Volume {
 /// assert_eq!(scaled.volume.map(|volume| volume.gross.to_string()), Some("44.625".to_owned()));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct Scaled {
@@ -56,6 +59,12 @@ pub struct Scaled {
     /// The length the piece is scaled by, in feet.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_length_ft: Option<Exact>,
+    /// The same diameter of a log under a metric contract, in centimetres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaling_diameter_cm: Option<Exact>,
+    /// The same length of a log under a metric contract, in metres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaling_length_m: Option<Exact>,
     /// Its volume. A pole has none, nor has a log that is cull for its size and below what the rule reaches.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub volume: Option<Volume>,
@@ -66,6 +75,9 @@ pub struct Scaled {
     /// matter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cull: Option<String>,
+    /// What the contract's tolerances make of a hewn stick; nothing where the contract has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub inspection: Option<Inspection>,
     /// How it came about.
     #[serde(default)]
     pub working: Vec<Step>,
@@ -90,7 +102,40 @@ pub struct Scaled {
 /// ```
 pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
     let mut working = Vec::new();
-    let scaled = recorded(practice, piece, &mut working)?;
+    let scaled = recorded(practice, piece, &mut Turns::unknown(), &mut working)?;
+    Ok(Scaled { working, ..scaled })
+}
+
+/// Scales a piece in its turn on the ticket, with the working: for contracts whose exact halves go up and down in
+/// turn. `turn` goes on to the next piece, unless this one cannot be scaled.
+///
+/// # Errors
+///
+/// As [`scale`].
+///
+/// ```
+/// use scaling::{Alternation, Practice, scale, scale_in_turn};
+/// let practice: Practice =
+///     serde_json::from_str(r#"{"log": {"rule": "doyle", "one_reading": "alternating"}}"#)?;
+/// let log = serde_json::from_str(
+///     r#"{"product": "log", "species": "pine", "small_diameter_in": ["12.5"], "length_ft": "16"}"#,
+/// )?;
+/// let unplaced = scale(&practice, &log).map(|_| ()).map_err(|problem| problem.code());
+/// assert_eq!(unplaced, Err("place-on-ticket-needed"));
+/// let mut turn = Alternation::after(1);
+/// let scaled = scale_in_turn(&practice, &log, &mut turn)?;
+/// assert_eq!(scaled.scaling_diameter_in, Some(kernel::Exact::of(12)));
+/// assert_eq!(turn, Alternation::after(2));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn scale_in_turn(
+    practice: &Practice,
+    piece: &Piece,
+    turn: &mut Alternation,
+) -> Result<Scaled, ScaleProblem> {
+    let (mut working, mut turns) = (Vec::new(), Turns::after(*turn));
+    let scaled = recorded(practice, piece, &mut turns, &mut working)?;
+    *turn = turns.next().unwrap_or(*turn);
     Ok(Scaled { working, ..scaled })
 }
 
@@ -112,22 +157,51 @@ pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem>
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn scale_without_working(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
-    recorded(practice, piece, &mut Silent)
+    recorded(practice, piece, &mut Turns::unknown(), &mut Silent)
+}
+
+/// The same in its turn on the ticket, as [`scale_in_turn`] does it.
+///
+/// # Errors
+///
+/// As [`scale`].
+///
+/// ```
+/// use scaling::{Alternation, Practice, scale_without_working, scale_without_working_in_turn};
+/// let practice: Practice = serde_json::from_str(r#"{"log": {"rule": "doyle"}}"#)?;
+/// let log = serde_json::from_str(
+///     r#"{"product": "log", "species": "pine", "small_diameter_in": ["12.5"], "length_ft": "16"}"#,
+/// )?;
+/// // Where nothing goes in turn, the place makes no difference.
+/// let placed = scale_without_working_in_turn(&practice, &log, &mut Alternation::after(7))?;
+/// assert_eq!(placed, scale_without_working(&practice, &log)?);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn scale_without_working_in_turn(
+    practice: &Practice,
+    piece: &Piece,
+    turn: &mut Alternation,
+) -> Result<Scaled, ScaleProblem> {
+    let mut turns = Turns::after(*turn);
+    let scaled = recorded(practice, piece, &mut turns, &mut Silent)?;
+    *turn = turns.next().unwrap_or(*turn);
+    Ok(scaled)
 }
 
 fn recorded(
     practice: &Practice,
     piece: &Piece,
+    turns: &mut Turns,
     recorder: &mut impl Recorder,
 ) -> Result<Scaled, ScaleProblem> {
     let product = piece.product();
     let missing = ScaleProblem::NoPractice { product };
     match piece {
-        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or(missing)?, log, recorder),
+        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or(missing)?, log, turns, recorder),
         Piece::HewnTimber(timber) => {
             hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or(missing)?, timber, recorder)
         }
         Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or(missing)?, tie, recorder),
-        Piece::Pole(pole) => pole::scaled(pole, recorder),
+        Piece::Pole(pole) => pole::scaled(practice.pole.as_ref(), pole, recorder),
     }
 }

@@ -2,18 +2,18 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::deduction::{Methods, Wood, losses};
+use super::deduction::{DefectTerms, Methods, Stretch, Wood, losses};
 use crate::rules::{self, Choice, Measures, RuleName, Takes, scribner_decimal_c};
 use crate::working::{Plain, Recorder, Silent, plural};
 use crate::{Defects, RoundTo, RoundingTerm, ScaleProblem, Step, StepKind};
 
 /// What a contract or request says about a volume.
 #[derive(Clone, Copy)]
-pub(crate) struct Terms {
+pub(crate) struct Terms<'a> {
     pub(crate) choice: Choice,
     pub(crate) volume_rounding: RoundingTerm,
     pub(crate) deduction_rounding: RoundingTerm,
-    pub(crate) waste_inch: bool,
+    pub(crate) defects: DefectTerms<'a>,
     /// How a diameter less a ring of bad wood is brought to the whole inch.
     pub(crate) cut_rounding: Option<RoundTo>,
 }
@@ -33,8 +33,8 @@ pub(crate) struct Scale {
 pub(crate) fn by_rule(
     rule: RuleName,
     measures: &Measures<'_>,
-    measured_length: Exact,
-    terms: &Terms,
+    stretch: Stretch,
+    terms: &Terms<'_>,
     defects: &Defects,
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
@@ -54,12 +54,12 @@ pub(crate) fn by_rule(
     let wood = Wood {
         gross,
         unit: content.unit,
-        length: measures.length,
-        measured_length,
+        system: measures.system,
+        stretch,
         diameter,
         methods,
         sawdust: !facts.solid,
-        waste_inch: terms.waste_inch,
+        terms: terms.defects,
     };
     let rounding = terms.deduction_rounding.resolve(deduction_rounding(rule, content.unit));
     let smaller = |depth| without_ring(rule, measures, terms, depth);
@@ -104,7 +104,7 @@ pub(super) fn gross(
 
 /// Takes the losses off the gross scale: summed exactly, rounded once, never more than the gross.
 pub(super) fn net(
-    wood: &Wood,
+    wood: &Wood<'_>,
     defects: &Defects,
     rounding: Option<RoundTo>,
     smaller: impl Fn(Exact) -> Result<Exact, ScaleProblem>,
@@ -153,7 +153,7 @@ pub(super) fn net(
 fn without_ring(
     rule: RuleName,
     measures: &Measures<'_>,
-    terms: &Terms,
+    terms: &Terms<'_>,
     depth: Exact,
 ) -> Result<Exact, ScaleProblem> {
     let both_sides = depth.times(Exact::of(2))?;

@@ -3,7 +3,7 @@
 use kernel::{Exact, NumberError};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::{Defects, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+use crate::{Defects, DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
 
 /// The natural rounded edge left at one corner, taken as a triangle off the square.
 ///
@@ -187,6 +187,29 @@ pub struct HewnTimber {
     /// stick.
     #[serde(default, deserialize_with = "member::defects", skip_serializing_if = "Defects::is_empty")]
     pub defects: Defects,
+    /// The width that was ordered, in inches.
+    #[serde(default, deserialize_with = "member::ordered_width_in", skip_serializing_if = "Option::is_none")]
+    pub ordered_width_in: Option<Inches>,
+    /// The thickness that was ordered, in inches.
+    #[serde(
+        default,
+        deserialize_with = "member::ordered_thickness_in",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub ordered_thickness_in: Option<Inches>,
+    /// Depth of the deepest score mark below the face, in inches.
+    #[serde(
+        default,
+        deserialize_with = "member::score_mark_depth_in",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub score_mark_depth_in: Option<DepthInches>,
+    /// The largest bow from a straight line, in inches.
+    #[serde(default, deserialize_with = "member::straightness_in", skip_serializing_if = "Option::is_none")]
+    pub straightness_in: Option<DepthInches>,
+    /// How far a corner is out of square, in inches.
+    #[serde(default, deserialize_with = "member::out_of_square_in", skip_serializing_if = "Option::is_none")]
+    pub out_of_square_in: Option<DepthInches>,
     /// Why an inspector refused it, if one did.
     #[serde(default, deserialize_with = "member::refused", skip_serializing_if = "Option::is_none")]
     pub refused: Option<Refusal>,

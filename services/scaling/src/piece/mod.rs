@@ -3,6 +3,7 @@
 mod hewn_timber;
 mod length;
 mod log;
+mod log_form;
 mod pole;
 mod readings;
 mod tie;
@@ -12,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 pub use hewn_timber::{HewnTimber, Section, SectionError, Wane};
 pub(crate) use length::total_feet;
-pub use log::Log;
+pub use log::{InchFootLog, Log, LogError, LogSizes, MetricLog};
 pub use pole::Pole;
 pub use readings::{Readings, ReadingsError};
 pub use tie::Tie;

@@ -3,9 +3,10 @@
 use kernel::{Exact, NumberError};
 use serde::{Deserialize, Serialize};
 
-use crate::Inches;
+use crate::{Centimetres, Inches};
 
-/// One or two readings of the same diameter, in inches; of an oblong log the narrow way and across it.
+/// One or two readings of the same diameter, in inches unless said otherwise; of an oblong log the narrow way and
+/// across it.
 ///
 /// ```
 /// use scaling::Readings;
@@ -15,10 +16,14 @@ use crate::Inches;
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(try_from = "Vec<Inches>", into = "Vec<Inches>")]
-pub struct Readings {
-    first: Inches,
-    second: Option<Inches>,
+#[serde(
+    try_from = "Vec<Size>",
+    into = "Vec<Size>",
+    bound(serialize = "Size: Clone + Serialize", deserialize = "Size: Copy + Deserialize<'de>")
+)]
+pub struct Readings<Size = Inches> {
+    first: Size,
+    second: Option<Size>,
 }
 
 /// Not one or two readings.
@@ -26,38 +31,40 @@ pub struct Readings {
 #[error("{0} readings were given: give one, or two at right angles")]
 pub struct ReadingsError(usize);
 
-impl Readings {
+impl<Size: Copy> Readings<Size> {
     /// A single reading.
     #[must_use]
-    pub const fn one(reading: Inches) -> Self {
+    pub const fn one(reading: Size) -> Self {
         Self { first: reading, second: None }
     }
 
     /// Two readings at right angles.
     ///
     /// ```
-    /// use scaling::Readings;
-    /// let readings = Readings::two("15".parse()?, "18".parse()?);
+    /// use scaling::{Inches, Readings};
+    /// let readings = Readings::<Inches>::two("15".parse()?, "18".parse()?);
     /// assert_eq!(readings.average()?.to_string(), "16.5");
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
-    pub const fn two(first: Inches, second: Inches) -> Self {
+    pub const fn two(first: Size, second: Size) -> Self {
         Self { first, second: Some(second) }
     }
 
     /// The first reading.
     #[must_use]
-    pub const fn first(self) -> Inches {
+    pub const fn first(self) -> Size {
         self.first
     }
 
     /// The reading at right angles to the first, if one was taken.
     #[must_use]
-    pub const fn second(self) -> Option<Inches> {
+    pub const fn second(self) -> Option<Size> {
         self.second
     }
+}
 
+impl<Size: Copy + Into<Exact>> Readings<Size> {
     /// The only reading, or half the sum of the two, not rounded.
     ///
     /// # Errors
@@ -65,16 +72,30 @@ impl Readings {
     /// [`NumberError::TooLarge`], which sizes within their bounds never reach.
     pub fn average(self) -> Result<Exact, NumberError> {
         match self.second {
-            Some(second) => self.first.exact().plus(second.exact())?.over(Exact::of(2)),
-            None => Ok(self.first.exact()),
+            Some(second) => self.first.into().plus(second.into())?.over(Exact::of(2)),
+            None => Ok(self.first.into()),
         }
+    }
+
+    /// The smaller of the readings: the narrow way, as far as it was measured.
+    ///
+    /// ```
+    /// use scaling::Readings;
+    /// let readings: Readings = serde_json::from_str(r#"["8", "7.5"]"#)?;
+    /// assert_eq!(readings.narrow_way().to_string(), "7.5");
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub fn narrow_way(self) -> Exact {
+        let first: Exact = self.first.into();
+        self.second.map_or(first, |second| first.min(second.into()))
     }
 }
 
-impl TryFrom<Vec<Inches>> for Readings {
+impl<Size: Copy> TryFrom<Vec<Size>> for Readings<Size> {
     type Error = ReadingsError;
 
-    fn try_from(readings: Vec<Inches>) -> Result<Self, ReadingsError> {
+    fn try_from(readings: Vec<Size>) -> Result<Self, ReadingsError> {
         match readings.as_slice() {
             [first] => Ok(Self::one(*first)),
             [first, second] => Ok(Self::two(*first, *second)),
@@ -83,9 +104,21 @@ impl TryFrom<Vec<Inches>> for Readings {
     }
 }
 
-impl From<Readings> for Vec<Inches> {
-    fn from(readings: Readings) -> Self {
+impl<Size> From<Readings<Size>> for Vec<Size> {
+    fn from(readings: Readings<Size>) -> Self {
         [Some(readings.first), readings.second].into_iter().flatten().collect()
+    }
+}
+
+impl From<Inches> for Exact {
+    fn from(size: Inches) -> Self {
+        size.exact()
+    }
+}
+
+impl From<Centimetres> for Exact {
+    fn from(size: Centimetres) -> Self {
+        size.exact()
     }
 }
 

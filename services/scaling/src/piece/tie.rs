@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+use crate::{DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
 
 /// A crosstie.
 ///
@@ -38,6 +38,22 @@ pub struct Tie {
     /// Further inches of length.
     #[serde(default, deserialize_with = "member::length_in", skip_serializing_if = "Option::is_none")]
     pub length_in: Option<FurtherInches>,
+    /// Depth of the deepest score mark below the face, in inches.
+    #[serde(
+        default,
+        deserialize_with = "member::score_mark_depth_in",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub score_mark_depth_in: Option<DepthInches>,
+    /// The largest bow from a straight line, in inches.
+    #[serde(default, deserialize_with = "member::straightness_in", skip_serializing_if = "Option::is_none")]
+    pub straightness_in: Option<DepthInches>,
+    /// How far a corner is out of square, in inches.
+    #[serde(default, deserialize_with = "member::out_of_square_in", skip_serializing_if = "Option::is_none")]
+    pub out_of_square_in: Option<DepthInches>,
+    /// Diameter of the small end of the log it was hewn from, in inches.
+    #[serde(default, deserialize_with = "member::log_diameter_in", skip_serializing_if = "Option::is_none")]
+    pub log_diameter_in: Option<Inches>,
     /// Why an inspector refused it, if one did.
     #[serde(default, deserialize_with = "member::refused", skip_serializing_if = "Option::is_none")]
     pub refused: Option<Refusal>,

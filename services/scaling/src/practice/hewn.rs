@@ -3,7 +3,8 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 use serde::{Deserialize, Serialize};
 
-use crate::{RoundTo, member};
+use super::{Estimates, HewnTolerances, grade_only};
+use crate::{DefectKind, RoundTo, member};
 
 /// Where the section is taken from which the content is worked out. With only one section measured, it is
 /// that one.
@@ -19,6 +20,9 @@ pub enum Content {
     Middle,
     /// The smallest section that was measured, carried the whole length.
     LeastSection,
+    /// The true solid between the ends: both end sections and four times the middle one, which is by the mean breadth
+    /// and the mean thickness, over six (plain geometry of the prismoid).
+    Frustum,
 }
 
 /// What becomes of wane.
@@ -67,6 +71,15 @@ pub struct HewnPractice {
     /// texts cut at inches or parts).
     #[serde(deserialize_with = "member::volume_rounding")]
     pub volume_rounding: RoundTo,
+    /// What is held against the hewing. Default: nothing.
+    #[serde(deserialize_with = "member::tolerances", skip_serializing_if = "Option::is_none")]
+    pub tolerances: Option<HewnTolerances>,
+    /// Kinds of defect that lower the grade and take nothing off. Default: sound knots and spiral grain.
+    #[serde(deserialize_with = "member::grade_only_kinds")]
+    pub grade_only_kinds: Vec<DefectKind>,
+    /// Whether a scaler's own estimate of a loss stands. Default refused.
+    #[serde(deserialize_with = "member::estimates")]
+    pub estimates: Estimates,
 }
 
 /// The units in which squared timber is measured.
@@ -79,19 +92,23 @@ pub enum HewnUnit {
     BoardFoot,
     /// Cubic feet: the same over 144.
     CubicFoot,
+    /// Linear feet: a stick goes by its length and has no volume.
+    LinearFoot,
 }
 
 impl HewnUnit {
-    /// The unit among all volume units.
+    /// The unit among all volume units; linear feet are none.
     ///
     /// ```
-    /// assert_eq!(scaling::HewnUnit::CubicFoot.volume_unit(), kernel::VolumeUnit::CubicFoot);
+    /// assert_eq!(scaling::HewnUnit::CubicFoot.volume_unit(), Some(kernel::VolumeUnit::CubicFoot));
+    /// assert_eq!(scaling::HewnUnit::LinearFoot.volume_unit(), None);
     /// ```
     #[must_use]
-    pub const fn volume_unit(self) -> VolumeUnit {
+    pub const fn volume_unit(self) -> Option<VolumeUnit> {
         match self {
-            Self::BoardFoot => VolumeUnit::BoardFoot,
-            Self::CubicFoot => VolumeUnit::CubicFoot,
+            Self::BoardFoot => Some(VolumeUnit::BoardFoot),
+            Self::CubicFoot => Some(VolumeUnit::CubicFoot),
+            Self::LinearFoot => None,
         }
     }
 }
@@ -107,6 +124,9 @@ impl Default for HewnPractice {
             side_rounding: None,
             wane: WaneTreatment::default(),
             volume_rounding: THOUSANDTHS,
+            tolerances: None,
+            grade_only_kinds: grade_only::by_default(),
+            estimates: Estimates::Refused,
         }
     }
 }

@@ -1,19 +1,29 @@
 //! What a contract says about scaling: every term has a documented default.
 
+pub(crate) mod grade_only;
 mod hewn;
+mod inch_rounding;
 mod log;
+mod pole;
 mod tie;
+mod tolerances;
 
 use serde::{Deserialize, Serialize};
 
 pub use hewn::{Content, HewnPractice, HewnUnit, WaneTreatment};
-pub use log::{LengthMultiple, LogPractice};
+pub use inch_rounding::{FirstHalf, InchRounding};
+pub use log::{
+    AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice,
+    MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources,
+};
+pub use pole::{PoleClass, PolePractice};
 pub use tie::{TieClass, TiePractice};
+pub use tolerances::{HewnTolerances, Limit, LimitError, TieTolerances};
 
 use crate::{RuleName, member};
 
 /// How the pieces of a contract are scaled. A kind of piece that is left out cannot be scaled under the
-/// contract; a pole needs no practice, since it goes by its length.
+/// contract; a pole needs no practice, since it goes by its length where no classes are named.
 ///
 /// ```
 /// use scaling::Practice;
@@ -36,6 +46,9 @@ pub struct Practice {
     /// How ties are classed.
     #[serde(default, deserialize_with = "member::tie", skip_serializing_if = "Option::is_none")]
     pub tie: Option<TiePractice>,
+    /// How poles and piling are classed.
+    #[serde(default, deserialize_with = "member::pole", skip_serializing_if = "Option::is_none")]
+    pub pole: Option<PolePractice>,
 }
 
 /// Terms that do not go together.
@@ -56,6 +69,18 @@ pub enum PracticeError {
     /// A unit the rule does not give.
     #[error("unit: {0} does not give that unit; {1}")]
     Unit(RuleName, &'static str),
+    /// An edition the rule does not have.
+    #[error("edition: {0} does not come in that edition; write {1}, or leave it out for the first")]
+    Edition(RuleName, String),
+    /// A rule that nothing printed was seen of, under a contract that asks for print.
+    #[error("rule: {0} is from memory, and sources is print_only; name another rule, edition or unit")]
+    FromMemory(RuleName),
+    /// A term of the other measuring system.
+    #[error("{0}: {1}; leave it out")]
+    SystemTerm(&'static str, &'static str),
+    /// Georgia's division goes by even feet.
+    #[error("division: georgia divides by even feet; write length_multiple_ft \"2\" or another division")]
+    GeorgiaEvenFeet,
     /// A most trim below the least.
     #[error("most_trim_in: it is less than least_trim_in")]
     Trim,
@@ -65,12 +90,15 @@ pub enum PracticeError {
     /// No classes, or too many.
     #[error("classes: {0} classes are given; write at least 1 and at most 30")]
     ClassCount(usize),
+    /// No classes of poles, or too many.
+    #[error("classes: {0} classes are given; write at least 1 and at most 60")]
+    PoleClassCount(usize),
     /// Two classes of one name.
     #[error("classes: {0} stands twice; give each class its own name")]
     ClassTwice(String),
-    /// A class no tie can ever get.
+    /// A class no piece can ever get.
     #[error(
-        "classes: no tie can reach {hidden}, since every tie that meets it already meets {by} before it; \
+        "classes: no piece can reach {hidden}, since every one that meets it already meets {by} before it; \
             put larger sizes first"
     )]
     ClassHidden {
@@ -82,6 +110,11 @@ pub enum PracticeError {
 }
 
 impl PracticeError {
+    /// The problem of an edition that a rule does not have.
+    pub(crate) fn edition(rule: RuleName) -> Self {
+        Self::Edition(rule, rule.facts().edition_names())
+    }
+
     /// The stable name of the problem.
     ///
     /// ```
@@ -95,9 +128,13 @@ impl PracticeError {
             Self::EvenLengthTable(_) => "even-length-table",
             Self::NotATable(_) => "not-a-table",
             Self::Unit(..) => "unit-not-offered",
+            Self::Edition(..) => "edition-not-offered",
+            Self::FromMemory(_) => "from-memory",
+            Self::SystemTerm(..) => "term-of-the-other-system",
+            Self::GeorgiaEvenFeet => "even-feet-division",
             Self::Trim => "most-trim-below-least",
             Self::CullShare => "cull-share-out-of-bounds",
-            Self::ClassCount(_) => "class-count",
+            Self::ClassCount(_) | Self::PoleClassCount(_) => "class-count",
             Self::ClassTwice(_) => "class-named-twice",
             Self::ClassHidden { .. } => "class-never-reached",
         }

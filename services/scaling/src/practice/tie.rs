@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::PracticeError;
 use super::hewn::THOUSANDTHS;
+use super::{PracticeError, TieTolerances};
 use crate::{Feet, Grade, Inches, RoundTo, member};
 
 /// One class of ties: the least sizes a tie must meet.
@@ -56,6 +56,9 @@ pub struct TiePractice {
     /// How the content by measured sizes is rounded. Default: to 0.001 board foot, half up.
     #[serde(deserialize_with = "member::volume_rounding")]
     volume_rounding: RoundTo,
+    /// What is held against the hewing, and the oversize rule. Default: nothing.
+    #[serde(deserialize_with = "member::tolerances", skip_serializing_if = "Option::is_none")]
+    tolerances: Option<TieTolerances>,
 }
 
 /// Name, thickness and width of the classes of 1911.
@@ -73,7 +76,7 @@ impl Default for TiePractice {
                 length_ft: Feet::known(8),
             })
             .collect();
-        Self { classes, volume_rounding: THOUSANDTHS }
+        Self { classes, volume_rounding: THOUSANDTHS, tolerances: None }
     }
 }
 
@@ -88,6 +91,12 @@ impl TiePractice {
     #[must_use]
     pub const fn volume_rounding(&self) -> RoundTo {
         self.volume_rounding
+    }
+
+    /// What is held against the hewing.
+    #[must_use]
+    pub const fn tolerances(&self) -> Option<&TieTolerances> {
+        self.tolerances.as_ref()
     }
 
     fn check(&self) -> Result<(), PracticeError> {

@@ -10,7 +10,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
+use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder};
 
@@ -19,6 +19,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::BoardMeasure,
     title: "Board measure",
     edition: "board-measure 1",
+    editions: edition::STANDARD,
     takes: Takes::WidthAndThickness,
     measures: "width and thickness in inches; length in feet",
     formula: "t × w × L ÷ 12 board feet; thinner than 1 inch counts as 1",
@@ -31,6 +32,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Board feet.

@@ -13,7 +13,9 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, doyle, formula, scribner};
+use super::{
+    Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, doyle, edition, formula, scribner,
+};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder};
 
@@ -22,6 +24,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::DoyleScribner,
     title: "Doyle-Scribner",
     edition: "doyle-scribner 1",
+    editions: edition::STANDARD,
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
     formula: "Doyle to 28 inches, Scribner's formula above",
@@ -34,6 +37,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: true,
     solid: false,
+    kerf_in: QUARTER_INCH_KERF,
 };
 
 /// The largest diameter that Doyle scales, in inches.

@@ -9,7 +9,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
+use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder, plural};
 
@@ -18,6 +18,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::Huber,
     title: "Huber",
     edition: "huber 1",
+    editions: edition::STANDARD,
     takes: Takes::Middle,
     measures: "diameter at mid-length inside bark; length",
     formula: "f × dm² × L",
@@ -30,6 +31,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Cubic feet or cubic metres of a log by its middle diameter.

@@ -7,7 +7,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Measures, RuleName};
+use super::{EditionName, Measures, RuleName};
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
@@ -76,6 +76,7 @@ fn section(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> 
 /// Scales a log and takes its sections down.
 pub(super) fn recorded(
     rule: RuleName,
+    edition: Option<EditionName>,
     kerf_factor: Exact,
     measures: &Measures<'_>,
     recorder: &mut impl Recorder,
@@ -98,11 +99,12 @@ pub(super) fn recorded(
         })?;
     let shown = Plain(exact);
     recorder.record(|| {
-        super::formula(facts, format!("the sections together make {shown} board feet")).figure(
-            "gross_unrounded",
-            exact,
-            VolumeUnit::BoardFoot,
-        )
+        let says = format!("the sections together make {shown} board feet");
+        let step = match edition {
+            Some(edition) => super::formula_of_edition(facts, edition, says),
+            None => super::formula(facts, says),
+        };
+        step.figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(exact)
 }

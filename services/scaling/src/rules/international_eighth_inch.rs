@@ -11,7 +11,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, international};
+use super::{Content, EIGHTH_INCH_KERF, Measures, RuleFacts, RuleName, Takes, edition, international};
 use crate::working::Recorder;
 use crate::{RoundTo, ScaleProblem};
 
@@ -19,7 +19,8 @@ use crate::{RoundTo, ScaleProblem};
 pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::InternationalEighthInch,
     title: "International 1/8-inch",
-    edition: "international-eighth-inch 1",
+    edition: "international-eighth-inch 2",
+    editions: edition::STANDARD,
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
     formula: "each 4-foot section 0.22 D² - 0.71 D board feet, D growing 1/2 inch a section; a short \
@@ -33,6 +34,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: true,
     solid: false,
+    kerf_in: EIGHTH_INCH_KERF,
 };
 
 const ROUNDING: RoundTo = RoundTo::fixed(Exact::ONE, Rounding::HalfUp);
@@ -58,6 +60,6 @@ pub(super) fn content(
     measures: &Measures<'_>,
     recorder: &mut impl Recorder,
 ) -> Result<Content, ScaleProblem> {
-    let exact = international::recorded(FACTS.name, Exact::ONE, measures, recorder)?;
+    let exact = international::recorded(FACTS.name, None, Exact::ONE, measures, recorder)?;
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })
 }

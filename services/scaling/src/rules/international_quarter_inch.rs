@@ -6,16 +6,19 @@
 //!   a shorter last section, at the large end, pro rata.
 //! - Range: 4 inches and up. Seen in print: 6 to 26 inches, 6 to 16 feet.
 //! - Rounding: to the nearest 5 board feet. No exact half can be told from print, so half up is named here.
-//! - Which factor: the statutes say 0.904762 (19/21 to six places), so it is used. The factor 0.905, also in
-//!   use, comes one cell nearer to the printed chart: 21 inches by 8 feet is 152.49 here and rounds to 150,
-//!   and stands as 155 in print.
+//! - Editions: `statute` takes the factor 0.904762 (19/21 to six places), as Michigan and Massachusetts write
+//!   it; it is the one taken where none is named. `print` takes 0.905, which comes one cell nearer to the printed
+//!   charts: 21 inches by 8 feet is 152.49 by statute and rounds to 150, and is 152.53 and 155 as printed.
 //! - Jurisdiction: Michigan and Massachusetts unless agreed otherwise; one of two lawful rules in Vermont;
 //!   Maine's standard for logs where no agreement is written.
 //! - Source: Michigan Compiled Laws 290.401 (1941); Massachusetts General Laws ch. 96 s. 11A.
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, international};
+use super::{
+    Choice, Content, Edition, EditionName, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes,
+    international,
+};
 use crate::working::Recorder;
 use crate::{RoundTo, ScaleProblem};
 
@@ -24,6 +27,20 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::InternationalQuarterInch,
     title: "International 1/4-inch",
     edition: "international-quarter-inch 1",
+    editions: &[
+        Edition {
+            name: EditionName::Statute,
+            what: "factor 0.904762",
+            source: "Michigan MCL 290.401 (1941); Massachusetts G.L. ch. 96 s. 11A",
+            from_memory: false,
+        },
+        Edition {
+            name: EditionName::Print,
+            what: "factor 0.905",
+            source: "recalled, and checked against G. Wengert, Log Volume (2001): 126 of 128 cells",
+            from_memory: false,
+        },
+    ],
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
     formula: "each 4-foot section (0.22 D² - 0.71 D) × 0.904762 board feet, D growing 1/2 inch a section; a \
@@ -37,13 +54,21 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: true,
     solid: false,
+    kerf_in: QUARTER_INCH_KERF,
 };
 
 /// What the wider kerf leaves of the 1/8-inch volume, as the statutes write it.
-const KERF_FACTOR: Exact = Exact::fraction(904_762, 1_000_000);
+const STATUTE_FACTOR: Exact = Exact::fraction(904_762, 1_000_000);
+/// The same as the printed tables agree with best.
+const PRINT_FACTOR: Exact = Exact::fraction(905, 1000);
 const ROUNDING: RoundTo = RoundTo::fixed(Exact::of(5), Rounding::HalfUp);
 
-/// Board feet before rounding.
+/// What the wider kerf leaves of the 1/8-inch volume, by an edition.
+fn kerf_factor(edition: EditionName) -> Exact {
+    if edition == EditionName::Print { PRINT_FACTOR } else { STATUTE_FACTOR }
+}
+
+/// Board feet before rounding, by the statutes' factor.
 ///
 /// # Errors
 ///
@@ -57,13 +82,15 @@ const ROUNDING: RoundTo = RoundTo::fixed(Exact::of(5), Rounding::HalfUp);
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn board_feet(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    international::sections(FACTS.name, diameter_in, length_ft, KERF_FACTOR, |_, _, _| ())
+    international::sections(FACTS.name, diameter_in, length_ft, STATUTE_FACTOR, |_, _, _| ())
 }
 
 pub(super) fn content(
     measures: &Measures<'_>,
+    choice: Choice,
     recorder: &mut impl Recorder,
 ) -> Result<Content, ScaleProblem> {
-    let exact = international::recorded(FACTS.name, KERF_FACTOR, measures, recorder)?;
+    let edition = choice.edition(&FACTS);
+    let exact = international::recorded(FACTS.name, Some(edition), kerf_factor(edition), measures, recorder)?;
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })
 }

@@ -6,9 +6,11 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    RuleFacts, board_measure, doyle, doyle_scribner, huber, inscribed_square, international_eighth_inch,
-    international_quarter_inch, newton, quarter_girth, scribner, scribner_decimal_c, smalian, subneiloid,
-    two_end_conic, two_thirds, vermont,
+    RuleFacts, adirondack_market, blodgett, board_measure, brereton, british_columbia, bruce_butt_log,
+    constantine, cumberland_river, doyle, doyle_scribner, fifth_girth, huber, humphrey, inscribed_square,
+    international_eighth_inch, international_quarter_inch, newton, ontario, quarter_girth, quebec, scribner,
+    scribner_decimal_c, smalian, sorenson, spaulding, square_of_three_fourths, square_of_two_thirds,
+    subneiloid, two_end_conic, two_thirds, vermont,
 };
 
 /// A log rule.
@@ -55,6 +57,36 @@ pub enum RuleName {
     TwoThirds,
     /// See [`board_measure`].
     BoardMeasure,
+    /// See [`sorenson`].
+    Sorenson,
+    /// See [`bruce_butt_log`].
+    BruceButtLog,
+    /// See [`fifth_girth`].
+    FifthGirth,
+    /// See [`adirondack_market`].
+    AdirondackMarket,
+    /// See [`blodgett`].
+    Blodgett,
+    /// See [`brereton`].
+    Brereton,
+    /// See [`british_columbia`].
+    BritishColumbia,
+    /// See [`constantine`].
+    Constantine,
+    /// See [`cumberland_river`].
+    CumberlandRiver,
+    /// See [`humphrey`].
+    Humphrey,
+    /// See [`ontario`].
+    Ontario,
+    /// See [`quebec`].
+    Quebec,
+    /// See [`spaulding`].
+    Spaulding,
+    /// See [`square_of_three_fourths`].
+    SquareOfThreeFourths,
+    /// See [`square_of_two_thirds`].
+    SquareOfTwoThirds,
 }
 
 /// A name that no rule has.
@@ -68,7 +100,7 @@ fn all_names() -> String {
 
 impl RuleName {
     /// Every rule, in the order in which lists show them.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 31] = [
         Self::ScribnerDecimalC,
         Self::Scribner,
         Self::Doyle,
@@ -85,6 +117,21 @@ impl RuleName {
         Self::InscribedSquare,
         Self::TwoThirds,
         Self::BoardMeasure,
+        Self::Sorenson,
+        Self::BruceButtLog,
+        Self::FifthGirth,
+        Self::AdirondackMarket,
+        Self::Blodgett,
+        Self::Brereton,
+        Self::BritishColumbia,
+        Self::Constantine,
+        Self::CumberlandRiver,
+        Self::Humphrey,
+        Self::Ontario,
+        Self::Quebec,
+        Self::Spaulding,
+        Self::SquareOfThreeFourths,
+        Self::SquareOfTwoThirds,
     ];
 
     /// The name used in JSON and on the command line.
@@ -111,6 +158,21 @@ impl RuleName {
             Self::InscribedSquare => "inscribed-square",
             Self::TwoThirds => "two-thirds",
             Self::BoardMeasure => "board-measure",
+            Self::Sorenson => "sorenson",
+            Self::BruceButtLog => "bruce-butt-log",
+            Self::FifthGirth => "fifth-girth",
+            Self::AdirondackMarket => "adirondack-market",
+            Self::Blodgett => "blodgett",
+            Self::Brereton => "brereton",
+            Self::BritishColumbia => "british-columbia",
+            Self::Constantine => "constantine",
+            Self::CumberlandRiver => "cumberland-river",
+            Self::Humphrey => "humphrey",
+            Self::Ontario => "ontario",
+            Self::Quebec => "quebec",
+            Self::Spaulding => "spaulding",
+            Self::SquareOfThreeFourths => "square-of-three-fourths",
+            Self::SquareOfTwoThirds => "square-of-two-thirds",
         }
     }
 
@@ -140,6 +202,21 @@ impl RuleName {
             Self::InscribedSquare => &inscribed_square::FACTS,
             Self::TwoThirds => &two_thirds::FACTS,
             Self::BoardMeasure => &board_measure::FACTS,
+            Self::Sorenson => &sorenson::FACTS,
+            Self::BruceButtLog => &bruce_butt_log::FACTS,
+            Self::FifthGirth => &fifth_girth::FACTS,
+            Self::AdirondackMarket => &adirondack_market::FACTS,
+            Self::Blodgett => &blodgett::FACTS,
+            Self::Brereton => &brereton::FACTS,
+            Self::BritishColumbia => &british_columbia::FACTS,
+            Self::Constantine => &constantine::FACTS,
+            Self::CumberlandRiver => &cumberland_river::FACTS,
+            Self::Humphrey => &humphrey::FACTS,
+            Self::Ontario => &ontario::FACTS,
+            Self::Quebec => &quebec::FACTS,
+            Self::Spaulding => &spaulding::FACTS,
+            Self::SquareOfThreeFourths => &square_of_three_fourths::FACTS,
+            Self::SquareOfTwoThirds => &square_of_two_thirds::FACTS,
         }
     }
 }

@@ -11,7 +11,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
+use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder, plural};
 
@@ -20,6 +20,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::Newton,
     title: "Newton",
     edition: "newton 1",
+    editions: edition::STANDARD,
     takes: Takes::EndsAndMiddle,
     measures: "diameters of both ends and at mid-length inside bark; length",
     formula: "f × (ds² + 4 dm² + dl²) × L ÷ 6",
@@ -32,6 +33,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Cubic feet or cubic metres of a log by its two end diameters and its middle diameter.

@@ -13,7 +13,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
+use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder};
 
@@ -22,6 +22,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::QuarterGirth,
     title: "Quarter girth (Hoppus)",
     edition: "quarter-girth 1",
+    editions: edition::STANDARD,
     takes: Takes::Girth,
     measures: "girth at mid-length in inches, bark allowed for; length in feet",
     formula: "(G ÷ 4)² × L ÷ 144 Hoppus feet",
@@ -34,6 +35,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Hoppus feet.

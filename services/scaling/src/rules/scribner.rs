@@ -11,7 +11,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
+use super::{Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -20,6 +20,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::Scribner,
     title: "Scribner, by formula",
     edition: "scribner 1",
+    editions: edition::STANDARD,
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in feet",
     formula: "(0.79 D² - 2 D - 4) × L ÷ 16 board feet",
@@ -32,6 +33,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: true,
     solid: false,
+    kerf_in: QUARTER_INCH_KERF,
 };
 
 /// To the nearest board foot, a half up.

@@ -18,7 +18,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::{Choice, Content, Measures, RuleFacts, RuleName, Takes};
+use super::{Choice, Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition};
 use crate::working::Recorder;
 use crate::{FigureUnit, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -27,6 +27,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::ScribnerDecimalC,
     title: "Scribner Decimal C",
     edition: "scribner-decimal-c 1",
+    editions: edition::STANDARD,
     takes: Takes::SmallEnd,
     measures: "diameter of the small end inside bark, in whole inches; length in even feet",
     formula: "a table; beyond its cells seen in print, board feet a foot of length from memory, to the \
@@ -40,6 +41,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: true,
     whole_inches: true,
     solid: false,
+    kerf_in: QUARTER_INCH_KERF,
 };
 
 const WHOLE_RANGE: &str = "it holds 6 to 48 inches in whole inches and 4 to 40 feet in even feet";

@@ -10,7 +10,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, System, Takes, formula};
+use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder, plural};
 
@@ -19,6 +19,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::TwoEndConic,
     title: "Two-end conic",
     edition: "two-end-conic 1",
+    editions: edition::STANDARD,
     takes: Takes::Ends,
     measures: "diameters of both ends inside bark; length",
     formula: "f × (ds² + ds × dl + dl²) × L ÷ 3",
@@ -31,6 +32,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Cubic feet or cubic metres of a log by its two end diameters.

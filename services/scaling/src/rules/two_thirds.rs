@@ -11,7 +11,7 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{Choice, Content, Measures, RuleFacts, RuleName, Takes, formula};
+use super::{Choice, Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
 use crate::working::{Plain, Recorder, plural};
 
@@ -20,6 +20,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::TwoThirds,
     title: "Two-thirds",
     edition: "two-thirds 1",
+    editions: edition::STANDARD,
     takes: Takes::MiddleOrEnds,
     measures: "diameter at mid-length inside bark, or the mean of both ends, in inches; length in feet",
     formula: "D² × L ÷ 324 cubic feet, or D² × L ÷ 27 board feet (the latter from memory)",
@@ -32,6 +33,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: false,
     solid: true,
+    kerf_in: NO_KERF,
 };
 
 /// Cubic feet of the squared timber.

@@ -15,7 +15,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
-use super::{Content, Measures, RuleFacts, RuleName, Takes, formula};
+use super::{Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -24,6 +24,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     name: RuleName::Vermont,
     title: "Vermont",
     edition: "vermont 1",
+    editions: edition::STANDARD,
     takes: Takes::SmallEndOfEachSection,
     measures: "average top diameter inside bark of each section of 12 feet or less, in whole inches; length \
         in feet",
@@ -37,6 +38,7 @@ pub const FACTS: RuleFacts = RuleFacts {
     is_table: false,
     whole_inches: true,
     solid: false,
+    kerf_in: QUARTER_INCH_KERF,
 };
 
 const SECTION_FT: Exact = Exact::of(12);
@@ -103,6 +105,15 @@ pub(super) fn content(
     measures: &Measures<'_>,
     recorder: &mut impl Recorder,
 ) -> Result<Content, ScaleProblem> {
+    content_under(&FACTS, measures, recorder)
+}
+
+/// The rule under the name and with the source of the one it is asked for as.
+pub(super) fn content_under(
+    facts: &'static RuleFacts,
+    measures: &Measures<'_>,
+    recorder: &mut impl Recorder,
+) -> Result<Content, ScaleProblem> {
     let (length, needed) = (measures.length, section_count(measures.length)?);
     if let Some(sections) = measures.sections
         && usize::try_from(needed) != Ok(sections.len())
@@ -126,7 +137,8 @@ pub(super) fn content(
             .figure("length_ft", section, FigureUnit::Foot)
             .figure("section_volume", volume, VolumeUnit::BoardFoot)
             .rounded(if place == 0 || measures.sections.is_some() { None } else { measures.taper_rounding })
-            .source(FACTS.source)
+            .source(facts.source)
+            .recalled(facts.from_memory)
         });
         exact = exact.plus(volume)?;
         start = start.plus(section)?;
@@ -134,7 +146,7 @@ pub(super) fn content(
     }
     let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("the sections together make {shown} board feet")).figure(
+        formula(facts, format!("the sections together make {shown} board feet")).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

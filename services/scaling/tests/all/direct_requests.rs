@@ -128,7 +128,11 @@ fn metric_sizes_give_cubic_metres() {
     assert_eq!((answer.gross.to_string(), answer.unit), ("0.490875".to_owned(), VolumeUnit::CubicMetre));
     let with_defect = json!({"rule": "huber", "diameter_cm": "30", "length_m": "5",
         "defects": [{"kind": "break", "method": "length_cut", "length_ft": "2"}]});
-    assert_eq!(asked(with_defect).unwrap_err(), "method-does-not-apply");
+    assert_eq!(asked(with_defect).unwrap_err(), "mixed-systems");
+    let half = json!({"rule": "huber", "diameter_cm": "30", "length_m": "5",
+        "defects": [{"kind": "break", "method": "length_cut", "length_m": "2.5"}]});
+    let half = asked(half).unwrap();
+    assert_eq!(half.net, half.gross.over(kernel::Exact::of(2)).unwrap());
 }
 
 #[test]

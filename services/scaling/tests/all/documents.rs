@@ -11,15 +11,35 @@ fn whole_log() -> Value {
     json!({
         "product": "log", "species": "Red Pine", "grade": "No 2", "marks": "end stamp HX 7",
         "small_diameter_in": ["13", "14.5"], "middle_diameter_in": ["15"], "large_diameter_in": ["16", "17"],
+        "butt_diameter_in": ["16.5"],
         "length_ft": "16", "length_in": "4.25",
         "defects": [
-            {"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5", "length_ft": "6"},
+            {"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5", "length_ft": "6",
+                "from_small_end_ft": "2.5"},
             {"kind": "catface", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8",
                 "note": "old burn"},
             {"kind": "break", "method": "length_cut", "length_ft": "2"},
             {"kind": "sap_rot", "method": "diameter_cut", "depth_in": "1"},
             {"kind": "sweep", "method": "sweep", "departure_in": "5"},
-            {"kind": "crook", "method": "crook", "deflection_in": "6", "length_ft": "4"}
+            {"kind": "crook", "method": "crook", "deflection_in": "6", "length_ft": "4"},
+            {"kind": "heart_rot", "method": "ellipse", "major_in": "7", "minor_in": "5", "length_ft": "16",
+                "from_small_end_ft": "0"},
+            {"kind": "ring_shake", "method": "sound_core", "core_in": "9", "length_ft": "8"},
+            {"kind": "worm_holes", "method": "estimate", "percent": "12.5", "reason": "holes on all faces"},
+            {"kind": "sound_knot", "method": "noted", "note": "one face only"}
+        ]
+    })
+}
+
+fn whole_metric_log() -> Value {
+    json!({
+        "product": "log", "species": "Red Pine", "small_diameter_cm": ["33", "36.5"],
+        "middle_diameter_cm": ["38"], "large_diameter_cm": ["41", "43"], "length_m": "4.9",
+        "defects": [
+            {"kind": "heart_rot", "method": "squared", "width_cm": "10", "height_cm": "12.5", "length_m": "2",
+                "from_small_end_m": "1"},
+            {"kind": "sap_rot", "method": "diameter_cut", "depth_cm": "2"},
+            {"kind": "spiral_grain", "method": "noted"}
         ]
     })
 }
@@ -33,14 +53,16 @@ fn whole_timber() -> Value {
         "large_end": {"width_in": "13", "thickness_in": "11"},
         "length_ft": "24", "length_in": "6",
         "defects": [{"kind": "check", "method": "length_cut", "length_ft": "1"}],
-        "refused": "score marks too deep"
+        "score_mark_depth_in": "0.75", "straightness_in": "0", "out_of_square_in": "0.5",
+        "ordered_width_in": "12", "ordered_thickness_in": "10", "refused": "score marks too deep"
     })
 }
 
 fn whole_tie() -> Value {
     json!({
         "product": "tie", "species": "white oak", "width_in": "9", "thickness_in": "7",
-        "length_ft": "8", "length_in": "6", "refused": "knothole"
+        "length_ft": "8", "length_in": "6", "score_mark_depth_in": "0.25", "straightness_in": "1",
+        "out_of_square_in": "0", "log_diameter_in": "12.5", "refused": "knothole"
     })
 }
 
@@ -53,7 +75,7 @@ fn whole_pole() -> Value {
 
 #[test]
 fn every_document_comes_back_as_it_was_written() {
-    for document in [whole_log(), whole_timber(), whole_tie(), whole_pole()] {
+    for document in [whole_log(), whole_metric_log(), whole_timber(), whole_tie(), whole_pole()] {
         let piece: Piece = serde_json::from_value(document.clone()).unwrap();
         assert_eq!(serde_json::to_value(piece).unwrap(), document);
     }
@@ -88,14 +110,15 @@ fn with_a_stranger(document: &Value) -> Vec<Value> {
 #[test]
 fn a_stranger_is_refused_wherever_it_stands() {
     let mut tried = 0;
-    for document in [whole_log(), whole_timber(), whole_tie(), whole_pole()] {
+    for document in [whole_log(), whole_metric_log(), whole_timber(), whole_tie(), whole_pole()] {
         for changed in with_a_stranger(&document) {
             let said = refusal(changed.clone());
             assert!(said.contains("stranger"), "{said}: {changed}");
             tried += 1;
         }
     }
-    assert_eq!(tried, 7 + 6 + 1 + 1); // a log and its six defects; a timber, three sections, a wane and a defect; …
+    // A log and its ten defects, a metric log and its three; a timber, three sections, a wane and a defect; …
+    assert_eq!(tried, 11 + 4 + 6 + 1 + 1);
 }
 
 #[test]

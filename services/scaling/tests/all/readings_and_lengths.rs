@@ -67,9 +67,12 @@ fn trim_decides_the_length_class() {
 #[test]
 fn too_short_and_too_long_are_problems() {
     assert_eq!(scaling_length(json!({}), "1", "11"), Err("too-short"));
-    assert_eq!(scaling_length(json!({}), "42", "0"), Err("too-long"));
-    assert_eq!(scaling_length(json!({}), "41", "11"), Ok("40".to_owned()));
-    assert_eq!(scaling_length(json!({"longest_scaling_length_ft": "16"}), "18", "0"), Err("too-long"));
+    let whole = |longest: &str| json!({"longest_scaling_length_ft": longest, "division": "none"});
+    assert_eq!(scaling_length(whole("40"), "42", "0"), Err("too-long"));
+    assert_eq!(scaling_length(whole("40"), "41", "11"), Ok("40".to_owned()));
+    assert_eq!(scaling_length(whole("16"), "18", "0"), Err("too-long"));
+    // Divided, it needs its taper.
+    assert_eq!(scaling_length(json!({}), "42", "0"), Err("missing-measurement"));
 }
 
 #[test]
@@ -112,4 +115,70 @@ fn cull_for_length_looks_at_the_scaling_length() {
     let scaled =
         scaled(terms, &json!({"small_diameter_in": ["12"], "length_ft": "10", "length_in": "2"})).unwrap();
     assert_eq!(scaled.cull.as_deref(), Some("8 feet is under the least length of 10 feet"));
+}
+
+/// Pacific west-side practice, from memory: fractions are dropped on each reading and again on the average.
+#[test]
+fn fractions_can_be_dropped_on_each_reading_and_on_the_average() {
+    let westside =
+        || json!({"rule": "doyle", "one_reading": "down", "two_readings": "down", "each_reading": "down"});
+    // 12.9 and 14.9 average 13.9; 12 and 14 average 13. 12.5 and 13.5 average 13; 12 and 13 average 12 1/2.
+    assert_eq!(diameter(westside(), json!(["12.9", "14.9"])), "13");
+    assert_eq!(diameter(westside(), json!(["12.5", "13.5"])), "12");
+    assert_eq!(diameter(westside(), json!(["12.9"])), "12");
+    let without = json!({"rule": "doyle", "two_readings": "down"});
+    assert_eq!(diameter(without, json!(["12.5", "13.5"])), "13");
+}
+
+#[test]
+fn a_log_past_the_most_trim_stays_where_the_contract_leaves_it() {
+    let terms = |over_long: &str| json!({"most_trim_in": "8", "over_long": over_long});
+    assert_eq!(scaling_length(terms("next_class"), "10", "9"), Ok("12".to_owned()));
+    assert_eq!(scaling_length(terms("same_class"), "10", "9"), Ok("10".to_owned()));
+    let members = json!({"small_diameter_in": ["12"], "length_ft": "10", "length_in": "9"});
+    let stays =
+        scaled(json!({"rule": "doyle", "most_trim_in": "8", "over_long": "same_class"}), &members).unwrap();
+    assert!(stays.working.iter().any(|step| step.says.ends_with("improper trim")));
+}
+
+/// The whole inches of a ticket's readings, in order.
+fn along_a_ticket(terms: serde_json::Value, readings: &[serde_json::Value]) -> Vec<String> {
+    let practice = crate::common::practice(terms);
+    let mut turn = scaling::Alternation::default();
+    readings
+        .iter()
+        .map(|readings| {
+            let piece = crate::common::log(&json!({"small_diameter_in": readings, "length_ft": "16"}));
+            match scaling::scale_in_turn(&practice, &piece, &mut turn) {
+                Ok(scaled) => scaled.scaling_diameter_in.unwrap().to_string(),
+                Err(problem) => problem.code().to_owned(),
+            }
+        })
+        .collect()
+}
+
+#[test]
+fn halves_go_up_and_down_in_turn_along_the_ticket() {
+    let terms = |first: &str| json!({"rule": "doyle", "one_reading": "alternating", "two_readings": "alternating", "first_half": first});
+    // A log that is no half takes no turn; an average takes one like a single reading.
+    let readings =
+        [json!(["12.5"]), json!(["13.25"]), json!(["12", "13"]), json!(["12.75"]), json!(["12.5"])];
+    assert_eq!(along_a_ticket(terms("up"), &readings), ["13", "13", "12", "13", "13"]);
+    assert_eq!(along_a_ticket(terms("down"), &readings), ["12", "13", "13", "13", "12"]);
+}
+
+/// 3 1/2 inches cannot be scaled by Doyle whichever way it goes, so it takes no turn.
+#[test]
+fn a_log_that_cannot_be_scaled_takes_no_turn() {
+    let terms = || json!({"rule": "doyle", "one_reading": "alternating"});
+    let readings = [json!(["3.5"]), json!(["12.5"]), json!(["12.5"])];
+    assert_eq!(along_a_ticket(terms(), &readings), ["outside-the-rule", "13", "12"]);
+}
+
+#[test]
+fn only_an_exact_half_needs_to_know_its_turn() {
+    let terms = || json!({"rule": "doyle", "one_reading": "alternating"});
+    let by = |reading: &str| scaled(terms(), &json!({"small_diameter_in": [reading], "length_ft": "16"}));
+    assert_eq!(by("12.4999").unwrap().scaling_diameter_in, Some(Exact::of(12)));
+    assert_eq!(by("12.5").unwrap_err().code(), "place-on-ticket-needed");
 }

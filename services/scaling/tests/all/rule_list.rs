@@ -28,7 +28,7 @@ fn facts_belong_to_their_rule_and_editions_are_distinct() {
         assert!(!facts.units.is_empty());
         assert!(!facts.source.is_empty());
     }
-    assert_eq!(editions.len(), 16);
+    assert_eq!(editions.len(), 31);
 }
 
 #[test]

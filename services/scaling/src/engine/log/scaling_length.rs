@@ -2,6 +2,7 @@
 
 use kernel::{Exact, Rounding};
 
+use crate::practice::OverLong;
 use crate::working::{FeetAndInches, Plain, Recorder};
 use crate::{FigureUnit, LogPractice, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -9,9 +10,9 @@ const INCHES_A_FOOT: Exact = Exact::of(12);
 
 /// The scaling length of a log, by the practice's classes and trim.
 ///
-/// A log past the most trim of its class goes up to the next class. That goes before the least trim: where a
-/// contract has both, a log that lacks the trim of one class and is past the most of the class below is put
-/// up.
+/// A log past the most trim of its class goes up to the next class, unless the contract leaves it in its own. That goes
+/// before the least trim: where a contract has both, a log that lacks the trim of one class and is past the most of
+/// the class below is put up.
 pub(super) fn scaling_length(
     practice: &LogPractice,
     measured: Exact,
@@ -22,7 +23,8 @@ pub(super) fn scaling_length(
     let reached = class.apply(trimmed)?;
     let over_in = measured.minus(reached)?.times(INCHES_A_FOOT)?;
     let past_most = practice.most_trim_in.filter(|most| over_in > most.exact());
-    let length = if past_most.is_some() { reached.plus(class.step())? } else { reached };
+    let goes_up = past_most.is_some() && practice.over_long == OverLong::NextClass;
+    let length = if goes_up { reached.plus(class.step())? } else { reached };
     recorder.record(|| {
         let (step, trim) = (class.step(), practice.least_trim_in);
         let measured_as = FeetAndInches(measured);
@@ -31,11 +33,17 @@ pub(super) fn scaling_length(
             feet"
         );
         let says = match past_most {
-            Some(most) => format!(
-                "{rule}, reaches {reached}; {} inches over is past the most trim \
-                of {most}, so it goes up to {length} feet",
-                Plain(over_in)
-            ),
+            Some(most) => {
+                let then = if goes_up {
+                    format!("so it goes up to {length} feet")
+                } else {
+                    format!("and the contract leaves it at {length} feet: improper trim")
+                };
+                format!(
+                    "{rule}, reaches {reached}; {} inches over is past the most trim of {most}, {then}",
+                    Plain(over_in)
+                )
+            }
             None => format!("{rule}, scales as {length} feet"),
         };
         Step::new(StepKind::Length, says)

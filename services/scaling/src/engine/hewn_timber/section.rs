@@ -1,19 +1,16 @@
-//! Measures a hewn timber: sides, wane, the section that counts, content, defects.
+//! From the sections of a hewn timber to the one its content is worked out from.
+
+use std::fmt;
 
 use kernel::Exact;
 
-use super::deduction::{Methods, Wood};
-use super::{Scaled, Volume, cull, volume};
-use crate::piece::total_feet;
-use crate::practice::{Content, HewnPractice, HewnUnit, WaneTreatment};
-use crate::working::{Plain, Recorder, plural};
-use crate::{FigureUnit, Grade, HewnTimber, ScaleProblem, Section, Step, StepKind};
-
-const SOURCE: &str = "breadth × thickness × length: Spons' Mechanics' Own Book; CCC Forestry, chapter VIII";
+use crate::practice::{Content, HewnPractice, WaneTreatment};
+use crate::working::Recorder;
+use crate::{FigureUnit, HewnTimber, ScaleProblem, Section, Step, StepKind};
 
 /// A section as the practice reads it: its sides, and what wane takes off.
 #[derive(Clone, Copy)]
-struct Square {
+pub(super) struct Square {
     width: Exact,
     thickness: Exact,
     wane: Exact,
@@ -31,71 +28,54 @@ impl Square {
     }
 }
 
-pub(super) fn scaled(
-    practice: &HewnPractice,
-    timber: &HewnTimber,
-    recorder: &mut impl Recorder,
-) -> Result<Scaled, ScaleProblem> {
-    let length = total_feet(timber.length_ft, timber.length_in)?;
-    let square = section(practice, timber, recorder)?;
-    let (unit, divisor) = match practice.unit {
-        HewnUnit::BoardFoot => (practice.unit.volume_unit(), 12),
-        HewnUnit::CubicFoot => (practice.unit.volume_unit(), 144),
-    };
-    let content = |area: Exact| area.times(length)?.over(Exact::of(divisor));
-    let exact = content(square.full()?)?;
-    recorder.record(|| {
-        let Square { width, thickness, .. } = square;
-        let says =
-            format!("{width} × {thickness} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit));
-        Step::new(StepKind::Formula, says).figure("gross_unrounded", exact, unit).source(SOURCE)
-    });
-    let rounding = Some(practice.volume_rounding);
-    let gross = volume::gross(exact, unit, rounding, recorder)?;
-    let sound = if square.wane.is_zero() {
-        gross
-    } else {
-        let sound = practice.volume_rounding.apply(content(square.sound()?)?)?.min(gross);
-        recorder.record(|| {
-            let (wane, left) = (square.wane, Plain(sound));
-            let says = format!(
-                "without {wane} square inches of wane along the whole length: {left} {}",
-                plural(unit)
-            );
-            Step::new(StepKind::Wane, says)
-                .figure("without_wane", sound, unit)
-                .rounded(rounding)
-                .source("plain geometry: half the product of the legs of each corner")
-        });
-        sound
-    };
-    let wood = Wood {
-        gross: sound,
-        unit,
-        length,
-        measured_length: length,
-        diameter: None,
-        methods: Methods::LengthCutAndSquared,
-        sawdust: false,
-        waste_inch: false,
-    };
-    let scale = volume::net(&wood, &timber.defects, rounding, |_| Ok(wood.gross), recorder)?;
-    Ok(Scaled {
-        scaling_diameter_in: None,
-        scaling_length_ft: Some(length),
-        volume: Some(Volume { unit, gross, net: scale.net }),
-        grade: timber.grade.as_ref().map(Grade::to_string),
-        cull: cull::refusal(timber.refused.as_ref(), recorder),
-        working: Vec::new(),
-    })
+/// The shape whose content is worked out: its mean section, carried the whole length.
+#[derive(Clone, Copy)]
+pub(super) enum Shape {
+    /// One section, measured or averaged.
+    Carried(Square),
+    /// The solid between the ends.
+    Frustum(Square, Square),
 }
 
-/// The section from which the content is worked out.
-fn section(
+impl Shape {
+    /// The area of the mean section, in square inches.
+    pub(super) fn full(self) -> Result<Exact, ScaleProblem> {
+        match self {
+            Self::Carried(square) => square.full(),
+            Self::Frustum(small, large) => {
+                let middle = small.width.plus(large.width)?.times(small.thickness.plus(large.thickness)?)?;
+                Ok(small.full()?.plus(middle)?.plus(large.full()?)?.over(Exact::of(6))?)
+            }
+        }
+    }
+
+    /// What wane takes off it; between the ends the mean of theirs.
+    pub(super) fn wane(self) -> Result<Exact, ScaleProblem> {
+        match self {
+            Self::Carried(square) => Ok(square.wane),
+            Self::Frustum(small, large) => Ok(small.wane.plus(large.wane)?.over(Exact::of(2))?),
+        }
+    }
+}
+
+impl fmt::Display for Shape {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Carried(Square { width, thickness, .. }) => write!(formatter, "{width} × {thickness}"),
+            Self::Frustum(small, large) => {
+                let (a, b, c, d) = (small.width, small.thickness, large.width, large.thickness);
+                write!(formatter, "({a} × {b} + ({a} + {c}) × ({b} + {d}) + {c} × {d}) ÷ 6")
+            }
+        }
+    }
+}
+
+/// The shape from which the content is worked out.
+pub(super) fn shape(
     practice: &HewnPractice,
     timber: &HewnTimber,
     recorder: &mut impl Recorder,
-) -> Result<Square, ScaleProblem> {
+) -> Result<Shape, ScaleProblem> {
     let mut read = |place: &'static str, section: Option<&Section>| {
         section.map(|section| square(practice, place, section, recorder)).transpose()
     };
@@ -105,21 +85,26 @@ fn section(
     if let (Some(only), None, None) | (None, Some(only), None) | (None, None, Some(only)) =
         (small, middle, large)
     {
-        return Ok(only);
+        return Ok(Shape::Carried(only));
     }
+    let ends = |reason| -> Result<(Square, Square), ScaleProblem> {
+        let needs = |member| ScaleProblem::MissingMeasurement { member, reason };
+        Ok((small.ok_or(needs("small_end"))?, large.ok_or(needs("large_end"))?))
+    };
     match practice.content {
-        Content::Middle => middle.ok_or(ScaleProblem::MissingMeasurement {
+        Content::Middle => middle.map(Shape::Carried).ok_or(ScaleProblem::MissingMeasurement {
             member: "middle",
             reason: "the contract takes the section at mid-length",
         }),
         Content::EndsAveraged => {
-            let needs = |member| ScaleProblem::MissingMeasurement {
-                member,
-                reason: "the contract averages the sections of both ends",
-            };
-            mean(small.ok_or(needs("small_end"))?, large.ok_or(needs("large_end"))?, recorder)
+            let (small, large) = ends("the contract averages the sections of both ends")?;
+            mean(small, large, recorder).map(Shape::Carried)
         }
-        Content::LeastSection => least([small, middle, large], recorder),
+        Content::Frustum => {
+            let (small, large) = ends("the contract takes the solid between both ends")?;
+            Ok(Shape::Frustum(small, large))
+        }
+        Content::LeastSection => least([small, middle, large], recorder).map(Shape::Carried),
     }
 }
 

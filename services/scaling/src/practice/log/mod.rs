@@ -1,39 +1,22 @@
 //! How a contract has its logs scaled.
 
+mod check;
+mod terms;
+mod words;
+
 use kernel::{Exact, Rounding, VolumeUnit};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::PracticeError;
-use crate::rules::Takes;
-use crate::{Feet, Inches, RoundTo, RoundingTerm, RoundingWord, RuleName, TrimInches, member};
+pub use terms::{AssumedTaper, LeastBoard, LeastTop, MetricTerms};
+pub use words::{
+    AtLimit, Division, Estimates, LengthMultiple, MeasuringSystem, OddTaper, OverLong, SmallTop, Sources,
+};
 
-/// The steps in which logs are cut and scaled.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
-pub enum LengthMultiple {
-    /// Whole feet, odd lengths too: hardwood practice (common practice, no source).
-    #[serde(rename = "1")]
-    OneFoot,
-    /// Even feet: S01, S02 of `scaling-practice` (Forest Service handbook; Idaho Board of Scaling Practices).
-    #[default]
-    #[serde(rename = "2")]
-    TwoFeet,
-}
-
-impl LengthMultiple {
-    /// The step in feet.
-    ///
-    /// ```
-    /// assert_eq!(scaling::LengthMultiple::default().feet(), kernel::Exact::of(2));
-    /// ```
-    #[must_use]
-    pub const fn feet(self) -> Exact {
-        match self {
-            Self::OneFoot => Exact::ONE,
-            Self::TwoFeet => Exact::of(2),
-        }
-    }
-}
+use super::{FirstHalf, InchRounding, grade_only};
+use crate::{
+    DefectKind, EditionName, Feet, Inches, KerfInches, RoundTo, RoundingTerm, RoundingWord, RuleName,
+    TrimInches, member,
+};
 
 /// How logs are scaled. Only the rule must be named; each other term has the default its line gives.
 ///
@@ -52,14 +35,35 @@ pub struct LogPractice {
     /// The log rule.
     #[serde(deserialize_with = "member::rule")]
     pub(crate) rule: RuleName,
+    /// Which edition of the rule. Default: the first its facts list.
+    #[serde(default, deserialize_with = "member::edition", skip_serializing_if = "Option::is_none")]
+    pub(crate) edition: Option<EditionName>,
+    /// What the rule and its table may rest on. Default any.
+    #[serde(default, deserialize_with = "member::sources")]
+    pub(crate) sources: Sources,
+    /// The system the logs are measured in. Default inch_foot.
+    #[serde(default, deserialize_with = "member::system")]
+    pub(crate) system: MeasuringSystem,
+    /// How readings are taken under the metric system; only there.
+    #[serde(default, deserialize_with = "member::metric", skip_serializing_if = "Option::is_none")]
+    pub(crate) metric: Option<MetricTerms>,
     /// How a single reading becomes a whole inch. Default half_up: a stick graduated at the half inch reads
     /// 9 1/2 as 10 (Idaho Board of Scaling Practices).
     #[serde(default = "half_up", deserialize_with = "member::one_reading")]
-    pub(crate) one_reading: Rounding,
+    pub(crate) one_reading: InchRounding,
     /// How the average of two readings becomes a whole inch. Default half_down: on an average the half is
     /// dropped (Idaho contest guide, 2016).
     #[serde(default = "half_down", deserialize_with = "member::two_readings")]
-    pub(crate) two_readings: Rounding,
+    pub(crate) two_readings: InchRounding,
+    /// How each of two readings is rounded to a whole inch before they are averaged. Default: not at all. With
+    /// "down" here and for one_reading and two_readings, fractions are dropped on each reading and again on the
+    /// average, as bureaus of the Pacific west side do (from memory).
+    #[serde(default, deserialize_with = "member::each_reading", skip_serializing_if = "Option::is_none")]
+    pub(crate) each_reading: Option<Rounding>,
+    /// Which way the first exact half of a ticket goes, where one_reading or two_readings is alternating. Default
+    /// up.
+    #[serde(default, deserialize_with = "member::first_half")]
+    pub(crate) first_half: FirstHalf,
     /// Whether diameters are taken in whole inches. Default: yes for board-foot rules, no for cubic rules,
     /// whose formula takes the reading as it is. A table rule cannot do without.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -71,13 +75,34 @@ pub struct LogPractice {
     /// put in a shorter class, and its cutter docked, for a trim that nobody agreed.
     #[serde(default = "no_trim", deserialize_with = "member::least_trim_in")]
     pub(crate) least_trim_in: TrimInches,
-    /// The most trim, in inches; past it the log goes up to the next length class. Default: no such limit.
+    /// The most trim, in inches; what becomes of a log past it, over_long says. Default: no such limit.
     #[serde(default, deserialize_with = "member::most_trim_in", skip_serializing_if = "Option::is_none")]
     pub(crate) most_trim_in: Option<TrimInches>,
-    /// The longest scaling length taken as one log, in feet. Default "40" (the Forest Service's western
-    /// longest).
+    /// What becomes of a log past the most trim. Default next_class.
+    #[serde(default, deserialize_with = "member::over_long")]
+    pub(crate) over_long: OverLong,
+    /// The longest scaling length taken as one log, in feet: 16, 20, 32 and 40 are usual, and "200" takes every log
+    /// whole. Default "40" (the Forest Service's western longest).
     #[serde(default = "forty_feet", deserialize_with = "member::longest_scaling_length_ft")]
     pub(crate) longest_scaling_length_ft: Feet,
+    /// How a longer log is divided. Default near_equal. A rule that is entered with the middle diameter cannot
+    /// divide a log, since the middles of its segments are not measured.
+    #[serde(default, deserialize_with = "member::division")]
+    pub(crate) division: Division,
+    /// The taper assumed for a log of several segments, or one cut back, whose large end was not measured. Default:
+    /// none, so that such a log is a problem that names the missing measurement.
+    #[serde(
+        default,
+        deserialize_with = "member::taper_in_per_feet",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub(crate) taper_in_per_feet: Option<AssumedTaper>,
+    /// Which way a segment's diameter goes to the whole inch. Default raised.
+    #[serde(default, deserialize_with = "member::odd_taper")]
+    pub(crate) odd_taper: OddTaper,
+    /// The least top, as read. Default: none.
+    #[serde(default, deserialize_with = "member::least_top", skip_serializing_if = "Option::is_none")]
+    pub(crate) least_top: Option<LeastTop>,
     /// The least scaling diameter, in inches; below it the log is cull. Default: none.
     #[serde(
         default,
@@ -95,6 +120,28 @@ pub struct LogPractice {
     /// Whether an inch of waste is added to each side of a squared defect. Default: no.
     #[serde(default)]
     pub(crate) waste_inch: bool,
+    /// The saw kerf, in inches, that a squared defect is counted with: its board feet are width × height × length ÷
+    /// (12 × (1 + kerf)), so "0.25" divides by 15 and "0.125" by 13.5. Default: the rule's own.
+    #[serde(default, deserialize_with = "member::kerf_in", skip_serializing_if = "Option::is_none")]
+    pub(crate) kerf_in: Option<KerfInches>,
+    /// The least board that counts as saved beside or beyond a defect. Default: every remnant counts.
+    #[serde(default, deserialize_with = "member::least_board", skip_serializing_if = "Option::is_none")]
+    pub(crate) least_board: Option<LeastBoard>,
+    /// Length cuts are raised to multiples of this many feet. Default: as they are written.
+    #[serde(
+        default,
+        deserialize_with = "member::length_cut_multiple_ft",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub(crate) length_cut_multiple_ft: Option<LengthMultiple>,
+    /// Kinds of defect that lower the grade and take nothing off. Default: sound knots and spiral grain (Australian
+    /// code of forest mensuration practice 2.2.5; the Forest Service's cubic handbook of 2002 has deductions for
+    /// both, so contracts differ).
+    #[serde(default = "grade_only::by_default", deserialize_with = "member::grade_only_kinds")]
+    pub(crate) grade_only_kinds: Vec<DefectKind>,
+    /// Whether a scaler's own estimate of a loss stands. Default refused.
+    #[serde(default, deserialize_with = "member::estimates")]
+    pub(crate) estimates: Estimates,
     /// How the sum of the deductions is rounded, once. Default by_rule: to 10 board feet for Scribner Decimal
     /// C, to 1 for other board-foot rules, half up; not at all for cubic rules.
     #[serde(default = "RoundingTerm::by_rule", deserialize_with = "member::deduction_rounding")]
@@ -111,12 +158,12 @@ pub struct LogPractice {
     pub(crate) unit: Option<VolumeUnit>,
 }
 
-const fn half_up() -> Rounding {
-    Rounding::HalfUp
+const fn half_up() -> InchRounding {
+    InchRounding::HalfUp
 }
 
-const fn half_down() -> Rounding {
-    Rounding::HalfDown
+const fn half_down() -> InchRounding {
+    InchRounding::HalfDown
 }
 
 const fn no_trim() -> TrimInches {
@@ -150,10 +197,33 @@ impl LogPractice {
         self.whole_inches.unwrap_or_else(|| self.rule.facts().whole_inches)
     }
 
-    /// The rounding to a whole inch, or none where readings are kept.
-    pub(crate) fn inch_rounding(&self, readings: usize) -> Option<RoundTo> {
-        let mode = if readings > 1 { self.two_readings } else { self.one_reading };
+    /// How a reading, or the average of two, becomes a whole inch; none where readings are kept.
+    pub(crate) fn inch_rounding(&self, two: bool) -> Option<InchRounding> {
+        self.whole_inches().then_some(if two { self.two_readings } else { self.one_reading })
+    }
+
+    /// How a diameter that is worked out and not read becomes a whole inch. It takes no turn among the halves of
+    /// the ticket: where those alternate, its own half is dropped.
+    pub(crate) fn worked_out_rounding(&self) -> Option<RoundTo> {
+        let mode = self.one_reading.fixed().unwrap_or(Rounding::HalfDown);
         self.whole_inches().then_some(RoundTo::fixed(Exact::ONE, mode))
+    }
+
+    /// How a segment's diameter becomes a whole inch.
+    pub(crate) fn taper_rounding(&self) -> Option<RoundTo> {
+        let mode = match self.odd_taper {
+            OddTaper::Raised => Rounding::Up,
+            OddTaper::Dropped => Rounding::Down,
+        };
+        self.whole_inches().then_some(RoundTo::fixed(Exact::ONE, mode))
+    }
+
+    /// The unit the volumes come in.
+    pub(crate) fn volume_unit(&self) -> Option<VolumeUnit> {
+        match self.system {
+            MeasuringSystem::Metric => Some(VolumeUnit::CubicMetre),
+            MeasuringSystem::InchFoot => self.unit.or_else(|| self.rule.facts().units.first().copied()),
+        }
     }
 
     /// Whether every volume it makes ends within six decimals, as books that are paid by need it to.
@@ -177,48 +247,12 @@ impl LogPractice {
     #[must_use]
     pub fn names_its_roundings(&self) -> bool {
         let facts = self.rule.facts();
-        let unit = self.unit.or_else(|| facts.units.first().copied());
-        let by_rule = unit == Some(VolumeUnit::BoardFoot) && !facts.solid;
+        let by_rule = self.volume_unit() == Some(VolumeUnit::BoardFoot) && !facts.solid;
         [self.volume_rounding, self.deduction_rounding].into_iter().all(|term| match term {
             RoundingTerm::Word(RoundingWord::ByRule) => by_rule,
             RoundingTerm::Word(RoundingWord::None) => false,
             RoundingTerm::To(round_to) => round_to.step().fixed().is_ok(),
         })
-    }
-
-    fn check(&self) -> Result<(), PracticeError> {
-        let facts = self.rule.facts();
-        match facts.takes {
-            Takes::Girth => {
-                return Err(PracticeError::NotALogRule(self.rule, "a log's document has no girth"));
-            }
-            Takes::WidthAndThickness => {
-                return Err(PracticeError::NotALogRule(
-                    self.rule,
-                    "it is for squared timber; use hewn_timber",
-                ));
-            }
-            _ => {}
-        }
-        if facts.is_table && self.whole_inches == Some(false) {
-            return Err(PracticeError::WholeInchTable(self.rule));
-        }
-        if facts.is_table && self.length_multiple_ft == LengthMultiple::OneFoot {
-            return Err(PracticeError::EvenLengthTable(self.rule));
-        }
-        if self.printed_cells_only && !facts.is_table {
-            return Err(PracticeError::NotATable(self.rule));
-        }
-        if self.unit.is_some_and(|unit| !facts.units.contains(&unit) || unit == VolumeUnit::CubicMetre) {
-            return Err(PracticeError::Unit(self.rule, "leave it out for the rule's own"));
-        }
-        if self.most_trim_in.is_some_and(|most| most < self.least_trim_in) {
-            return Err(PracticeError::Trim);
-        }
-        if self.cull_share.is_negative() || self.cull_share > Exact::ONE {
-            return Err(PracticeError::CullShare);
-        }
-        Ok(())
     }
 }
 

@@ -1,0 +1,187 @@
+//! Scales a log: readings, scaling length, least size, segments, rule, defects, cull.
+
+mod cut_back;
+mod diameter;
+mod division;
+mod metric;
+mod scaling_length;
+mod segments;
+
+use kernel::Exact;
+
+use self::cut_back::Top;
+use super::deduction::in_words;
+use super::{DefectTerms, Scale, Scaled, Stretch, Terms, Turns, Volume, by_rule, cull};
+use crate::piece::total_feet;
+use crate::practice::{MeasuringSystem, Sources};
+use crate::rules::{Choice, Measures, System, Takes};
+use crate::working::Recorder;
+use crate::{Grade, InchFootLog, Log, LogPractice, LogSizes, Readings, ScaleProblem, Step, StepKind};
+
+pub(super) fn scaled(
+    practice: &LogPractice,
+    log: &Log,
+    turns: &mut Turns,
+    recorder: &mut impl Recorder,
+) -> Result<Scaled, ScaleProblem> {
+    let other = |member, measured, contract| {
+        let (measured, contract) = (in_words(measured), in_words(contract));
+        Err(ScaleProblem::OtherSystem { member, measured, contract })
+    };
+    match (practice.system, &log.sizes) {
+        (MeasuringSystem::InchFoot, LogSizes::InchFoot(sizes)) => {
+            in_inches_and_feet(practice, log, sizes, turns, recorder)
+        }
+        (MeasuringSystem::Metric, LogSizes::Metric(sizes)) => metric::scaled(practice, log, sizes, recorder),
+        (MeasuringSystem::InchFoot, LogSizes::Metric(_)) => {
+            other("small_diameter_cm", System::Metric, System::Inch)
+        }
+        (MeasuringSystem::Metric, LogSizes::InchFoot(_)) => {
+            other("small_diameter_in", System::Inch, System::Metric)
+        }
+    }
+}
+
+/// A log whose length and top are settled, ready to be scaled by its rule.
+struct Settled<'a> {
+    practice: &'a LogPractice,
+    log: &'a Log,
+    sizes: &'a InchFootLog,
+    measures: Measures<'static>,
+    /// The length as measured, and what of it was cut back at the small end, in feet.
+    measured: Exact,
+    cut_back: Exact,
+}
+
+fn in_inches_and_feet(
+    practice: &LogPractice,
+    log: &Log,
+    sizes: &InchFootLog,
+    turns: &mut Turns,
+    recorder: &mut impl Recorder,
+) -> Result<Scaled, ScaleProblem> {
+    let measured = total_feet(sizes.length_ft, sizes.length_in)?;
+    let read = measures(practice, sizes, turns, recorder)?;
+    let (length, too_short) = match scaling_length::scaling_length(practice, measured, recorder) {
+        Ok(length) => (length, None),
+        // A log below the contract's least length is cull, not a problem, even where it makes no length
+        // class.
+        Err(problem) if practice.least_length_ft.is_some() => (Exact::ZERO, Some(problem)),
+        Err(problem) => return Err(problem),
+    };
+    let (small, length, cut_back, small_top) =
+        match cut_back::top(practice, sizes, &read, measured, length, recorder)? {
+            Top::LargeEnough => (read.small, length, Exact::ZERO, None),
+            Top::CutBack { small, length, cut } => (Some(small), length, cut, None),
+            Top::TooSmall(reason) => (read.small, length, Exact::ZERO, Some(reason)),
+        };
+    let measures = Measures { small, length, ..read };
+    let scaling_diameter = measures.scaling_diameter(practice.rule.facts().takes)?;
+    let too_small = small_top.or_else(|| cull::least_size(practice, scaling_diameter, length, recorder));
+    let settled = Settled { practice, log, sizes, measures, measured, cut_back };
+    let outcome = match too_short {
+        Some(problem) => Err(problem),
+        None => segments::scaled(&settled, turns, recorder),
+    };
+    let (scale, reason) = judged(practice, outcome, too_small, recorder)?;
+    Ok(Scaled {
+        scaling_diameter_in: Some(scaling_diameter),
+        scaling_length_ft: Some(length),
+        ..finished(log, scale, reason)
+    })
+}
+
+/// The scale that stands, if one does, and why the log is cull, if it is.
+fn judged(
+    practice: &LogPractice,
+    outcome: Result<Scale, ScaleProblem>,
+    too_small: Option<String>,
+    recorder: &mut impl Recorder,
+) -> Result<(Option<Scale>, Option<String>), ScaleProblem> {
+    match (outcome, too_small) {
+        (Ok(scale), Some(reason)) => Ok((Some(scale), Some(reason))),
+        (Ok(scale), None) => Ok((Some(scale), cull::too_little_sound(practice, &scale, recorder)?)),
+        (Err(problem), Some(reason)) if below_the_rule(&problem) => {
+            recorder.record(|| Step::new(StepKind::NoVolume, format!("no volume: {problem}")));
+            Ok((None, Some(reason)))
+        }
+        (Err(problem), _) => Err(problem),
+    }
+}
+
+fn finished(log: &Log, scale: Option<Scale>, cull: Option<String>) -> Scaled {
+    Scaled {
+        volume: scale.map(|Scale { unit, gross, net, .. }| Volume { unit, gross, net }),
+        grade: log.grade.as_ref().map(Grade::to_string),
+        cull,
+        ..Scaled::default()
+    }
+}
+
+/// Whether a rule stops short of so small a log, which is no matter when the log is cull for its size anyway.
+const fn below_the_rule(problem: &ScaleProblem) -> bool {
+    matches!(
+        problem,
+        ScaleProblem::OutsideRule { .. }
+            | ScaleProblem::NotInTable { .. }
+            | ScaleProblem::TooShort { .. }
+            | ScaleProblem::TooShortMetric { .. }
+    )
+}
+
+fn terms(practice: &LogPractice) -> Terms<'_> {
+    let print_only = practice.sources == Sources::PrintOnly && practice.rule.facts().is_table;
+    Terms {
+        choice: Choice {
+            unit: practice.unit,
+            printed_cells_only: practice.printed_cells_only || print_only,
+            edition: practice.edition,
+        },
+        volume_rounding: practice.volume_rounding,
+        deduction_rounding: practice.deduction_rounding,
+        defects: DefectTerms::of_practice(practice),
+        cut_rounding: practice.worked_out_rounding(),
+    }
+}
+
+/// Scales one stretch of a settled log.
+fn stretch_scale(
+    settled: &Settled<'_>,
+    measures: &Measures<'_>,
+    stretch: Stretch,
+    recorder: &mut impl Recorder,
+) -> Result<Scale, ScaleProblem> {
+    let practice = settled.practice;
+    by_rule(practice.rule, measures, stretch, &terms(practice), &settled.log.defects, recorder)
+}
+
+/// Which of its diameters a rule reads of a log: small end, middle, large end.
+const fn reads(takes: Takes, has_middle: bool) -> (bool, bool, bool) {
+    match takes {
+        Takes::SmallEnd => (true, false, false),
+        Takes::Middle => (false, true, false),
+        Takes::MiddleOrEnds if has_middle => (false, true, false),
+        Takes::EndsAndMiddle => (true, true, true),
+        _ => (true, false, true),
+    }
+}
+
+/// The diameters the rule takes, each averaged and rounded; a reading it does not take stays out, and so, as
+/// yet, does the length.
+fn measures(
+    practice: &LogPractice,
+    sizes: &InchFootLog,
+    turns: &mut Turns,
+    recorder: &mut impl Recorder,
+) -> Result<Measures<'static>, ScaleProblem> {
+    let mut read = |place: &'static str, readings: Option<Readings>| {
+        readings.map(|readings| diameter::read(practice, place, readings, turns, recorder)).transpose()
+    };
+    let (of_small, of_middle, of_large) =
+        reads(practice.rule.facts().takes, sizes.middle_diameter_in.is_some());
+    let middle = if of_middle { read("middle", sizes.middle_diameter_in)? } else { None };
+    let small = if of_small { read("small end", Some(sizes.small_diameter_in))? } else { None };
+    let large = if of_large { read("large end", sizes.large_diameter_in)? } else { None };
+    let taper_rounding = practice.worked_out_rounding();
+    Ok(Measures { small, middle, large, taper_rounding, ..Measures::of_length(Exact::ZERO) })
+}
