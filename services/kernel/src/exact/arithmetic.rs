@@ -7,7 +7,7 @@
 //! The formulas take the common divisors out before they multiply (Knuth, The Art of Computer Programming, volume 2,
 //! section 4.5.1), so that no intermediate number is larger than it must be.
 
-use super::{Exact, divisor};
+use super::{Exact, NumberError, divisor};
 
 /// A fraction whose parts each fit a machine word.
 #[derive(Clone, Copy)]
@@ -50,21 +50,30 @@ pub(super) enum Sign {
 }
 
 /// `left` with `right` added or taken away.
-pub(super) fn sum(left: Exact, sign: Sign, right: Exact) -> Option<Exact> {
+pub(super) fn sum(left: Exact, sign: Sign, right: Exact) -> Result<Exact, NumberError> {
     match (left.words(), right.words()) {
-        (Some(left), Some(right)) => Some(sum_of_words(left, sign, right)),
-        _ => sum_of_any(left, sign, right),
+        (Some(left), Some(right)) => Ok(sum_of_words(left, sign, right)),
+        _ => sum_of_any(left, sign, right).ok_or(NumberError::TooLarge),
     }
 }
 
 fn sum_of_words(left: Words, sign: Sign, right: Words) -> Exact {
-    let added = match sign {
-        Sign::Plus => i128::from(right.numerator),
-        Sign::Minus => -i128::from(right.numerator),
-    };
+    let (begun, added) = (i128::from(left.numerator), i128::from(right.numerator));
+    let added = if sign == Sign::Minus { -added } else { added };
+    if left.denominator == 1 {
+        // A whole number changes nothing about what the parts of the other have in common.
+        let denominator = i128::from(right.denominator);
+        return Exact { numerator: begun * denominator + added, denominator };
+    }
+    if left.denominator == right.denominator {
+        let numerator = begun + added;
+        let common = common_with_word(numerator, left.denominator);
+        let denominator = i128::from(left.denominator / common);
+        return Exact { numerator: divided(numerator, common), denominator };
+    }
     let common = divisor::of_words(left.denominator, right.denominator);
     let (left_rest, right_rest) = (left.denominator / common, right.denominator / common);
-    let numerator = i128::from(left.numerator) * i128::from(right_rest) + added * i128::from(left_rest);
+    let numerator = begun * i128::from(right_rest) + added * i128::from(left_rest);
     let again = common_with_word(numerator, common);
     Exact {
         numerator: divided(numerator, again),
@@ -114,10 +123,10 @@ fn sum_of_any(left: Exact, sign: Sign, right: Exact) -> Option<Exact> {
 }
 
 /// `left` times `right`.
-pub(super) fn product(left: Exact, right: Exact) -> Option<Exact> {
+pub(super) fn product(left: Exact, right: Exact) -> Result<Exact, NumberError> {
     let negative = (left.numerator < 0) != (right.numerator < 0);
     match (left.words(), right.words()) {
-        (Some(left), Some(right)) => Some(product_of_words(
+        (Some(left), Some(right)) => Ok(product_of_words(
             negative,
             (left.numerator.unsigned_abs(), left.denominator),
             (right.numerator.unsigned_abs(), right.denominator),
@@ -131,10 +140,10 @@ pub(super) fn product(left: Exact, right: Exact) -> Option<Exact> {
 }
 
 /// `left` divided by `right`, which is not nothing: multiplied by it turned over.
-pub(super) fn quotient(left: Exact, right: Exact) -> Option<Exact> {
+pub(super) fn quotient(left: Exact, right: Exact) -> Result<Exact, NumberError> {
     let negative = (left.numerator < 0) != (right.numerator < 0);
     match (left.words(), right.words()) {
-        (Some(left), Some(right)) => Some(product_of_words(
+        (Some(left), Some(right)) => Ok(product_of_words(
             negative,
             (left.numerator.unsigned_abs(), left.denominator),
             (right.denominator, right.numerator.unsigned_abs()),
@@ -149,19 +158,36 @@ pub(super) fn quotient(left: Exact, right: Exact) -> Option<Exact> {
 
 /// A product from magnitudes, each a numerator and a denominator. Words are at most 2^63, so nothing here is more than
 /// 2^126.
+#[inline]
 fn product_of_words(negative: bool, left: (u64, u64), right: (u64, u64)) -> Exact {
-    let first = divisor::of_words(left.0, right.1);
-    let second = divisor::of_words(right.0, left.1);
-    let numerator = (u128::from(left.0 / first) * u128::from(right.0 / second)).cast_signed();
-    let denominator = (u128::from(left.1 / second) * u128::from(right.1 / first)).cast_signed();
+    let (left_numerator, right_denominator) = without_common(left.0, right.1);
+    let (right_numerator, left_denominator) = without_common(right.0, left.1);
+    let numerator = (u128::from(left_numerator) * u128::from(right_numerator)).cast_signed();
+    let denominator = (u128::from(left_denominator) * u128::from(right_denominator)).cast_signed();
     Exact { numerator: if negative { -numerator } else { numerator }, denominator }
 }
 
+/// A numerator and a denominator divided by what they have in common. Dividing costs more than looking whether there
+/// is any need to.
+#[inline]
+fn without_common(numerator: u64, denominator: u64) -> (u64, u64) {
+    if denominator == 1 {
+        return (numerator, 1);
+    }
+    match divisor::of_words(numerator, denominator) {
+        1 => (numerator, denominator),
+        common => (numerator / common, denominator / common),
+    }
+}
+
 #[cold]
-fn product_of_any(negative: bool, left: (u128, u128), right: (u128, u128)) -> Option<Exact> {
+fn product_of_any(negative: bool, left: (u128, u128), right: (u128, u128)) -> Result<Exact, NumberError> {
     let first = divisor::of(left.0, right.1);
     let second = divisor::of(right.0, left.1);
-    let numerator = (left.0 / first).checked_mul(right.0 / second)?;
-    let denominator = (left.1 / second).checked_mul(right.1 / first)?;
-    Exact::of_magnitudes(negative, numerator, denominator)
+    let numerator = (left.0 / first).checked_mul(right.0 / second);
+    let denominator = (left.1 / second).checked_mul(right.1 / first);
+    numerator
+        .zip(denominator)
+        .and_then(|(numerator, denominator)| Exact::of_magnitudes(negative, numerator, denominator))
+        .ok_or(NumberError::TooLarge)
 }

@@ -1,13 +1,14 @@
 //! Exact fractions: what every volume, share and regular rate is computed in.
 
 mod arithmetic;
+mod digits;
 mod divisor;
 mod nearest;
 mod order;
 mod text;
 
 use crate::{Fixed, Rounding};
-use arithmetic::Sign;
+use arithmetic::{Sign, Words};
 
 /// Why a computation has no exact answer that can be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -108,10 +109,12 @@ impl Exact {
     /// ```
     #[inline]
     pub fn plus(self, other: Self) -> Result<Self, NumberError> {
-        if let (Some(left), Some(right)) = (self.whole_word(), other.whole_word()) {
-            return Ok(Self::of(i128::from(left) + i128::from(right)));
+        if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
+            // A whole number changes nothing about what the parts have in common.
+            let whole = i128::from(right) * i128::from(left.denominator);
+            return Ok(Self { numerator: i128::from(left.numerator) + whole, denominator: self.denominator });
         }
-        arithmetic::sum(self, Sign::Plus, other).ok_or(NumberError::TooLarge)
+        arithmetic::sum(self, Sign::Plus, other)
     }
 
     /// Difference.
@@ -127,10 +130,12 @@ impl Exact {
     /// ```
     #[inline]
     pub fn minus(self, other: Self) -> Result<Self, NumberError> {
-        if let (Some(left), Some(right)) = (self.whole_word(), other.whole_word()) {
-            return Ok(Self::of(i128::from(left) - i128::from(right)));
+        if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
+            // A whole number changes nothing about what the parts have in common.
+            let whole = i128::from(right) * i128::from(left.denominator);
+            return Ok(Self { numerator: i128::from(left.numerator) - whole, denominator: self.denominator });
         }
-        arithmetic::sum(self, Sign::Minus, other).ok_or(NumberError::TooLarge)
+        arithmetic::sum(self, Sign::Minus, other)
     }
 
     /// Product.
@@ -149,7 +154,7 @@ impl Exact {
         if let (Some(left), Some(right)) = (self.whole_word(), other.whole_word()) {
             return Ok(Self::of(i128::from(left) * i128::from(right)));
         }
-        arithmetic::product(self, other).ok_or(NumberError::TooLarge)
+        arithmetic::product(self, other)
     }
 
     /// Quotient.
@@ -164,11 +169,15 @@ impl Exact {
     /// assert_eq!(Exact::ONE.over(Exact::ZERO), Err(NumberError::DividedByZero));
     /// # Ok::<(), NumberError>(())
     /// ```
+    #[inline]
     pub fn over(self, divisor: Self) -> Result<Self, NumberError> {
         if divisor.is_zero() {
             return Err(NumberError::DividedByZero);
         }
-        arithmetic::quotient(self, divisor).ok_or(NumberError::TooLarge)
+        if self.is_zero() {
+            return Ok(Self::ZERO);
+        }
+        arithmetic::quotient(self, divisor)
     }
 
     /// The value times itself.
@@ -181,7 +190,16 @@ impl Exact {
     /// assert_eq!(kernel::Exact::of(16).squared()?, kernel::Exact::of(256));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn squared(self) -> Result<Self, NumberError> {
+        if let Some(Words { numerator, denominator }) = self.words() {
+            // Parts without a common divisor have squares without one.
+            let side = i128::from(numerator);
+            return Ok(Self {
+                numerator: side * side,
+                denominator: i128::from(denominator) * self.denominator,
+            });
+        }
         self.times(self)
     }
 
@@ -198,6 +216,7 @@ impl Exact {
     /// assert_eq!(printed, Exact::of(150));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn rounded_to(self, step: Self, mode: Rounding) -> Result<Self, NumberError> {
         if step.is_zero() {
             return Err(NumberError::DividedByZero);

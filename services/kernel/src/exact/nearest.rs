@@ -13,6 +13,13 @@ struct Past {
     odd: bool,
 }
 
+impl Past {
+    /// From what lies past the step below and what is left up to the next.
+    fn of<N: Ord + Default>(past: N, left: N, odd: bool) -> Self {
+        Self { nothing: past == N::default(), half: past.cmp(&left), odd }
+    }
+}
+
 impl Rounding {
     /// Whether to go on to the next step, away from zero.
     const fn goes_on(self, past: Past) -> bool {
@@ -34,20 +41,33 @@ pub(super) fn multiple(value: Exact, step: Exact, mode: Rounding) -> Result<Exac
     }
 }
 
-/// By one division of whole numbers: the magnitudes are at most 2^126, and so is every multiple of the step that is
-/// not farther from zero than the value; one step more is at most 2^63 more.
+/// By one division of whole numbers: magnitudes are at most 2^126, and so is every multiple of the step that is not
+/// farther from zero than the value; one step more is at most 2^63 more.
 fn multiple_of_words(value: Words, step: Words, mode: Rounding) -> Exact {
     let above = product(value.numerator.unsigned_abs(), step.denominator);
     let below = product(value.denominator, step.numerator.unsigned_abs());
-    let (whole, past) = divided(above, below);
-    let past = Past { nothing: past == 0, half: past.cmp(&(below - past)), odd: whole % 2 != 0 };
-    let whole = if mode.goes_on(past) { whole + 1 } else { whole };
-    let common = match step.denominator {
-        1 => 1,
-        denominator => divisor::of(whole, denominator.into()),
+    let whole = match (u64::try_from(above), u64::try_from(below)) {
+        (Ok(above), Ok(1)) => above.into(),
+        (Ok(above), Ok(below)) => {
+            let (whole, past) = (above / below, above % below);
+            let past = Past::of(past, below - past, whole % 2 != 0);
+            u128::from(whole) + u128::from(mode.goes_on(past))
+        }
+        _ => {
+            let (whole, past) = (above / below, above % below);
+            let past = Past::of(past, below - past, whole % 2 != 0);
+            whole + u128::from(mode.goes_on(past))
+        }
     };
-    let magnitude = (whole / common * u128::from(step.numerator.unsigned_abs())).cast_signed();
-    let denominator = (u128::from(step.denominator) / common).cast_signed();
+    let step_numerator = u128::from(step.numerator.unsigned_abs());
+    let (magnitude, denominator) = match step.denominator {
+        1 => (whole * step_numerator, 1),
+        parts => {
+            let common = divisor::of(whole, parts.into());
+            (whole / common * step_numerator, u128::from(parts) / common)
+        }
+    };
+    let (magnitude, denominator) = (magnitude.cast_signed(), denominator.cast_signed());
     Exact { numerator: if value.numerator < 0 { -magnitude } else { magnitude }, denominator }
 }
 
@@ -55,21 +75,12 @@ fn product(left: u64, right: u64) -> u128 {
     u128::from(left) * u128::from(right)
 }
 
-/// Quotient and what is left over.
-fn divided(above: u128, below: u128) -> (u128, u128) {
-    match (u64::try_from(above), u64::try_from(below)) {
-        (Ok(above), Ok(1)) => (above.into(), 0),
-        (Ok(above), Ok(below)) => ((above / below).into(), (above % below).into()),
-        _ => (above / below, above % below),
-    }
-}
-
 #[cold]
 fn multiple_of_any(value: Exact, step: Exact, mode: Rounding) -> Result<Exact, NumberError> {
     let steps = value.over(step)?;
     let (magnitude, parts) = (steps.numerator.unsigned_abs(), steps.denominator.unsigned_abs());
     let (whole, past) = (magnitude / parts, magnitude % parts);
-    let past = Past { nothing: past == 0, half: past.cmp(&(parts - past)), odd: whole % 2 != 0 };
+    let past = Past::of(past, parts - past, whole % 2 != 0);
     let whole = i128::try_from(whole).map_err(|_| NumberError::TooLarge)?;
     let whole = if mode.goes_on(past) { Exact::of(whole).plus(Exact::ONE)? } else { Exact::of(whole) };
     let signed = if steps.is_negative() { Exact::ZERO.minus(whole)? } else { whole };

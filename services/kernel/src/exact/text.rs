@@ -7,6 +7,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::Exact;
 use super::arithmetic::Words;
+use super::digits::Digits;
 use crate::Fixed;
 use crate::text::{self, NumberTextError};
 
@@ -22,40 +23,35 @@ fn decimals_needed(denominator: u128) -> Option<u32> {
     (rest == 1).then_some(twos.max(fives))
 }
 
-/// The same for a denominator of one word.
-fn decimals_needed_by_word(denominator: u64) -> Option<u32> {
-    let twos = denominator.trailing_zeros();
-    let mut rest = denominator >> twos;
-    let mut fives = 0;
-    while rest.is_multiple_of(5) {
-        rest /= 5;
-        fives += 1;
-    }
-    (rest == 1).then_some(twos.max(fives))
-}
-
 impl Exact {
-    /// Writes a number whose digits with and without the point fit a word, as nearly all do; otherwise writes nothing.
-    fn write_in_words(self, formatter: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
+    /// The text of a number whose digits with and without the point fit a word, as those of nearly all do.
+    fn text_in_words(self) -> Option<Digits> {
         let Words { numerator, denominator } = self.words()?;
+        let (magnitude, mut text) = (numerator.unsigned_abs(), Digits::new());
         if denominator == 1 {
-            return Some(write!(formatter, "{numerator}"));
+            text.number(magnitude);
+        } else if let Some(places) = decimals_needed(denominator.into()) {
+            let scale = 10_u64.checked_pow(places)?;
+            let digits = magnitude.checked_mul(scale / denominator)?;
+            text.padded(digits % scale, places);
+            text.mark(b'.');
+            text.number(digits / scale);
+        } else {
+            text.number(denominator);
+            text.mark(b'/');
+            text.number(magnitude);
         }
-        let Some(places) = decimals_needed_by_word(denominator) else {
-            return Some(write!(formatter, "{numerator}/{denominator}"));
-        };
-        let scale = 10_u64.checked_pow(places)?;
-        let digits = numerator.unsigned_abs().checked_mul(scale / denominator)?;
-        let sign = if numerator < 0 { "-" } else { "" };
-        let width = usize::try_from(places).unwrap_or(0);
-        Some(write!(formatter, "{sign}{}.{:0width$}", digits / scale, digits % scale))
+        if numerator < 0 {
+            text.mark(b'-');
+        }
+        Some(text)
     }
 }
 
 impl fmt::Display for Exact {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if let Some(written) = self.write_in_words(formatter) {
-            return written;
+        if let Some(text) = self.text_in_words() {
+            return formatter.write_str(text.as_str());
         }
         let (numerator, denominator) = self.numerator_and_denominator();
         let decimal = decimals_needed(denominator.unsigned_abs()).and_then(|places| {

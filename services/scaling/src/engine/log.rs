@@ -14,8 +14,8 @@ pub(super) fn scaled(
     recorder: &mut impl Recorder,
 ) -> Result<Scaled, ScaleProblem> {
     let measured_length = total_feet(log.length_ft, log.length_in)?;
-    let sizes = measures(practice, log, recorder)?;
-    let scaling_diameter = sizes.scaling_diameter(practice.rule.facts().takes)?;
+    let mut measures = measures(practice, log, recorder)?;
+    let scaling_diameter = measures.scaling_diameter(practice.rule.facts().takes)?;
     let (length, too_short) = match scaling_length::scaling_length(practice, measured_length, recorder) {
         Ok(length) => (length, None),
         // A log below the contract's least length is cull, not a problem, even where it makes no length
@@ -28,7 +28,7 @@ pub(super) fn scaled(
         return Err(ScaleProblem::TooLong { length_ft: length, longest_ft: longest });
     }
     let too_small = cull::least_size(practice, scaling_diameter, length, recorder);
-    let measures = Measures { length, ..sizes };
+    measures.length = length;
     let scaled = match too_short {
         Some(problem) => Err(problem),
         None => by_rule(practice.rule, &measures, measured_length, &terms(practice), &log.defects, recorder),

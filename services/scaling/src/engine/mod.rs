@@ -89,7 +89,8 @@ pub struct Scaled {
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
-    let mut working = Vec::new();
+    // A log without defects takes six or seven steps, one in sections some more.
+    let mut working = Vec::with_capacity(12);
     let scaled = recorded(practice, piece, &mut working)?;
     Ok(Scaled { working, ..scaled })
 }
@@ -120,14 +121,13 @@ fn recorded(
     piece: &Piece,
     recorder: &mut impl Recorder,
 ) -> Result<Scaled, ScaleProblem> {
-    let product = piece.product();
-    let missing = ScaleProblem::NoPractice { product };
+    let missing = || ScaleProblem::NoPractice { product: piece.product() };
     match piece {
-        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or(missing)?, log, recorder),
+        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or_else(missing)?, log, recorder),
         Piece::HewnTimber(timber) => {
-            hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or(missing)?, timber, recorder)
+            hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or_else(missing)?, timber, recorder)
         }
-        Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or(missing)?, tie, recorder),
+        Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or_else(missing)?, tie, recorder),
         Piece::Pole(pole) => pole::scaled(pole, recorder),
     }
 }

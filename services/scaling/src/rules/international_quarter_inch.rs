@@ -57,7 +57,7 @@ const ROUNDING: RoundTo = RoundTo::fixed(Exact::of(5), Rounding::HalfUp);
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn board_feet(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    international::sections(FACTS.name, diameter_in, length_ft, KERF_FACTOR, |_, _, _| ())
+    international::sections(FACTS.name, diameter_in, length_ft, KERF_FACTOR, |_| ())
 }
 
 pub(super) fn content(
