@@ -70,8 +70,9 @@ impl Fixed {
     /// assert_eq!(Fixed::from_millionths(500_000).exact(), Exact::fraction(1, 2));
     /// ```
     #[must_use]
+    #[inline]
     pub fn exact(self) -> Exact {
-        Exact::fraction(self.0.into(), Self::STEPS_PER_UNIT.into())
+        Exact::of_millionths(self.0)
     }
 
     /// Sum.

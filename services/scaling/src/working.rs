@@ -250,6 +250,9 @@ pub(crate) struct Plain(pub(crate) Exact);
 
 impl fmt::Display for Plain {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.0.whole().is_some() {
+            return fmt::Display::fmt(&self.0, formatter);
+        }
         let text = self.0.to_string();
         let whole = self.0.floor();
         match self.0.minus(Exact::of(whole)) {

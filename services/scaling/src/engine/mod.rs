@@ -101,7 +101,7 @@ pub struct Scaled {
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
-    let mut working = Vec::new();
+    let mut working = room_for_working();
     let scaled = recorded(practice, piece, &mut Turns::unknown(), &mut working)?;
     Ok(Scaled { working, ..scaled })
 }
@@ -133,7 +133,7 @@ pub fn scale_in_turn(
     piece: &Piece,
     turn: &mut Alternation,
 ) -> Result<Scaled, ScaleProblem> {
-    let (mut working, mut turns) = (Vec::new(), Turns::after(*turn));
+    let (mut working, mut turns) = (room_for_working(), Turns::after(*turn));
     let scaled = recorded(practice, piece, &mut turns, &mut working)?;
     *turn = turns.next().unwrap_or(*turn);
     Ok(Scaled { working, ..scaled })
@@ -188,20 +188,24 @@ pub fn scale_without_working_in_turn(
     Ok(scaled)
 }
 
+/// Room for the working of a sound log, which takes six or seven steps; one in sections takes some more.
+fn room_for_working() -> Vec<Step> {
+    Vec::with_capacity(12)
+}
+
 fn recorded(
     practice: &Practice,
     piece: &Piece,
     turns: &mut Turns,
     recorder: &mut impl Recorder,
 ) -> Result<Scaled, ScaleProblem> {
-    let product = piece.product();
-    let missing = ScaleProblem::NoPractice { product };
+    let missing = || ScaleProblem::NoPractice { product: piece.product() };
     match piece {
-        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or(missing)?, log, turns, recorder),
+        Piece::Log(log) => log::scaled(practice.log.as_ref().ok_or_else(missing)?, log, turns, recorder),
         Piece::HewnTimber(timber) => {
-            hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or(missing)?, timber, recorder)
+            hewn_timber::scaled(practice.hewn_timber.as_ref().ok_or_else(missing)?, timber, recorder)
         }
-        Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or(missing)?, tie, recorder),
+        Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or_else(missing)?, tie, recorder),
         Piece::Pole(pole) => pole::scaled(practice.pole.as_ref(), pole, recorder),
     }
 }

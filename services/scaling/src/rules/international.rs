@@ -5,14 +5,13 @@
 //! pro rata; laying it at the small end would give the same rounded figure in every printed cell that tests
 //! it.
 
-use kernel::{Exact, VolumeUnit};
+use kernel::{Exact, NumberError, VolumeUnit};
 
-use super::{EditionName, Measures, RuleName};
+use super::{EditionName, Measures, RuleFacts, RuleName};
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
 const SECTION_FT: Exact = Exact::of(4);
-const TAPER_IN: Exact = Exact::fraction(1, 2);
 /// Below this the section formula soon gives nothing, and then less.
 const LEAST_DIAMETER_IN: Exact = Exact::of(4);
 pub(super) const RANGE: &str = "4 inches or more";
@@ -33,16 +32,58 @@ pub(super) const RANGE: &str = "4 inches or more";
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn at_eighth_inch_kerf(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    sections(RuleName::InternationalEighthInch, diameter_in, length_ft, Exact::ONE, |_, _, _| ())
+    sections(RuleName::InternationalEighthInch, diameter_in, length_ft, Exact::ONE, |_| ())
 }
 
-/// Adds up the sections, showing each to `see` as top diameter, length and board feet.
+/// One section, in numbers that stay whole where the log is measured in whole or half inches.
+pub(super) struct Section {
+    /// Twice the top diameter, in inches.
+    twice_diameter: Exact,
+    length: Exact,
+    /// Two hundred times the board feet at a kerf of an eighth of an inch: with k for twice the diameter,
+    /// 0.22 D² - 0.71 D is k × (11 k - 71) ÷ 200.
+    two_hundred_volumes: Exact,
+}
+
+impl Section {
+    /// How the working shows it. The division by two hundred is left to here and to the end of the sum, since most
+    /// logs are scaled without the working.
+    fn step(&self, kerf_factor: Exact, facts: &RuleFacts) -> Step {
+        let diameter = self.twice_diameter.over(Exact::of(2));
+        let volume = board_feet(self.two_hundred_volumes, kerf_factor);
+        let says = match (diameter, volume) {
+            (Ok(diameter), Ok(volume)) => {
+                let length = self.length;
+                let kerf =
+                    if kerf_factor == Exact::ONE { String::new() } else { format!(" × {kerf_factor}") };
+                format!(
+                    "section of {length} feet from {diameter} inches: (0.22 × {diameter}² - 0.71 × \
+                    {diameter}) × {length} ÷ 4{kerf} = {volume} board feet"
+                )
+            }
+            // The sum, which is larger, is refused for the same reason.
+            (Err(problem), _) | (_, Err(problem)) => problem.to_string(),
+        };
+        Step::new(StepKind::Section, says)
+            .maybe_figure("diameter_in", diameter.ok(), FigureUnit::Inch)
+            .figure("length_ft", self.length, FigureUnit::Foot)
+            .maybe_figure("section_volume", volume.ok(), FigureUnit::BoardFoot)
+            .source(facts.source)
+    }
+}
+
+/// What two hundred volumes at a kerf of an eighth of an inch are at the kerf of this factor.
+fn board_feet(two_hundred_volumes: Exact, kerf_factor: Exact) -> Result<Exact, NumberError> {
+    two_hundred_volumes.times(kerf_factor)?.over(Exact::of(200))
+}
+
+/// Adds up the sections, showing each to `see`.
 pub(super) fn sections(
     rule: RuleName,
     diameter_in: Exact,
     length_ft: Exact,
     kerf_factor: Exact,
-    mut see: impl FnMut(Exact, Exact, Exact),
+    mut see: impl FnMut(Section),
 ) -> Result<Exact, ScaleProblem> {
     if diameter_in < LEAST_DIAMETER_IN {
         return Err(ScaleProblem::OutsideRule {
@@ -53,24 +94,23 @@ pub(super) fn sections(
             range: RANGE,
         });
     }
-    let (mut diameter, mut left, mut sum) = (diameter_in, length_ft, Exact::ZERO);
+    let mut twice_diameter = diameter_in.times(Exact::of(2))?;
+    let (mut left, mut sum) = (length_ft, Exact::ZERO);
     while left > Exact::ZERO {
-        let length = left.min(SECTION_FT);
-        let volume = section(diameter, length)?.times(kerf_factor)?;
-        see(diameter, length, volume);
-        sum = sum.plus(volume)?;
+        let eleven = twice_diameter.times(Exact::of(11))?;
+        let whole = eleven.minus(Exact::of(71))?.times(twice_diameter)?;
+        let (length, two_hundred_volumes) = if left < SECTION_FT {
+            (left, whole.times(left)?.over(SECTION_FT)?)
+        } else {
+            (SECTION_FT, whole)
+        };
+        see(Section { twice_diameter, length, two_hundred_volumes });
+        sum = sum.plus(two_hundred_volumes)?;
         left = left.minus(length)?;
-        diameter = diameter.plus(TAPER_IN)?;
+        // Half an inch of taper.
+        twice_diameter = twice_diameter.plus(Exact::ONE)?;
     }
-    Ok(sum)
-}
-
-/// One section: the formula for 4 feet, in proportion to its length.
-fn section(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    let whole = Exact::fraction(22, 100)
-        .times(diameter_in.squared()?)?
-        .minus(Exact::fraction(71, 100).times(diameter_in)?)?;
-    Ok(whole.times(length_ft)?.over(SECTION_FT)?)
+    Ok(board_feet(sum, kerf_factor)?)
 }
 
 /// Scales a log and takes its sections down.
@@ -82,21 +122,9 @@ pub(super) fn recorded(
     recorder: &mut impl Recorder,
 ) -> Result<Exact, ScaleProblem> {
     let facts = rule.facts();
-    let exact =
-        sections(rule, measures.small()?, measures.length, kerf_factor, |diameter, length, volume| {
-            recorder.record(|| {
-            let kerf = if kerf_factor == Exact::ONE { String::new() } else { format!(" × {kerf_factor}") };
-            let says = format!(
-                "section of {length} feet from {diameter} inches: (0.22 × {diameter}² - 0.71 × {diameter}) \
-                    × {length} ÷ 4{kerf} = {volume} board feet"
-            );
-            Step::new(StepKind::Section, says)
-                .figure("diameter_in", diameter, FigureUnit::Inch)
-                .figure("length_ft", length, FigureUnit::Foot)
-                .figure("section_volume", volume, VolumeUnit::BoardFoot)
-                .source(facts.source)
-        });
-        })?;
+    let exact = sections(rule, measures.small()?, measures.length, kerf_factor, |section| {
+        recorder.record(|| section.step(kerf_factor, facts));
+    })?;
     let shown = Plain(exact);
     recorder.record(|| {
         let says = format!("the sections together make {shown} board feet");
@@ -107,4 +135,50 @@ pub(super) fn recorded(
         step.figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(exact)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The formula as it is published, section by section, with nothing put off to the end.
+    fn as_published(diameter: Exact, length: Exact) -> Result<Exact, NumberError> {
+        let (mut diameter, mut left, mut sum) = (diameter, length, Exact::ZERO);
+        while left > Exact::ZERO {
+            let length = left.min(SECTION_FT);
+            let square = Exact::fraction(22, 100).times(diameter.squared()?)?;
+            let whole = square.minus(Exact::fraction(71, 100).times(diameter)?)?;
+            sum = sum.plus(whole.times(length)?.over(SECTION_FT)?)?;
+            left = left.minus(length)?;
+            diameter = diameter.plus(Exact::fraction(1, 2))?;
+        }
+        Ok(sum)
+    }
+
+    #[test]
+    fn whole_numbers_give_the_published_formula() {
+        for eighths in 32..400 {
+            for thirds in (1..130).step_by(7) {
+                let (diameter, length) = (Exact::fraction(eighths, 8), Exact::fraction(thirds, 3));
+                assert_eq!(
+                    at_eighth_inch_kerf(diameter, length),
+                    Ok(as_published(diameter, length).unwrap()),
+                    "{diameter} inches by {length} feet"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_sections_shown_make_the_sum() {
+        let kerf = Exact::fraction(904_762, 1_000_000);
+        let mut shown = Exact::ZERO;
+        let rule = RuleName::InternationalQuarterInch;
+        let sum = sections(rule, Exact::fraction(29, 2), Exact::of(19), kerf, |section| {
+            let step = section.step(kerf, rule.facts());
+            let volume = step.figures.iter().find(|figure| figure.name == "section_volume").unwrap();
+            shown = shown.plus(volume.value).unwrap();
+        });
+        assert_eq!(sum, Ok(shown));
+    }
 }

@@ -82,7 +82,7 @@ fn kerf_factor(edition: EditionName) -> Exact {
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn board_feet(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    international::sections(FACTS.name, diameter_in, length_ft, STATUTE_FACTOR, |_, _, _| ())
+    international::sections(FACTS.name, diameter_in, length_ft, STATUTE_FACTOR, |_| ())
 }
 
 pub(super) fn content(

@@ -81,56 +81,60 @@ const PRINTED: [(i128, [i128; 6]); 15] = [
 /// The one printed cell outside the block: diameter, length, board feet.
 const PRINTED_ALONE: (i128, i128, i128) = (30, 16, 660);
 
-/// Thousandths of a board foot a foot of length, from memory, from 12 inches up.
-const FACTORS: [(i128, i128); 37] = [
-    (12, 4900),
-    (13, 6043),
-    (14, 7140),
-    (15, 8880),
-    (16, 10_000),
-    (17, 11_528),
-    (18, 13_290),
-    (19, 14_990),
-    (20, 17_499),
-    (21, 18_990),
-    (22, 20_880),
-    (23, 23_510),
-    (24, 25_218),
-    (25, 28_677),
-    (26, 31_249),
-    (27, 34_220),
-    (28, 36_376),
-    (29, 38_040),
-    (30, 41_060),
-    (31, 44_376),
-    (32, 45_975),
-    (33, 48_990),
-    (34, 50_000),
-    (35, 54_688),
-    (36, 57_660),
-    (37, 64_319),
-    (38, 66_730),
-    (39, 70_000),
-    (40, 75_240),
-    (41, 79_480),
-    (42, 83_910),
-    (43, 87_190),
-    (44, 92_501),
-    (45, 94_990),
-    (46, 99_075),
-    (47, 103_501),
-    (48, 107_970),
+/// Board feet a foot of length, from memory, from 12 inches up.
+const FACTORS: [(i128, Exact); 37] = [
+    (12, thousandths(4900)),
+    (13, thousandths(6043)),
+    (14, thousandths(7140)),
+    (15, thousandths(8880)),
+    (16, thousandths(10_000)),
+    (17, thousandths(11_528)),
+    (18, thousandths(13_290)),
+    (19, thousandths(14_990)),
+    (20, thousandths(17_499)),
+    (21, thousandths(18_990)),
+    (22, thousandths(20_880)),
+    (23, thousandths(23_510)),
+    (24, thousandths(25_218)),
+    (25, thousandths(28_677)),
+    (26, thousandths(31_249)),
+    (27, thousandths(34_220)),
+    (28, thousandths(36_376)),
+    (29, thousandths(38_040)),
+    (30, thousandths(41_060)),
+    (31, thousandths(44_376)),
+    (32, thousandths(45_975)),
+    (33, thousandths(48_990)),
+    (34, thousandths(50_000)),
+    (35, thousandths(54_688)),
+    (36, thousandths(57_660)),
+    (37, thousandths(64_319)),
+    (38, thousandths(66_730)),
+    (39, thousandths(70_000)),
+    (40, thousandths(75_240)),
+    (41, thousandths(79_480)),
+    (42, thousandths(83_910)),
+    (43, thousandths(87_190)),
+    (44, thousandths(92_501)),
+    (45, thousandths(94_990)),
+    (46, thousandths(99_075)),
+    (47, thousandths(103_501)),
+    (48, thousandths(107_970)),
 ];
 
 /// The same under 12 inches, where it differs by length: to 15, to 31 and to 40 feet.
-const SMALL_FACTORS: [(i128, [i128; 3]); 6] = [
-    (6, [1160, 1249, 1570]),
-    (7, [1400, 1608, 1800]),
-    (8, [1501, 1854, 2200]),
-    (9, [2084, 2410, 2900]),
-    (10, [3126, 3542, 3815]),
-    (11, [3749, 4167, 4499]),
+const SMALL_FACTORS: [(i128, [Exact; 3]); 6] = [
+    (6, [thousandths(1160), thousandths(1249), thousandths(1570)]),
+    (7, [thousandths(1400), thousandths(1608), thousandths(1800)]),
+    (8, [thousandths(1501), thousandths(1854), thousandths(2200)]),
+    (9, [thousandths(2084), thousandths(2410), thousandths(2900)]),
+    (10, [thousandths(3126), thousandths(3542), thousandths(3815)]),
+    (11, [thousandths(3749), thousandths(4167), thousandths(4499)]),
 ];
+
+const fn thousandths(count: i128) -> Exact {
+    Exact::fraction(count, 1000)
+}
 
 /// What stands at one diameter and length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -166,15 +170,15 @@ pub fn cell(diameter_in: Exact, length_ft: Exact) -> Result<Cell, ScaleProblem> 
     let whole = diameter_in
         .whole()
         .ok_or(ScaleProblem::WholeInchNeeded { rule: RuleName::ScribnerDecimalC, value: diameter_in })?;
-    let absent = not_in_table(diameter_in, length_ft, WHOLE_RANGE);
+    let absent = || not_in_table(diameter_in, length_ft, WHOLE_RANGE);
     let length = match length_ft.whole() {
         Some(length) if length % 2 == 0 && (4..=40).contains(&length) => length,
-        _ => return Err(absent),
+        _ => return Err(absent()),
     };
     if let Some(board_feet) = printed(whole, length) {
         return Ok(Cell::Printed(Exact::of(board_feet)));
     }
-    let factor = Exact::of(factor(whole, length).ok_or(absent)?).over(Exact::of(1000))?;
+    let factor = factor(whole, length).ok_or_else(absent)?;
     Ok(Cell::FromMemory { factor, product: factor.times(length_ft)? })
 }
 
@@ -187,19 +191,26 @@ fn printed(diameter: i128, length: i128) -> Option<i128> {
     if (diameter, length) == (alone_diameter, alone_length) {
         return Some(alone);
     }
-    let (_, row) = PRINTED.iter().find(|(row, _)| *row == diameter)?;
-    PRINTED_LENGTHS.iter().zip(row).find(|(column, _)| **column == length).map(|(_, cell)| *cell)
+    let cells = row(&PRINTED, diameter)?;
+    PRINTED_LENGTHS.iter().zip(cells).find(|(column, _)| **column == length).map(|(_, cell)| *cell)
 }
 
-fn factor(diameter: i128, length: i128) -> Option<i128> {
-    if let Some((_, [short, middling, long])) = SMALL_FACTORS.iter().find(|(row, _)| *row == diameter) {
+fn factor(diameter: i128, length: i128) -> Option<Exact> {
+    if let Some([short, middling, long]) = row(&SMALL_FACTORS, diameter) {
         return Some(match length {
             ..=15 => *short,
             16..=31 => *middling,
             _ => *long,
         });
     }
-    FACTORS.iter().find(|(row, _)| *row == diameter).map(|(_, factor)| *factor)
+    row(&FACTORS, diameter).copied()
+}
+
+/// The row of a diameter, in a table whose rows run on inch by inch.
+fn row<T>(rows: &[(i128, T)], diameter: i128) -> Option<&T> {
+    let (first, _) = rows.first()?;
+    let place = usize::try_from(diameter.checked_sub(*first)?).ok()?;
+    rows.get(place).filter(|(of, _)| *of == diameter).map(|(_, row)| row)
 }
 
 pub(super) fn content(

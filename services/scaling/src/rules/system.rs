@@ -22,9 +22,11 @@ impl System {
     /// ```
     #[must_use]
     pub const fn circle_factor(self) -> Exact {
+        const INCH: Exact = Exact::fraction(5454, 1_000_000);
+        const METRIC: Exact = Exact::fraction(7854, 100_000_000);
         match self {
-            Self::Inch => Exact::fraction(5454, 1_000_000),
-            Self::Metric => Exact::fraction(7854, 100_000_000),
+            Self::Inch => INCH,
+            Self::Metric => METRIC,
         }
     }
 

@@ -21,8 +21,13 @@ pub(super) fn scaling_length(
     let class = RoundTo::fixed(practice.length_multiple_ft.feet(), Rounding::Down);
     let trimmed = measured.minus(practice.least_trim_in.exact().over(INCHES_A_FOOT)?)?.max(Exact::ZERO);
     let reached = class.apply(trimmed)?;
-    let over_in = measured.minus(reached)?.times(INCHES_A_FOOT)?;
-    let past_most = practice.most_trim_in.filter(|most| over_in > most.exact());
+    let over_ft = measured.minus(reached)?;
+    // Few contracts name a most trim; without one, only the working needs these inches.
+    let over_in = || over_ft.times(INCHES_A_FOOT);
+    let past_most = match practice.most_trim_in {
+        Some(most) => Some((most, over_in()?)).filter(|(most, over)| *over > most.exact()),
+        None => None,
+    };
     let goes_up = past_most.is_some() && practice.over_long == OverLong::NextClass;
     let length = if goes_up { reached.plus(class.step())? } else { reached };
     recorder.record(|| {
@@ -33,7 +38,7 @@ pub(super) fn scaling_length(
             feet"
         );
         let says = match past_most {
-            Some(most) => {
+            Some((most, over)) => {
                 let then = if goes_up {
                     format!("so it goes up to {length} feet")
                 } else {
@@ -41,14 +46,14 @@ pub(super) fn scaling_length(
                 };
                 format!(
                     "{rule}, reaches {reached}; {} inches over is past the most trim of {most}, {then}",
-                    Plain(over_in)
+                    Plain(over)
                 )
             }
             None => format!("{rule}, scales as {length} feet"),
         };
         Step::new(StepKind::Length, says)
             .figure("measured_length", measured, FigureUnit::Foot)
-            .figure("over", over_in, FigureUnit::Inch)
+            .maybe_figure("over", over_in().ok(), FigureUnit::Inch)
             .figure("scaling_length", length, FigureUnit::Foot)
             .rounded(class)
     });

@@ -1,14 +1,14 @@
 //! Exact fractions: what every volume, share and regular rate is computed in.
 
-use std::fmt;
-use std::str::FromStr;
+mod arithmetic;
+mod digits;
+mod divisor;
+mod nearest;
+mod order;
+mod text;
 
-use num_rational::Ratio;
-use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Signed, Zero};
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
-use crate::text::{self, NumberTextError};
 use crate::{Fixed, Rounding};
+use arithmetic::{Sign, Words};
 
 /// Why a computation has no exact answer that can be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -37,8 +37,12 @@ pub enum NumberError {
 /// assert_eq!("119/3".parse::<Exact>()?, Exact::fraction(119, 3));
 /// # Ok::<(), kernel::NumberTextError>(())
 /// ```
-#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Exact(Ratio<i128>);
+// The denominator is positive and has no divisor in common with the numerator, so equal values have equal parts.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Exact {
+    numerator: i128,
+    denominator: i128,
+}
 
 impl Exact {
     /// Nothing.
@@ -53,7 +57,7 @@ impl Exact {
     /// ```
     #[must_use]
     pub const fn of(whole: i128) -> Self {
-        Self(Ratio::new_raw(whole, 1))
+        Self { numerator: whole, denominator: 1 }
     }
 
     /// A fraction in lowest terms, for constants whose denominator is written in the source.
@@ -75,7 +79,21 @@ impl Exact {
             (left, right) = (right, left % right);
         }
         let common = left.cast_signed();
-        Self(Ratio::new_raw(numerator / common, denominator / common))
+        Self { numerator: numerator / common, denominator: denominator / common }
+    }
+
+    /// A count of millionths, in lowest terms: how every measured size enters a computation.
+    #[inline]
+    pub(crate) fn of_millionths(millionths: i64) -> Self {
+        let whole = millionths / Fixed::STEPS_PER_UNIT;
+        if whole * Fixed::STEPS_PER_UNIT == millionths {
+            return Self::of(i128::from(whole));
+        }
+        let steps = Fixed::STEPS_PER_UNIT.unsigned_abs();
+        let common = divisor::of_words(millionths.unsigned_abs(), steps);
+        let numerator = i128::from(millionths.unsigned_abs() / common);
+        let numerator = if millionths < 0 { -numerator } else { numerator };
+        Self { numerator, denominator: i128::from(steps / common) }
     }
 
     /// Sum.
@@ -89,8 +107,14 @@ impl Exact {
     /// assert_eq!(Exact::fraction(1, 3).plus(Exact::fraction(1, 6))?, Exact::fraction(1, 2));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn plus(self, other: Self) -> Result<Self, NumberError> {
-        self.0.checked_add(&other.0).map(Self).ok_or(NumberError::TooLarge)
+        if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
+            // A whole number changes nothing about what the parts have in common.
+            let whole = i128::from(right) * i128::from(left.denominator);
+            return Ok(Self { numerator: i128::from(left.numerator) + whole, denominator: self.denominator });
+        }
+        arithmetic::sum(self, Sign::Plus, other)
     }
 
     /// Difference.
@@ -104,8 +128,14 @@ impl Exact {
     /// assert_eq!(Exact::ONE.minus(Exact::fraction(1, 3))?, Exact::fraction(2, 3));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn minus(self, other: Self) -> Result<Self, NumberError> {
-        self.0.checked_sub(&other.0).map(Self).ok_or(NumberError::TooLarge)
+        if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
+            // A whole number changes nothing about what the parts have in common.
+            let whole = i128::from(right) * i128::from(left.denominator);
+            return Ok(Self { numerator: i128::from(left.numerator) - whole, denominator: self.denominator });
+        }
+        arithmetic::sum(self, Sign::Minus, other)
     }
 
     /// Product.
@@ -119,8 +149,12 @@ impl Exact {
     /// assert_eq!(Exact::of(6).times(Exact::fraction(1, 4))?, Exact::fraction(3, 2));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn times(self, other: Self) -> Result<Self, NumberError> {
-        self.0.checked_mul(&other.0).map(Self).ok_or(NumberError::TooLarge)
+        if let (Some(left), Some(right)) = (self.whole_word(), other.whole_word()) {
+            return Ok(Self::of(i128::from(left) * i128::from(right)));
+        }
+        arithmetic::product(self, other)
     }
 
     /// Quotient.
@@ -135,11 +169,15 @@ impl Exact {
     /// assert_eq!(Exact::ONE.over(Exact::ZERO), Err(NumberError::DividedByZero));
     /// # Ok::<(), NumberError>(())
     /// ```
+    #[inline]
     pub fn over(self, divisor: Self) -> Result<Self, NumberError> {
-        if divisor.0.is_zero() {
+        if divisor.is_zero() {
             return Err(NumberError::DividedByZero);
         }
-        self.0.checked_div(&divisor.0).map(Self).ok_or(NumberError::TooLarge)
+        if self.is_zero() {
+            return Ok(Self::ZERO);
+        }
+        arithmetic::quotient(self, divisor)
     }
 
     /// The value times itself.
@@ -152,7 +190,16 @@ impl Exact {
     /// assert_eq!(kernel::Exact::of(16).squared()?, kernel::Exact::of(256));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn squared(self) -> Result<Self, NumberError> {
+        if let Some(Words { numerator, denominator }) = self.words() {
+            // Parts without a common divisor have squares without one.
+            let side = i128::from(numerator);
+            return Ok(Self {
+                numerator: side * side,
+                denominator: i128::from(denominator) * self.denominator,
+            });
+        }
         self.times(self)
     }
 
@@ -169,22 +216,12 @@ impl Exact {
     /// assert_eq!(printed, Exact::of(150));
     /// # Ok::<(), kernel::NumberError>(())
     /// ```
+    #[inline]
     pub fn rounded_to(self, step: Self, mode: Rounding) -> Result<Self, NumberError> {
-        let steps = self.over(step)?;
-        let below = steps.0.abs().floor();
-        let past = Self(steps.0.abs()).minus(Self(below))?;
-        let half = past.cmp(&Self::fraction(1, 2));
-        let odd = below.to_integer() % 2 != 0;
-        let away = match mode {
-            Rounding::Down => false,
-            Rounding::Up => !past.is_zero(),
-            Rounding::HalfUp => half.is_ge(),
-            Rounding::HalfDown => half.is_gt(),
-            Rounding::HalfEven => half.is_gt() || (half.is_eq() && odd),
-        };
-        let whole = if away { Self(below).plus(Self::ONE)? } else { Self(below) };
-        let signed = if steps.is_negative() { Self::ZERO.minus(whole)? } else { whole };
-        signed.times(step)
+        if step.is_zero() {
+            return Err(NumberError::DividedByZero);
+        }
+        nearest::multiple(self, step, mode)
     }
 
     /// The largest whole number not above the value.
@@ -193,8 +230,8 @@ impl Exact {
     /// assert_eq!(kernel::Exact::fraction(-7, 2).floor(), -4);
     /// ```
     #[must_use]
-    pub fn floor(self) -> i128 {
-        self.0.floor().to_integer()
+    pub const fn floor(self) -> i128 {
+        self.numerator.div_euclid(self.denominator)
     }
 
     /// The whole number it is, if it is one.
@@ -205,8 +242,8 @@ impl Exact {
     /// assert_eq!(Exact::fraction(1, 2).whole(), None);
     /// ```
     #[must_use]
-    pub fn whole(self) -> Option<i128> {
-        self.0.is_integer().then(|| self.0.to_integer())
+    pub const fn whole(self) -> Option<i128> {
+        if self.denominator == 1 { Some(self.numerator) } else { None }
     }
 
     /// Whether it is nothing.
@@ -215,8 +252,8 @@ impl Exact {
     /// assert!(kernel::Exact::ZERO.is_zero());
     /// ```
     #[must_use]
-    pub fn is_zero(self) -> bool {
-        self.0.is_zero()
+    pub const fn is_zero(self) -> bool {
+        self.numerator == 0
     }
 
     /// Whether it is below zero.
@@ -225,8 +262,8 @@ impl Exact {
     /// assert!(kernel::Exact::of(-1).is_negative());
     /// ```
     #[must_use]
-    pub fn is_negative(self) -> bool {
-        self.0.is_negative()
+    pub const fn is_negative(self) -> bool {
+        self.numerator < 0
     }
 
     /// The same value with six decimals, without rounding.
@@ -253,90 +290,7 @@ impl Exact {
     /// assert_eq!(kernel::Exact::fraction(6, 4).numerator_and_denominator(), (3, 2));
     /// ```
     #[must_use]
-    pub fn numerator_and_denominator(self) -> (i128, i128) {
-        (*self.0.numer(), *self.0.denom())
-    }
-}
-
-/// How many decimals write a fraction with this denominator, if a finite number does.
-fn decimals_needed(mut denominator: i128) -> Option<u32> {
-    let (mut twos, mut fives) = (0, 0);
-    while denominator % 2 == 0 {
-        denominator /= 2;
-        twos += 1;
-    }
-    while denominator % 5 == 0 {
-        denominator /= 5;
-        fives += 1;
-    }
-    (denominator == 1).then_some(twos.max(fives))
-}
-
-impl fmt::Display for Exact {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (numerator, denominator) = self.numerator_and_denominator();
-        let decimal = decimals_needed(denominator).and_then(|places| {
-            let scale = 10_i128.checked_pow(places)?;
-            let digits = numerator.checked_mul(scale / denominator)?;
-            Some((places, scale, digits))
-        });
-        match decimal {
-            Some((0, ..)) => write!(formatter, "{numerator}"),
-            Some((places, scale, digits)) => {
-                let sign = if digits < 0 { "-" } else { "" };
-                let (digits, scale) = (digits.unsigned_abs(), scale.unsigned_abs());
-                let width = usize::try_from(places).unwrap_or(0);
-                write!(formatter, "{sign}{}.{:0width$}", digits / scale, digits % scale)
-            }
-            None => write!(formatter, "{numerator}/{denominator}"),
-        }
-    }
-}
-
-impl fmt::Debug for Exact {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(formatter, "Exact({self})")
-    }
-}
-
-impl FromStr for Exact {
-    type Err = NumberTextError;
-
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let too_large = || NumberTextError::TooLarge(text::shortened(text));
-        let decimal = |part: &str| -> Result<Self, NumberTextError> {
-            let parts = text::parts(part)?;
-            let places = u32::try_from(parts.decimals.len()).map_err(|_| too_large())?;
-            let scale = 10_i128.checked_pow(places).ok_or_else(too_large)?;
-            let digits: i128 =
-                format!("{}{}", parts.whole, parts.decimals).parse().map_err(|_| too_large())?;
-            Self::of(if parts.negative { -digits } else { digits })
-                .over(Self::of(scale))
-                .map_err(|_| too_large())
-        };
-        match text.split_once('/') {
-            Some((above, below)) => decimal(above)?
-                .over(decimal(below)?)
-                .map_err(|_| NumberTextError::NotPlain(text::shortened(text))),
-            None => decimal(text),
-        }
-    }
-}
-
-impl From<Fixed> for Exact {
-    fn from(value: Fixed) -> Self {
-        value.exact()
-    }
-}
-
-impl Serialize for Exact {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Exact {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        crate::fixed::number_text(deserializer)?.parse().map_err(serde::de::Error::custom)
+    pub const fn numerator_and_denominator(self) -> (i128, i128) {
+        (self.numerator, self.denominator)
     }
 }
