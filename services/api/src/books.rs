@@ -8,3 +8,4 @@ pub mod entitling;
 pub mod fingerprint;
 pub mod names;
 pub mod reading_ticket;
+pub mod scaling_ticket;

@@ -33,6 +33,7 @@ operations! {
     mills { file, list }
     jobs { file, list, file_landing }
     contracts { file, list, show, file_terms }
+    rules { list }
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }
     unpriced { list }

@@ -9,6 +9,7 @@ mod jobs;
 mod mills;
 mod outfits;
 mod problems;
+mod rules;
 mod scale;
 mod settlements;
 mod statements;
@@ -45,6 +46,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_contracts",
     "show_contract",
     "file_terms",
+    "list_rules",
     "scale",
     "scale_piece",
     "post_ticket",

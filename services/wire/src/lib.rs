@@ -13,6 +13,7 @@ mod outfit;
 mod people;
 mod place;
 mod problem;
+mod rule;
 mod scale;
 mod service;
 mod settlement;
@@ -29,6 +30,7 @@ pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use problem::{Code, FieldProblem, Problem};
+pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use service::{Health, ProblemDescription};
 pub use settlement::{

@@ -141,6 +141,7 @@ fn rotten_log() -> Value {
 
 fn scale(recorder: &mut Recorder, outfit: &Outfit, terms: &Value) {
     let direct = json!({"rule": "doyle", "diameter_in": "16", "length_ft": "14", "label": "butt log"});
+    let _rules = recorder.shown("list_rules", &outfit.scaler, "/v1/rules", None);
     let _scaled = recorder.shown("scale", &outfit.scaler, "/v1/scale", Some(direct));
     let piece = json!({"terms_id": terms, "piece": rotten_log()});
     let _scaled = recorder.shown("scale_piece", &outfit.scaler, "/v1/scale/piece", Some(piece));

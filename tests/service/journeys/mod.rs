@@ -1,3 +1,5 @@
 //! The main job end to end.
 
+mod readings;
+mod rules;
 mod week;

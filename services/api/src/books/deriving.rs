@@ -8,6 +8,7 @@ use storage::{
     Accrual, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece,
 };
 
+use super::scaling_ticket::{self, Outcome};
 use crate::http::refusal::Refusal;
 
 /// Everything that is derived from one ticket.
@@ -26,6 +27,14 @@ pub struct PartyWork {
     pub party: ContractParty,
     /// What was done.
     pub work: Vec<settlement::Work>,
+}
+
+impl PartyWork {
+    /// Whether any of the work was done on this piece of the ticket.
+    #[must_use]
+    pub fn concerns(&self, number: u16) -> bool {
+        self.work.iter().any(|work| work.pieces.contains(&number))
+    }
 }
 
 /// Who did what on a ticket; delivering it is work that the mill pays for.
@@ -107,16 +116,17 @@ pub fn derive_under(
     now: Timestamp,
     derived: &mut Derived,
 ) -> Result<(), Refusal> {
-    let concerned = |number: u16| party.work.iter().any(|work| work.pieces.contains(&number));
+    let scaled = scaling_ticket::without_working(ticket, party, &terms.practice);
     let mut facts = Vec::with_capacity(ticket.pieces.len());
     let mut volumes = Vec::with_capacity(ticket.pieces.len());
-    for (number, piece) in (1_u16..).zip(&ticket.pieces) {
-        if concerned(number) {
-            let (piece_facts, volume) = scale_piece(number, piece, terms);
-            facts.push(piece_facts);
-            volumes.push(volume);
-        } else {
-            volumes.push(PieceVolume { volume: None, cull: None });
+    for ((number, piece), outcome) in (1_u16..).zip(&ticket.pieces).zip(scaled) {
+        match outcome {
+            Some(outcome) => {
+                let (piece_facts, volume) = derived_facts(number, piece, outcome);
+                facts.push(piece_facts);
+                volumes.push(volume);
+            }
+            None => volumes.push(PieceVolume { volume: None, cull: None }),
         }
     }
     let turn = ticket.turn.as_ref().map(|turn| settlement::TurnFacts {
@@ -160,8 +170,8 @@ pub fn derive_under(
     Ok(())
 }
 
-/// A piece under terms: what pay needs to know of it, and what is stored of it.
-fn scale_piece(number: u16, piece: &Piece, terms: &Terms) -> (PieceFacts, PieceVolume) {
+/// A scaled piece: what pay needs to know of it, and what is stored of it.
+fn derived_facts(number: u16, piece: &Piece, outcome: Outcome) -> (PieceFacts, PieceVolume) {
     let mut facts = PieceFacts {
         number,
         product: piece.product(),
@@ -174,7 +184,7 @@ fn scale_piece(number: u16, piece: &Piece, terms: &Terms) -> (PieceFacts, PieceV
         unscaled: None,
     };
     let mut stored = PieceVolume { volume: None, cull: None };
-    match scaling::scale_without_working(&terms.practice, piece) {
+    match outcome {
         Err(problem) => facts.unscaled = Some(problem.to_string()),
         Ok(scaled) => {
             let fixed = |value: Option<Exact>| value.and_then(|value| value.fixed().ok());

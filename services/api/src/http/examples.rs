@@ -49,6 +49,7 @@ examples! {
     no_body: "list_contracts";
     no_body: "show_contract";
     takes_body: "file_terms";
+    no_body: "list_rules";
     takes_body: "scale";
     takes_body: "scale_piece";
     takes_body: "post_ticket";

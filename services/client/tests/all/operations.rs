@@ -59,6 +59,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "list_contracts" => client.list_contracts(&page).await.is_err(),
         "show_contract" => client.show_contract(id()).await.is_err(),
         "file_terms" => client.file_terms(id(), &body(terms())).await.is_err(),
+        "list_rules" => client.list_rules().await.is_err(),
         "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
         "scale_piece" => {
             let request = json!({"terms_id": ID, "piece": ticket(1)["pieces"][0]});

@@ -1,13 +1,13 @@
 //! What is known about a rule, as a list or a paper shows it.
 
 use kernel::{Exact, VolumeUnit};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::edition::ONLY;
 use super::{Edition, EditionName, RuleName};
 
 /// The sizes, besides the length, that a rule is entered with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum Takes {

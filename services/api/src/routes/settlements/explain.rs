@@ -1,21 +1,26 @@
 //! Follows a posted line down to the sticks.
 
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
-use kernel::{DerivationId, Fixed, SettlementId, TicketId};
+use kernel::{ContractId, DerivationId, Fixed, SettlementId, TicketId};
 use scaling::Piece;
 use settlement::{Payee, RateUnit};
-use storage::{Books, Derivation, PieceVolume, PostedLine, ShareSet, Terms, Ticket};
+use storage::{
+    Books, ContractParty, Derivation, PieceVolume, PostedLine, ScaleTicket, ShareSet, Terms, Ticket,
+};
 use wire::{
     Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference,
 };
 
 use super::show::lines;
+use crate::books::deriving::parties;
 use crate::books::entitling::terms_by_id;
 use crate::books::names::Names;
+use crate::books::scaling_ticket::{self, Outcome};
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
@@ -138,6 +143,7 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
     let concerned: Vec<DerivationId> = line.withdrawn.iter().chain(&line.entered).copied().collect();
     let derivations = books.derivations_by_id(&concerned).await?;
     let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
+    let parties = parties_of(books, &derivations).await?;
     let ids: Vec<_> = derivations.iter().map(|derivation| derivation.ticket).collect();
     let tickets: HashMap<TicketId, Ticket> =
         books.tickets_by_id(&ids).await?.into_iter().map(|ticket| (ticket.record.id, ticket)).collect();
@@ -147,8 +153,10 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
         let missing = || Refusal::internal("a derivation names a ticket or terms that are not there");
         let ticket = tickets.get(&derivation.ticket).ok_or_else(missing)?;
         let terms = terms.get(&derivation.terms).ok_or_else(missing)?;
+        let party = parties.get(&derivation.contract).ok_or_else(missing)?;
+        let scaled = scaled(&ticket.record, *party, terms);
         let withdrawn = line.withdrawn.contains(&derivation.id);
-        explained.extend(one_ticket(ticket, derivation, terms, rate_number, withdrawn));
+        explained.extend(one_ticket(ticket, derivation, &scaled, rate_number, withdrawn));
     }
     explained.sort_by(|left, right| {
         let order = |one: &ExplainedTicket| (one.scaled_on, one.ticket.book.clone(), one.ticket.number);
@@ -157,10 +165,32 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
     Ok(explained)
 }
 
+/// With whom each contract of the derivations is.
+async fn parties_of(
+    books: &mut Books,
+    derivations: &[Derivation],
+) -> Result<HashMap<ContractId, ContractParty>, Refusal> {
+    let mut parties = HashMap::new();
+    for derivation in derivations {
+        if let Entry::Vacant(place) = parties.entry(derivation.contract) {
+            let contract = books.contract(derivation.contract).await?;
+            let missing = || Refusal::internal("a derivation names a contract that is not there");
+            place.insert(contract.ok_or_else(missing)?.party);
+        }
+    }
+    Ok(parties)
+}
+
+/// The ticket's pieces as the contract scales them, with the working.
+fn scaled(ticket: &ScaleTicket, party: ContractParty, terms: &Terms) -> Vec<Option<Outcome>> {
+    let work = parties(ticket).into_iter().find(|one| one.party == party);
+    work.map(|work| scaling_ticket::with_working(ticket, &work, &terms.practice)).unwrap_or_default()
+}
+
 fn one_ticket(
     ticket: &Ticket,
     derivation: &Derivation,
-    terms: &Terms,
+    scaled: &[Option<Outcome>],
     rate_number: u16,
     withdrawn: bool,
 ) -> Option<ExplainedTicket> {
@@ -169,7 +199,8 @@ fn one_ticket(
     let pieces = accrual.pieces.iter().filter_map(|number| {
         let place = usize::from(number.checked_sub(1)?);
         let facts = record.pieces.get(place)?;
-        Some(one_piece(*number, facts, derivation.volumes.get(place)?, terms))
+        let outcome = scaled.get(place).and_then(Option::as_ref);
+        Some(one_piece(*number, facts, derivation.volumes.get(place)?, outcome))
     });
     Some(ExplainedTicket {
         ticket: TicketReference { ticket_id: record.id, book: record.book.clone(), number: record.number },
@@ -180,8 +211,13 @@ fn one_ticket(
     })
 }
 
-fn one_piece(number: u16, facts: &Piece, stored: &PieceVolume, terms: &Terms) -> ExplainedPiece {
-    let working = scaling::scale(&terms.practice, facts).map(|scaled| scaled.working).unwrap_or_default();
+fn one_piece(
+    number: u16,
+    facts: &Piece,
+    stored: &PieceVolume,
+    outcome: Option<&Outcome>,
+) -> ExplainedPiece {
+    let working = outcome.and_then(|outcome| outcome.as_ref().ok()).map(|scaled| scaled.working.as_slice());
     let volume = stored.volume;
     ExplainedPiece {
         piece: number,
@@ -190,6 +226,6 @@ fn one_piece(number: u16, facts: &Piece, stored: &PieceVolume, terms: &Terms) ->
         gross: volume.map(|(_, gross, _)| gross),
         net: volume.map(|(.., net)| net),
         cull: stored.cull.clone(),
-        working: working.into_iter().map(|step| step.says).collect(),
+        working: working.unwrap_or_default().iter().map(|step| step.says.clone()).collect(),
     }
 }

@@ -10,6 +10,7 @@ use wire::{Code, PieceWorking, TicketWorking};
 use super::show::{READERS, find};
 use crate::books::deriving::parties;
 use crate::books::entitling::terms_by_id;
+use crate::books::scaling_ticket;
 use crate::http::caller::Member;
 use crate::http::operation::Operation;
 use crate::http::parameters::InPath;
@@ -77,21 +78,19 @@ fn under(
     terms: &Terms,
     party: ContractParty,
 ) -> Vec<PieceWorking> {
-    let work = parties(&ticket.record).into_iter().find(|one| one.party == party);
-    let concerned =
-        |number: u16| work.iter().flat_map(|one| &one.work).any(|work| work.pieces.contains(&number));
+    let Some(work) = parties(&ticket.record).into_iter().find(|one| one.party == party) else {
+        return Vec::new();
+    };
+    let outcomes = scaling_ticket::with_working(&ticket.record, &work, &terms.practice);
     (1_u16..)
-        .zip(&ticket.record.pieces)
-        .filter(|(number, _)| concerned(*number))
-        .map(|(number, piece)| {
-            let outcome = scaling::scale(&terms.practice, piece);
-            PieceWorking {
-                piece: number,
-                contract_id: derivation.contract,
-                terms_id: derivation.terms,
-                cannot: outcome.as_ref().err().map(ToString::to_string),
-                scaled: outcome.ok(),
-            }
+        .zip(outcomes)
+        .filter_map(|(number, outcome)| outcome.map(|outcome| (number, outcome)))
+        .map(|(number, outcome)| PieceWorking {
+            piece: number,
+            contract_id: derivation.contract,
+            terms_id: derivation.terms,
+            cannot: outcome.as_ref().err().map(ToString::to_string),
+            scaled: outcome.ok(),
         })
         .collect()
 }

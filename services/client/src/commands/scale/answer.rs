@@ -1,7 +1,7 @@
 //! The answer to one line: a volume, or the problem in its place.
 
 use kernel::{Exact, VolumeUnit};
-use scaling::{DirectAnswer, DirectRequest, Label, RuleName, ScaleProblem, Step};
+use scaling::{DirectAnswer, DirectRequest, EditionName, Label, RuleName, ScaleProblem, Step};
 use serde::Serialize;
 use serde_json::Value;
 
@@ -52,6 +52,7 @@ struct Written<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     label: Option<&'a Label>,
     rule: RuleName,
+    edition: EditionName,
     unit: VolumeUnit,
     gross: Exact,
     net: Exact,
@@ -120,6 +121,7 @@ impl Answer {
             Ok(answer) => serde_json::to_string(&Written {
                 label,
                 rule: answer.rule,
+                edition: answer.edition,
                 unit: answer.unit,
                 gross: answer.gross,
                 net: answer.net,
