@@ -97,6 +97,20 @@ id_kinds! {
     DerivationId = "derivation";
     /// A decision to leave an unpriced piece out of the pay.
     SetAsideId = "set-aside";
+    /// Hours of one worker on one day.
+    TimeEntryId = "time entry";
+    /// What an outfit pays by the hour beside the pieces, from a date on.
+    WageTermsId = "wage terms";
+    /// Something a worker is charged for.
+    ChargeId = "charge";
+    /// Money handed to a worker before it was earned.
+    AdvanceId = "advance";
+    /// Money handed to a worker, or handed over by a mill.
+    PaymentId = "payment";
+    /// Holdback that is let go.
+    ReleaseId = "release";
+    /// That a record of money or time does not stand.
+    ReversalId = "reversal";
     /// A week's settlement.
     SettlementId = "settlement";
     /// What one payee has coming from one settlement.

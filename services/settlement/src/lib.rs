@@ -41,6 +41,7 @@
 mod accrual;
 mod amount;
 mod band;
+mod bounded;
 mod covers;
 mod facts;
 mod figures;
@@ -55,14 +56,17 @@ mod rates;
 mod settle;
 mod split;
 mod statement;
+mod take_off;
 mod task;
 mod unit;
 mod unpriced;
+mod wages;
 mod week;
 
 pub use accrual::{Accrual, AccrualError, Accrued, accrue};
 pub use amount::{AmountWorking, amount, explain_amount};
 pub use band::{Band, BandError};
+pub use bounded::{DayHours, HourlyRate, Hours, Percent, RangeError};
 pub use covers::{Coverage, Covers};
 pub use facts::{PieceFacts, PieceVolume, TurnFacts, Work};
 pub use figures::{Figures, PayeeAmount, Share};
@@ -77,7 +81,14 @@ pub use rates::{ClashText, Meeting, RateClash, Rates};
 pub use settle::{SettleError, settle};
 pub use split::{SplitError, SplitShare, SplitWorking, explain_split, split};
 pub use statement::{Statement, StatementError, StatementLine, statements};
+pub use take_off::{
+    Due, HoldbackTerms, Keeping, Purse, Recovery, TakeOff, holdback_due, recovery_due, take_off,
+};
 pub use task::Task;
 pub use unit::{Basis, RateUnit};
 pub use unpriced::{Unpriced, UnpricedReason};
+pub use wages::{
+    Overtime, RateRounding, RestPay, Supplement, SupplementKey, SupplementLine, WageTerms, WeekWages,
+    WorkedWeek, restate, wages,
+};
 pub use week::{Week, week_ending};
