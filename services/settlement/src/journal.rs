@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use kernel::{Currency, MillId, Money, MoneyError, WorkerId};
 use serde::{Deserialize, Serialize};
 
-use crate::{Line, LineKey, Payee, Side, Task};
+use crate::{ChargeKind, Keeping, Line, LineKey, Pay, Payee, Side, Supplement, Task};
 
 /// An account of the outfit's books. The order is the order of an entry's postings.
 ///
@@ -22,12 +22,22 @@ use crate::{Line, LineKey, Payee, Side, Task};
 pub enum Account {
     /// What a task has cost; grows by debit.
     WorkExpense(Task),
+    /// What was added to wages beside the work; grows by debit.
+    WageExpense(Supplement),
     /// What is owed to a worker; grows by credit.
     PayableToWorker(WorkerId),
+    /// What is held back of a worker's pay until it is let go; grows by credit.
+    HoldbackPayable(WorkerId),
+    /// What a worker was handed before it was earned; grows by debit.
+    AdvanceToWorker(WorkerId),
+    /// What was kept back of pay for board, store and the like; grows by credit.
+    ChargesRecovered(ChargeKind),
     /// What a mill owes; grows by debit.
     ReceivableFromMill(MillId),
     /// What timber has brought in; grows by credit.
     TimberIncome,
+    /// Money in hand or at the bank; grows by debit.
+    Cash,
 }
 
 /// An amount on one account: a debit is positive, a credit negative.
@@ -197,20 +207,22 @@ impl From<JournalEntry> for Vec<Posting> {
     }
 }
 
-/// The journal entry that books a settlement's lines.
+/// The journal entry that books a settlement: its lines, and what is added to and kept back of each worker's pay.
 ///
 /// A crew's line debits the expense of its task and credits each worker; a mill's line debits what the mill owes and
-/// credits the income from timber. Lines that take something back do the same with the signs turned.
+/// credits the income from timber. What is added to wages debits its own expense and credits the worker; what is kept
+/// back debits the worker, and credits the holdback, the advance or the charges. What takes something back does the
+/// same with the signs turned.
 ///
 /// # Errors
 ///
 /// [`JournalError`] when a line contradicts itself, currencies are mixed, or a sum is too large.
 ///
 /// ```
-/// assert!(settlement::journal(&[])?.postings().is_empty());
+/// assert!(settlement::journal(&[], &[])?.postings().is_empty());
 /// # Ok::<(), settlement::JournalError>(())
 /// ```
-pub fn journal(lines: &[Line]) -> Result<JournalEntry, JournalError> {
+pub fn journal(lines: &[Line], pays: &[Pay]) -> Result<JournalEntry, JournalError> {
     let mut postings = Vec::new();
     for line in lines {
         if !line.change.foot()? {
@@ -237,5 +249,29 @@ pub fn journal(lines: &[Line]) -> Result<JournalEntry, JournalError> {
             });
         }
     }
+    for pay in pays {
+        postings.extend(of_pay(pay)?);
+    }
     JournalEntry::new(postings)
+}
+
+/// What is added to a worker's pay, and what is kept back of it.
+fn of_pay(pay: &Pay) -> Result<Vec<Posting>, MoneyError> {
+    let payable = Account::PayableToWorker(pay.worker);
+    let mut postings = Vec::new();
+    for line in &pay.supplements {
+        let expense = Account::WageExpense(line.key.supplement);
+        postings.push(Posting { account: expense, amount: line.change });
+        postings.push(Posting { account: payable, amount: line.change.negated()? });
+    }
+    for take_off in &pay.take_offs {
+        let account = match take_off.keeping {
+            Keeping::Holdback { .. } => Account::HoldbackPayable(pay.worker),
+            Keeping::Advance { .. } => Account::AdvanceToWorker(pay.worker),
+            Keeping::Charge { kind, .. } => Account::ChargesRecovered(kind),
+        };
+        postings.push(Posting { account: payable, amount: take_off.taken });
+        postings.push(Posting { account, amount: take_off.taken.negated()? });
+    }
+    Ok(postings)
 }

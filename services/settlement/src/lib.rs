@@ -50,6 +50,7 @@ mod journal;
 mod key;
 mod label;
 mod line;
+mod pay;
 mod post;
 mod rate;
 mod rates;
@@ -75,14 +76,15 @@ pub use journal::{Account, JournalEntry, JournalError, Posting, journal};
 pub use key::{LineKey, Payee, RateSummary, Side};
 pub use label::{Label, LabelError};
 pub use line::{Entitlement, Line, LineKind, LineWorking, Settled};
+pub use pay::{Pay, WeekEarned, earned_by_week, earned_by_worker};
 pub use post::post;
 pub use rate::{Rate, RateDraft, RateError};
 pub use rates::{ClashText, Meeting, RateClash, Rates};
 pub use settle::{SettleError, settle};
 pub use split::{SplitError, SplitShare, SplitWorking, explain_split, split};
-pub use statement::{Statement, StatementError, StatementLine, statements};
+pub use statement::{Forward, Statement, StatementError, StatementLine, statements};
 pub use take_off::{
-    Due, HoldbackTerms, Keeping, Purse, Recovery, TakeOff, holdback_due, recovery_due, take_off,
+    ChargeKind, Due, HoldbackTerms, Keeping, Purse, Recovery, TakeOff, holdback_due, recovery_due, take_off,
 };
 pub use task::Task;
 pub use unit::{Basis, RateUnit};

@@ -225,7 +225,7 @@ impl Books<'_> {
 }
 
 /// The money of an entitlement: rounded once, then divided.
-fn figures_now(entitlement: &Entitlement, currency: Currency) -> Result<Figures, SettleError> {
+pub(crate) fn figures_now(entitlement: &Entitlement, currency: Currency) -> Result<Figures, SettleError> {
     let Entitlement { key, rate, quantity, pieces, shares, .. } = entitlement;
     let amount = crate::amount(*quantity, rate.price, rate.unit, currency)?;
     let by_payee = match key.side {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use kernel::{Money, MoneyError};
 use serde::Serialize;
 
-use crate::{Line, LineKey, Payee};
+use crate::{Line, LineKey, Pay, Payee};
 
 /// Why statements cannot be drawn up.
 ///
@@ -57,15 +57,47 @@ pub struct StatementLine {
     pub amount: Money,
 }
 
+/// What stood on a payee's account before a settlement.
+///
+/// ```
+/// use settlement::Forward;
+/// let cents = |minor| Ok::<_, kernel::MoneyError>(kernel::Money::from_minor(minor, "USD".parse()?));
+/// // 40.00 were due by the last statement, and were paid out since.
+/// let settled = Forward { opening: cents(4_000)?, moved: cents(-4_000)? };
+/// assert!(settled.balance()?.is_zero());
+/// # Ok::<(), kernel::MoneyError>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Forward {
+    /// The balance by the last statement.
+    pub opening: Money,
+    /// What came and went since: payments below zero, holdback let go above.
+    pub moved: Money,
+}
+
+impl Forward {
+    /// What stands on the account now.
+    ///
+    /// # Errors
+    ///
+    /// [`MoneyError`] when the sum cannot be held.
+    pub fn balance(self) -> Result<Money, MoneyError> {
+        self.opening.plus(self.moved)
+    }
+}
+
 /// What one payee has coming. For a worker it is what the outfit owes him, for a mill what the mill owes the outfit.
+///
+/// Opening, moved, earned and added together, less what is kept back, is closing.
 ///
 /// ```
 /// use std::collections::BTreeMap;
 /// use kernel::Money;
-/// use settlement::{Payee, statements};
+/// use settlement::{Forward, Payee, statements};
 /// let mill = Payee::Mill("0197a000-0000-7000-8000-000000000001".parse()?);
 /// let owing = Money::from_minor(7700, "USD".parse()?);
-/// let statement = &statements(&[], &BTreeMap::from([(mill, owing)]))?[0];
+/// let forward = Forward { opening: owing, moved: Money::zero(owing.currency()) };
+/// let statement = &statements(&[], &[], &BTreeMap::from([(mill, forward)]))?[0];
 /// assert_eq!((statement.opening, statement.earned.minor()), (owing, 0));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -76,15 +108,21 @@ pub struct Statement {
     pub payee: Payee,
     /// The balance brought forward.
     pub opening: Money,
+    /// What came and went since: payments below zero, holdback let go above.
+    pub moved: Money,
     /// His shares of the settlement's lines, in their order; lines of zero are among them.
     pub lines: Vec<StatementLine>,
     /// The sum of those shares.
     pub earned: Money,
-    /// The balance carried down: opening and earned together.
+    /// What is added to a worker's pay.
+    pub added: Money,
+    /// What is kept back of it.
+    pub kept_back: Money,
+    /// The balance carried down.
     pub closing: Money,
 }
 
-/// One statement for each payee who has a line or a balance, in the order of payees.
+/// One statement for each payee who has a line, a pay or a balance, or whose balance has moved, in the order of payees.
 ///
 /// # Errors
 ///
@@ -93,47 +131,72 @@ pub struct Statement {
 /// ```
 /// use std::collections::BTreeMap;
 /// use kernel::Money;
-/// use settlement::{Payee, statements};
+/// use settlement::{Forward, Payee, statements};
 /// let owed = Money::from_minor(1250, "USD".parse()?);
 /// let payee = Payee::Worker("0197a000-0000-7000-8000-000000000001".parse()?);
-/// let drawn_up = statements(&[], &BTreeMap::from([(payee, owed)]))?;
+/// let forward = Forward { opening: owed, moved: Money::zero(owed.currency()) };
+/// let drawn_up = statements(&[], &[], &BTreeMap::from([(payee, forward)]))?;
 /// assert_eq!(drawn_up[0].closing, owed);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn statements(
     lines: &[Line],
-    opening: &BTreeMap<Payee, Money>,
+    pays: &[Pay],
+    forward: &BTreeMap<Payee, Forward>,
 ) -> Result<Vec<Statement>, StatementError> {
-    let balances = opening.iter().filter(|(_, balance)| !balance.is_zero());
-    let mut by_payee: BTreeMap<Payee, Vec<StatementLine>> =
-        balances.map(|(payee, _)| (*payee, Vec::new())).collect();
+    let mut accounts: BTreeMap<Payee, Account<'_>> = BTreeMap::new();
+    for (payee, forward) in forward.iter().filter(|(_, one)| !one.opening.is_zero() || !one.moved.is_zero()) {
+        accounts.entry(*payee).or_default().forward = Some(*forward);
+    }
     for (position, line) in lines.iter().enumerate() {
         if !line.change.foot()? {
             return Err(StatementError::DoesNotFoot(line.key));
         }
         for share in &line.change.by_payee {
-            let shares = by_payee.entry(share.payee).or_default();
-            shares.push(StatementLine { line: position, amount: share.amount });
+            let lines = &mut accounts.entry(share.payee).or_default().lines;
+            lines.push(StatementLine { line: position, amount: share.amount });
         }
     }
-    let drawn_up = by_payee
-        .into_iter()
-        .filter_map(|(payee, shares)| statement(payee, shares, opening.get(&payee).copied()).transpose());
+    for pay in pays {
+        accounts.entry(Payee::Worker(pay.worker)).or_default().pay = Some(pay);
+    }
+    let drawn_up = accounts.into_iter().filter_map(|(payee, account)| account.statement(payee).transpose());
     Ok(drawn_up.collect::<Result<_, MoneyError>>()?)
 }
 
-/// The statement of one payee; none for one who has neither a balance nor a line.
-fn statement(
-    payee: Payee,
+/// What a payee's statement is drawn up from.
+#[derive(Default)]
+struct Account<'a> {
+    forward: Option<Forward>,
     lines: Vec<StatementLine>,
-    opening: Option<Money>,
-) -> Result<Option<Statement>, MoneyError> {
-    let currency = opening.or(lines.first().map(|line| line.amount)).map(Money::currency);
-    let Some(currency) = currency else { return Ok(None) };
-    let opening = opening.unwrap_or(Money::zero(currency));
-    let mut earned = Money::zero(currency);
-    for line in &lines {
-        earned = earned.plus(line.amount)?;
+    pay: Option<&'a Pay>,
+}
+
+impl Account<'_> {
+    /// The statement; none where there is nothing that names a currency.
+    fn statement(self, payee: Payee) -> Result<Option<Statement>, MoneyError> {
+        let known = self.forward.map(|forward| forward.opening);
+        let known = known.or(self.lines.first().map(|line| line.amount)).or(self.pay.map(|pay| pay.earned));
+        let Some(currency) = known.map(Money::currency) else { return Ok(None) };
+        let nothing = Money::zero(currency);
+        let forward = self.forward.unwrap_or(Forward { opening: nothing, moved: nothing });
+        let mut earned = nothing;
+        for line in &self.lines {
+            earned = earned.plus(line.amount)?;
+        }
+        let (added, kept_back) = match self.pay {
+            Some(pay) => (pay.added()?, pay.kept_back()?),
+            None => (nothing, nothing),
+        };
+        Ok(Some(Statement {
+            payee,
+            opening: forward.opening,
+            moved: forward.moved,
+            lines: self.lines,
+            earned,
+            added,
+            kept_back,
+            closing: forward.balance()?.plus(earned)?.plus(added)?.minus(kept_back)?,
+        }))
     }
-    Ok(Some(Statement { payee, opening, earned, closing: opening.plus(earned)?, lines }))
 }

@@ -85,6 +85,16 @@ impl RateUnit {
         }
     }
 
+    /// Whether it pays for time, and not for what was cut or moved.
+    ///
+    /// ```
+    /// assert!(!settlement::RateUnit::Turn.is_time());
+    /// ```
+    #[must_use]
+    pub const fn is_time(self) -> bool {
+        false
+    }
+
     /// The name used in JSON and in the database.
     ///
     /// ```

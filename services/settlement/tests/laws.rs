@@ -7,6 +7,8 @@ mod common;
 mod accruing;
 #[path = "laws/dividing.rs"]
 mod dividing;
+#[path = "laws/paying.rs"]
+mod paying;
 #[path = "laws/rating.rs"]
 mod rating;
 #[path = "laws/settling.rs"]

@@ -35,6 +35,8 @@ pub enum Rule {
     CorrectedAlready,
     /// The week was posted already.
     WeekPosted,
+    /// The record of money was taken back already.
+    ReversedAlready,
     /// The outfit itself is not there.
     NoOutfit,
     /// Another record that this one names is not there.
@@ -51,6 +53,10 @@ impl Rule {
             }
             "ticket_outfit_id_corrects_key" => Self::CorrectedAlready,
             "settlement_posting_outfit_id_week_ends_on_key" => Self::WeekPosted,
+            "reversal_outfit_id_charge_id_key"
+            | "reversal_outfit_id_advance_id_key"
+            | "reversal_outfit_id_payment_id_key"
+            | "reversal_outfit_id_release_id_key" => Self::ReversedAlready,
             name if name.ends_with("_name_key") => Self::NameTaken,
             name if name.ends_with("_outfit_id_fkey") => Self::NoOutfit,
             name if name.ends_with("_fkey") => Self::NoSuch(Self::named_by(name)),
@@ -62,6 +68,10 @@ impl Rule {
     fn named_by(foreign_key: &str) -> &'static str {
         let kinds = [
             ("_landing_id", "landing"),
+            ("_charge_id", "charge"),
+            ("_advance_id", "advance"),
+            ("_payment_id", "payment"),
+            ("_release_id", "holdback release"),
             ("_worker_id", "worker"),
             ("_crew_id", "crew"),
             ("_mill_id", "mill"),

@@ -8,7 +8,7 @@ use diesel::QueryableByName;
 use diesel::sql_types::{Bigint, Nullable, Uuid as SqlUuid};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
-use kernel::{Id, JournalEntryId};
+use kernel::{Id, JournalEntryId, WorkerId};
 
 use crate::schema::{journal_entry, journal_posting};
 use crate::settlement::payee;
@@ -61,7 +61,7 @@ impl Books {
         let rows: Vec<_> = (1_i16..)
             .zip(&new.postings)
             .map(|(position, (account, amount))| {
-                let (name, task, worker, mill) = columns(*account);
+                let (name, task, worker, mill, detail) = columns(*account);
                 (
                     journal_posting::outfit_id.eq(outfit),
                     journal_posting::journal_entry_id.eq(new.id.uuid()),
@@ -71,6 +71,7 @@ impl Books {
                     journal_posting::worker_id.eq(worker),
                     journal_posting::mill_id.eq(mill),
                     journal_posting::amount_minor.eq(*amount),
+                    journal_posting::detail.eq(detail),
                 )
             })
             .collect();
@@ -99,13 +100,21 @@ impl Books {
     }
 }
 
-type AccountColumns = (&'static str, Option<&'static str>, Option<uuid::Uuid>, Option<uuid::Uuid>);
+/// The columns of an account: its name, the task, the worker, the mill, and what else tells it from its like.
+type AccountColumns =
+    (&'static str, Option<&'static str>, Option<uuid::Uuid>, Option<uuid::Uuid>, Option<&'static str>);
 
 fn columns(account: Account) -> AccountColumns {
+    let of_worker = |name, worker: WorkerId| (name, None, Some(worker.uuid()), None, None);
     match account {
-        Account::WorkExpense(task) => ("work_expense", Some(task.name()), None, None),
-        Account::PayableToWorker(worker) => ("payable_to_worker", None, Some(worker.uuid()), None),
-        Account::ReceivableFromMill(mill) => ("receivable_from_mill", None, None, Some(mill.uuid())),
-        Account::TimberIncome => ("timber_income", None, None, None),
+        Account::WorkExpense(task) => ("work_expense", Some(task.name()), None, None, None),
+        Account::WageExpense(supplement) => ("wage_expense", None, None, None, Some(supplement.name())),
+        Account::PayableToWorker(worker) => of_worker("payable_to_worker", worker),
+        Account::HoldbackPayable(worker) => of_worker("holdback_payable", worker),
+        Account::AdvanceToWorker(worker) => of_worker("advance_to_worker", worker),
+        Account::ChargesRecovered(kind) => ("charges_recovered", None, None, None, Some(kind.name())),
+        Account::ReceivableFromMill(mill) => ("receivable_from_mill", None, None, Some(mill.uuid()), None),
+        Account::TimberIncome => ("timber_income", None, None, None, None),
+        Account::Cash => ("cash", None, None, None, None),
     }
 }

@@ -5,39 +5,53 @@
 //! security hides every other outfit's rows from it, under a database role that may only read and add.
 
 mod accrual;
+mod advance;
 mod books;
+mod charge;
 mod contract;
 mod crew;
 mod derivation;
 mod error;
+mod holdback;
 mod job;
 mod journal;
 mod migrate;
 mod named;
 mod outfit;
+mod pay;
+mod payment;
 mod pool;
+mod reversal;
 pub mod schema;
 mod settlement;
 mod statement;
 mod ticket;
 mod unpriced;
+mod wage_terms;
 
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
+pub use advance::{Advance, AdvanceState};
 pub use books::{Books, Store};
+pub use charge::{Charge, ChargeState};
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
 pub use crew::{Share, ShareSet};
 pub use derivation::{Accrual, Derivation, PieceVolume, UnpricedPiece};
 pub use error::{Rule, StorageError};
+pub use holdback::{Release, ReleaseState};
 pub use job::Landing;
 pub use journal::JournalEntry;
 pub use migrate::{MigrationError, migrate, revert_all};
 pub use named::Named;
 pub use outfit::Outfit;
+pub use pay::{PostedPay, PostedTakeOff};
+pub use payment::{NewPayment, Payment};
 pub use pool::StoreOptions;
+pub use reversal::{Reversal, Reversed, Undone};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
 pub use statement::Statement;
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
 pub use unpriced::{OpenUnpriced, SetAside};
+pub use wage_terms::WageTermsFiled;
 
 /// Who made a record, and when.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -211,6 +211,120 @@ diesel::table! {
         worker_id -> Nullable<Uuid>,
         mill_id -> Nullable<Uuid>,
         amount_minor -> Int8,
+        detail -> Nullable<Text>,
+    }
+}
+
+diesel::table! {
+    wage_terms (outfit_id, wage_terms_id) {
+        outfit_id -> Uuid,
+        wage_terms_id -> Uuid,
+        effective_from -> Date,
+        revision -> Int4,
+        terms -> Jsonb,
+        filed_at -> Timestamptz,
+        filed_by -> Text,
+    }
+}
+
+diesel::table! {
+    charge (outfit_id, charge_id) {
+        outfit_id -> Uuid,
+        charge_id -> Uuid,
+        worker_id -> Uuid,
+        dated -> Date,
+        kind -> Text,
+        says -> Text,
+        amount_minor -> Int8,
+        most_a_week_minor -> Nullable<Int8>,
+        cuts_into_minimum -> Bool,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    advance (outfit_id, advance_id) {
+        outfit_id -> Uuid,
+        advance_id -> Uuid,
+        worker_id -> Uuid,
+        dated -> Date,
+        says -> Text,
+        amount_minor -> Int8,
+        recovery -> Jsonb,
+        journal_entry_id -> Uuid,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    payment (outfit_id, payment_id) {
+        outfit_id -> Uuid,
+        payment_id -> Uuid,
+        worker_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        dated -> Date,
+        says -> Text,
+        amount_minor -> Int8,
+        journal_entry_id -> Uuid,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    holdback_release (outfit_id, release_id) {
+        outfit_id -> Uuid,
+        release_id -> Uuid,
+        worker_id -> Uuid,
+        contract_id -> Uuid,
+        dated -> Date,
+        says -> Text,
+        amount_minor -> Int8,
+        journal_entry_id -> Uuid,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    reversal (outfit_id, reversal_id) {
+        outfit_id -> Uuid,
+        reversal_id -> Uuid,
+        charge_id -> Nullable<Uuid>,
+        advance_id -> Nullable<Uuid>,
+        payment_id -> Nullable<Uuid>,
+        release_id -> Nullable<Uuid>,
+        reason -> Text,
+        journal_entry_id -> Nullable<Uuid>,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    settlement_supplement (outfit_id, settlement_id, worker_id, week_ends_on, supplement) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        worker_id -> Uuid,
+        week_ends_on -> Date,
+        supplement -> Text,
+        amount_minor -> Int8,
+    }
+}
+
+diesel::table! {
+    settlement_take_off (outfit_id, settlement_id, worker_id, position) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        worker_id -> Uuid,
+        position -> Int2,
+        contract_id -> Nullable<Uuid>,
+        advance_id -> Nullable<Uuid>,
+        charge_id -> Nullable<Uuid>,
+        due_minor -> Int8,
+        taken_minor -> Int8,
     }
 }
 
@@ -219,6 +333,7 @@ diesel::table! {
         outfit_id -> Uuid,
         settlement_id -> Uuid,
         week_ends_on -> Date,
+        pays -> Jsonb,
         lines -> Jsonb,
         fingerprint -> Bytea,
         drafted_at -> Timestamptz,
@@ -279,6 +394,9 @@ diesel::table! {
         opening_minor -> Int8,
         earned_minor -> Int8,
         closing_minor -> Int8,
+        added_minor -> Int8,
+        kept_back_minor -> Int8,
+        moved_minor -> Int8,
     }
 }
 
@@ -304,7 +422,15 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_posting,
     settlement_line,
     settlement_share,
-    statement
+    statement,
+    wage_terms,
+    charge,
+    advance,
+    payment,
+    holdback_release,
+    reversal,
+    settlement_supplement,
+    settlement_take_off
 );
 
 // Views: diesel reads them like tables.

@@ -21,7 +21,9 @@ pub struct SettlementDraft {
     pub week_ends_on: Date,
     /// The lines as data.
     pub lines: serde_json::Value,
-    /// SHA-256 of the lines.
+    /// Each worker's pay beyond the lines, as data.
+    pub pays: serde_json::Value,
+    /// SHA-256 of the lines and the pays.
     pub fingerprint: [u8; 32],
     /// Who drafted it, and when.
     pub drafted: Stamp,
@@ -62,7 +64,15 @@ pub struct PostedLine {
 }
 
 type DraftRow = (
-    (uuid::Uuid, jiff_diesel::Date, serde_json::Value, Vec<u8>, jiff_diesel::Timestamp, String),
+    (
+        uuid::Uuid,
+        jiff_diesel::Date,
+        serde_json::Value,
+        serde_json::Value,
+        Vec<u8>,
+        jiff_diesel::Timestamp,
+        String,
+    ),
     Option<(Option<uuid::Uuid>, jiff_diesel::Timestamp, String)>,
 );
 
@@ -71,11 +81,12 @@ fn unreadable(why: impl std::fmt::Display) -> StorageError {
 }
 
 fn read_draft((draft, posting): DraftRow) -> Result<SettlementDraft, StorageError> {
-    let (id, week, lines, fingerprint, at, by) = draft;
+    let (id, week, lines, pays, fingerprint, at, by) = draft;
     Ok(SettlementDraft {
         id: SettlementId::from_uuid(id),
         week_ends_on: week.to_jiff(),
         lines,
+        pays,
         fingerprint: fingerprint.try_into().map_err(|_| unreadable("the fingerprint is not 32 bytes"))?,
         drafted: Stamp { at: at.to_jiff(), by },
         posting: posting.map(|(entry, at, by)| Posting {
@@ -99,6 +110,7 @@ macro_rules! drafts {
                     settlement::settlement_id,
                     settlement::week_ends_on,
                     settlement::lines,
+                    settlement::pays,
                     settlement::fingerprint,
                     settlement::drafted_at,
                     settlement::drafted_by,
@@ -126,6 +138,7 @@ impl Books {
                 settlement::settlement_id.eq(new.id.uuid()),
                 settlement::week_ends_on.eq(jiff_diesel::Date::from(new.week_ends_on)),
                 settlement::lines.eq(&new.lines),
+                settlement::pays.eq(&new.pays),
                 settlement::fingerprint.eq(new.fingerprint.as_slice()),
                 settlement::drafted_at.eq(jiff_diesel::Timestamp::from(new.drafted.at)),
                 settlement::drafted_by.eq(&new.drafted.by),

@@ -20,23 +20,31 @@ pub struct Statement {
     pub payee: Payee,
     /// The balance before.
     pub opening_minor: i64,
+    /// What came and went since the last statement.
+    pub moved_minor: i64,
     /// What the lines add.
     pub earned_minor: i64,
+    /// What is added to a worker's pay.
+    pub added_minor: i64,
+    /// What is kept back of it.
+    pub kept_back_minor: i64,
     /// The balance after.
     pub closing_minor: i64,
 }
 
-type Row = (uuid::Uuid, uuid::Uuid, Option<uuid::Uuid>, Option<uuid::Uuid>, i64, i64, i64);
+type Row = (uuid::Uuid, uuid::Uuid, Option<uuid::Uuid>, Option<uuid::Uuid>, (i64, i64, i64, i64, i64, i64));
 
-fn read(
-    (id, settlement, worker, mill, opening_minor, earned_minor, closing_minor): Row,
-) -> Result<Statement, StorageError> {
+fn read((id, settlement, worker, mill, figures): Row) -> Result<Statement, StorageError> {
+    let (opening_minor, moved_minor, earned_minor, added_minor, kept_back_minor, closing_minor) = figures;
     Ok(Statement {
         id: StatementId::from_uuid(id),
         settlement: SettlementId::from_uuid(settlement),
         payee: payee(worker, mill)?,
         opening_minor,
+        moved_minor,
         earned_minor,
+        added_minor,
+        kept_back_minor,
         closing_minor,
     })
 }
@@ -48,9 +56,14 @@ macro_rules! statements {
             statement::settlement_id,
             statement::worker_id,
             statement::mill_id,
-            statement::opening_minor,
-            statement::earned_minor,
-            statement::closing_minor,
+            (
+                statement::opening_minor,
+                statement::moved_minor,
+                statement::earned_minor,
+                statement::added_minor,
+                statement::kept_back_minor,
+                statement::closing_minor,
+            ),
         ))
     };
 }
@@ -74,7 +87,10 @@ impl Books {
                     statement::worker_id.eq(worker),
                     statement::mill_id.eq(mill),
                     statement::opening_minor.eq(one.opening_minor),
+                    statement::moved_minor.eq(one.moved_minor),
                     statement::earned_minor.eq(one.earned_minor),
+                    statement::added_minor.eq(one.added_minor),
+                    statement::kept_back_minor.eq(one.kept_back_minor),
                     statement::closing_minor.eq(one.closing_minor),
                 )
             })

@@ -4,6 +4,7 @@
 mod dividing;
 mod rounding;
 mod ties;
+mod wages;
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;

@@ -5,8 +5,10 @@
 //! 531.35 to 531.37 are the sources of the default, under which nothing but what a record names as board or lodging
 //! cuts into the minimum.
 
+mod charge_kind;
 mod due;
 mod taking;
 
+pub use charge_kind::ChargeKind;
 pub use due::{HoldbackTerms, Recovery, holdback_due, recovery_due};
 pub use taking::{Due, Keeping, Purse, TakeOff, take_off};

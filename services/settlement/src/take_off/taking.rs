@@ -3,12 +3,14 @@
 use kernel::{AdvanceId, ChargeId, ContractId, Money, MoneyError};
 use serde::{Deserialize, Serialize};
 
+use super::ChargeKind;
+
 /// Why something is kept back.
 ///
 /// ```
 /// use settlement::Keeping;
 /// let keeping: Keeping = serde_json::from_str(
-///     r#"{"keeping": "charge", "charge": "0197a000-0000-7000-8000-000000000001"}"#,
+///     r#"{"keeping": "charge", "charge": "0197a000-0000-7000-8000-000000000001", "kind": "tools"}"#,
 /// )?;
 /// assert!(matches!(keeping, Keeping::Charge { .. }));
 /// # Ok::<(), serde_json::Error>(())
@@ -31,6 +33,8 @@ pub enum Keeping {
     Charge {
         /// The charge.
         charge: ChargeId,
+        /// What it is for.
+        kind: ChargeKind,
     },
 }
 
@@ -38,9 +42,12 @@ pub enum Keeping {
 ///
 /// ```
 /// use kernel::Money;
-/// use settlement::{Due, Keeping};
+/// use settlement::{ChargeKind, Due, Keeping};
 /// let board = Due {
-///     keeping: Keeping::Charge { charge: "0197a000-0000-7000-8000-000000000001".parse()? },
+///     keeping: Keeping::Charge {
+///         charge: "0197a000-0000-7000-8000-000000000001".parse()?,
+///         kind: ChargeKind::Board,
+///     },
 ///     amount: Money::from_minor(700, "USD".parse()?),
 ///     cuts_into_minimum: true,
 /// };
@@ -82,9 +89,10 @@ pub struct Purse {
 ///
 /// ```
 /// use kernel::Money;
-/// use settlement::{Keeping, TakeOff};
+/// use settlement::{ChargeKind, Keeping, TakeOff};
 /// let cents = |minor| Ok::<_, kernel::MoneyError>(Money::from_minor(minor, "USD".parse()?));
-/// let keeping = Keeping::Charge { charge: "0197a000-0000-7000-8000-000000000001".parse()? };
+/// let charge = "0197a000-0000-7000-8000-000000000001".parse()?;
+/// let keeping = Keeping::Charge { charge, kind: ChargeKind::Tools };
 /// let tools = TakeOff { keeping, due: cents(2_400)?, taken: cents(1_500)?, carried: cents(900)? };
 /// assert_eq!(tools.due, tools.taken.plus(tools.carried)?);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -116,11 +124,14 @@ pub struct TakeOff {
 ///
 /// ```
 /// use kernel::Money;
-/// use settlement::{Due, Keeping, Purse, take_off};
+/// use settlement::{ChargeKind, Due, Keeping, Purse, take_off};
 /// let cents = |minor| Ok::<_, kernel::MoneyError>(Money::from_minor(minor, "USD".parse()?));
 /// let purse = Purse { pay: cents(23_250)?, brought_forward: cents(0)?, protected: cents(21_750)? };
 /// let chain = Due {
-///     keeping: Keeping::Charge { charge: "0197a000-0000-7000-8000-000000000001".parse()? },
+///     keeping: Keeping::Charge {
+///         charge: "0197a000-0000-7000-8000-000000000001".parse()?,
+///         kind: ChargeKind::Board,
+///     },
 ///     amount: cents(2_400)?,
 ///     cuts_into_minimum: false,
 /// };

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use kernel::{DerivationId, Fixed, Money};
 use proptest::prelude::{Just, Strategy, prop_assert, prop_assert_eq, proptest};
 use settlement::{
-    Account, Entitlement, JournalEntry, Line, LineKey, LineKind, Payee, Settled, Side, journal, post, settle,
-    statements,
+    Account, Entitlement, Forward, JournalEntry, Line, LineKey, LineKind, Payee, Settled, Side, journal,
+    post, settle, statements,
 };
 
 use crate::common::{dollars, id, key, rate, shares, week};
@@ -197,7 +197,7 @@ proptest! {
     #[test]
     fn the_journal_sums_to_zero_and_its_reversal_cancels_it(history in history()) {
         for lines in Books::after(history).posted {
-            let entry = journal(&lines).unwrap();
+            let entry = journal(&lines, &[]).unwrap();
             prop_assert_eq!(entry.postings().iter().map(|posting| posting.amount.minor()).sum::<i64>(), 0);
             prop_assert!(entry.postings().iter().all(|posting| !posting.amount.is_zero()));
             let back = entry.reversed().unwrap();
@@ -211,10 +211,14 @@ proptest! {
         let mut balances: BTreeMap<Payee, Money> = BTreeMap::new();
         let mut accounts: BTreeMap<Account, i64> = BTreeMap::new();
         for lines in Books::after(history).posted {
-            for posting in journal(&lines).unwrap().postings() {
+            for posting in journal(&lines, &[]).unwrap().postings() {
                 *accounts.entry(posting.account).or_default() += posting.amount.minor();
             }
-            for statement in statements(&lines, &balances).unwrap() {
+            let forward: BTreeMap<_, _> = balances
+                .iter()
+                .map(|(payee, opening)| (*payee, Forward { opening: *opening, moved: Money::zero(opening.currency()) }))
+                .collect();
+            for statement in statements(&lines, &[], &forward).unwrap() {
                 prop_assert_eq!(statement.opening.plus(statement.earned).unwrap(), statement.closing);
                 let shares: i64 = statement.lines.iter().map(|line| line.amount.minor()).sum();
                 prop_assert_eq!(shares, statement.earned.minor());

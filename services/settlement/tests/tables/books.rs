@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use settlement::{
-    Account, Entitlement, JournalEntry, JournalError, Line, LineKind, Payee, PayeeAmount, Posting,
+    Account, Entitlement, Forward, JournalEntry, JournalError, Line, LineKind, Payee, PayeeAmount, Posting,
     SettleError, Settled, Share, SplitError, StatementError, Task, journal, post, settle, statements,
 };
 
@@ -119,8 +119,8 @@ fn cull_alone_has_a_line_of_zero() {
     let cull = Entitlement { quantity: read("0"), pieces: 3, ..ties(0, 0) };
     let lines = lines(0, &[cull], &[]);
     assert_eq!((lines[0].change.pieces, by_worker(&lines[0])), (3, vec![0; 3]));
-    assert!(journal(&lines).unwrap().postings().is_empty());
-    assert_eq!(statements(&lines, &BTreeMap::new()).unwrap().len(), 3);
+    assert!(journal(&lines, &[]).unwrap().postings().is_empty());
+    assert_eq!(statements(&lines, &[], &BTreeMap::new()).unwrap().len(), 3);
 }
 
 #[test]
@@ -160,7 +160,7 @@ fn books_that_contradict_themselves_are_refused() {
 
 #[test]
 fn the_journal_debits_the_task_and_credits_the_workers() {
-    let entry = journal(&lines(0, &[ties(0, 20), poles(0)], &[])).unwrap();
+    let entry = journal(&lines(0, &[ties(0, 20), poles(0)], &[]), &[]).unwrap();
     let seen: Vec<_> = entry.postings().iter().map(|one| (one.account, one.amount.minor())).collect();
     assert_eq!(
         seen,
@@ -196,8 +196,8 @@ fn lines_that_contradict_themselves_are_not_booked() {
     let mut short = lines(0, &[ties(0, 20)], &[]);
     short[0].change.by_payee.pop();
     let key = short[0].key;
-    assert_eq!(journal(&short), Err(JournalError::DoesNotFoot(key)));
-    assert_eq!(statements(&short, &BTreeMap::new()), Err(StatementError::DoesNotFoot(key)));
+    assert_eq!(journal(&short, &[]), Err(JournalError::DoesNotFoot(key)));
+    assert_eq!(statements(&short, &[], &BTreeMap::new()), Err(StatementError::DoesNotFoot(key)));
     for (entitlement, stranger) in [
         (ties(0, 20), Payee::Mill(id(300))),
         (poles(0), Payee::Worker(id(1))),
@@ -205,18 +205,22 @@ fn lines_that_contradict_themselves_are_not_booked() {
     ] {
         let mut wrong = lines(0, &[entitlement], &[]);
         wrong[0].change.by_payee[0].payee = stranger;
-        assert_eq!(journal(&wrong).unwrap_err().code(), "journal_wrong_side");
+        assert_eq!(journal(&wrong, &[]).unwrap_err().code(), "journal_wrong_side");
     }
+}
+
+fn forward(opening: i64, moved: i64) -> Forward {
+    Forward { opening: cents(opening), moved: cents(moved) }
 }
 
 #[test]
 fn statements_bring_balances_forward() {
     let opening = BTreeMap::from([
-        (Payee::Worker(id(1)), cents(-100)),
-        (Payee::Worker(id(8)), cents(250)),
-        (Payee::Worker(id(9)), cents(0)),
+        (Payee::Worker(id(1)), forward(-100, 0)),
+        (Payee::Worker(id(8)), forward(300, -50)),
+        (Payee::Worker(id(9)), forward(0, 0)),
     ]);
-    let drawn_up = statements(&lines(0, &[ties(0, 20), poles(0)], &[]), &opening).unwrap();
+    let drawn_up = statements(&lines(0, &[ties(0, 20), poles(0)], &[]), &[], &opening).unwrap();
     let seen: Vec<_> = drawn_up
         .iter()
         .map(|one| (one.payee, one.opening.minor(), one.earned.minor(), one.closing.minor(), one.lines.len()))
@@ -227,7 +231,7 @@ fn statements_bring_balances_forward() {
             (Payee::Worker(id(1)), -100, 320, 220, 1),
             (Payee::Worker(id(2)), 0, 320, 320, 1),
             (Payee::Worker(id(3)), 0, 320, 320, 1),
-            (Payee::Worker(id(8)), 250, 0, 250, 0),
+            (Payee::Worker(id(8)), 300, 0, 250, 0),
             (Payee::Mill(id(300)), 0, 438, 438, 1),
         ]
     );
