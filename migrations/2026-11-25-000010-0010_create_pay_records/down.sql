@@ -3,6 +3,7 @@ DROP TABLE holdback_release;
 DROP TABLE payment;
 DROP TABLE advance;
 DROP TABLE charge;
+ALTER TABLE terms DROP COLUMN holdback;
 ALTER TABLE journal_posting
     DROP CONSTRAINT journal_posting_detail_named,
     DROP CONSTRAINT journal_posting_mill_named,

@@ -31,6 +31,9 @@ ALTER TABLE journal_posting
     ADD CONSTRAINT journal_posting_detail_named CHECK (
         (account IN ('wage_expense', 'charges_recovered')) = (detail IS NOT NULL));
 
+-- What of a contract's pay is held back until it is released.
+ALTER TABLE terms ADD COLUMN holdback jsonb;
+
 CREATE TABLE charge (
     outfit_id uuid NOT NULL,
     charge_id uuid NOT NULL,

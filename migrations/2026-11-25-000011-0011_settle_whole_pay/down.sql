@@ -6,4 +6,4 @@ ALTER TABLE statement
     ADD CONSTRAINT statement_check1 CHECK (opening_minor + earned_minor = closing_minor);
 DROP TABLE settlement_take_off;
 DROP TABLE settlement_supplement;
-ALTER TABLE settlement DROP COLUMN pays;
+ALTER TABLE settlement DROP COLUMN volumes, DROP COLUMN pays;

@@ -1,7 +1,9 @@
 -- A settlement beyond the lines of work: what is added to wages, what is kept back, and statements that show both.
 
--- What the draft said of each worker's pay after the lines of work.
-ALTER TABLE settlement ADD COLUMN pays jsonb NOT NULL DEFAULT '[]' CHECK (jsonb_typeof(pays) = 'array');
+-- What the draft said of each worker's pay beside the lines of work, and of the week's volumes.
+ALTER TABLE settlement
+    ADD COLUMN pays jsonb NOT NULL DEFAULT '[]' CHECK (jsonb_typeof(pays) = 'array'),
+    ADD COLUMN volumes jsonb NOT NULL DEFAULT '[]' CHECK (jsonb_typeof(volumes) = 'array');
 
 -- What was added to a worker's week: as a difference, so that all of it added up is what was settled.
 CREATE TABLE settlement_supplement (

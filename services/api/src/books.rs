@@ -6,6 +6,8 @@ pub mod deriving;
 pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
+pub mod hours;
 pub mod names;
+pub mod paying;
 pub mod reading_ticket;
 pub mod scaling_ticket;

@@ -5,7 +5,7 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{ContractId, CrewId, Id, JobId, MillId, TermsId};
 use scaling::Practice;
-use settlement::Rates;
+use settlement::{HoldbackTerms, Rates};
 
 use crate::schema::{contract, terms};
 use crate::{Books, Page, Stamp, StorageError};
@@ -77,6 +77,8 @@ pub struct Terms {
     pub practice: Practice,
     /// What is paid.
     pub rates: Rates,
+    /// What of a crew member's pay under them is held back until it is let go.
+    pub holdback: Option<HoldbackTerms>,
     /// Who filed them, and when.
     pub filed: Stamp,
 }
@@ -99,6 +101,7 @@ type TermsRow = (
     i32,
     serde_json::Value,
     serde_json::Value,
+    Option<serde_json::Value>,
     jiff_diesel::Timestamp,
     String,
 );
@@ -115,7 +118,7 @@ fn read_contract(row: ContractRow) -> Result<Contract, StorageError> {
 }
 
 fn read_terms(row: TermsRow) -> Result<Terms, StorageError> {
-    let (id, contract, from, revision, practice, rates, at, by) = row;
+    let (id, contract, from, revision, practice, rates, holdback, at, by) = row;
     let unreadable = |error: serde_json::Error| StorageError::inconsistent("terms", error);
     Ok(Terms {
         id: TermsId::from_uuid(id),
@@ -124,6 +127,7 @@ fn read_terms(row: TermsRow) -> Result<Terms, StorageError> {
         revision,
         practice: serde_json::from_value(practice).map_err(unreadable)?,
         rates: serde_json::from_value(rates).map_err(unreadable)?,
+        holdback: holdback.map(serde_json::from_value).transpose().map_err(unreadable)?,
         filed: Stamp { at: at.to_jiff(), by },
     })
 }
@@ -153,6 +157,7 @@ const TERMS_COLUMNS: (
     terms::revision,
     terms::practice,
     terms::rates,
+    terms::holdback,
     terms::filed_at,
     terms::filed_by,
 ) = (
@@ -162,6 +167,7 @@ const TERMS_COLUMNS: (
     terms::revision,
     terms::practice,
     terms::rates,
+    terms::holdback,
     terms::filed_at,
     terms::filed_by,
 );
@@ -212,6 +218,7 @@ impl Books {
                 terms::revision.eq(revision),
                 terms::practice.eq(serde_json::to_value(&new.practice).map_err(unwritable)?),
                 terms::rates.eq(serde_json::to_value(&new.rates).map_err(unwritable)?),
+                terms::holdback.eq(new.holdback.map(serde_json::to_value).transpose().map_err(unwritable)?),
                 terms::filed_at.eq(jiff_diesel::Timestamp::from(new.filed.at)),
                 terms::filed_by.eq(&new.filed.by),
             ))

@@ -48,7 +48,7 @@ pub use payment::{NewPayment, Payment};
 pub use pool::StoreOptions;
 pub use reversal::{Reversal, Reversed, Undone};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
-pub use statement::Statement;
+pub use statement::{Movement, Statement, StatementSums};
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
 pub use unpriced::{OpenUnpriced, SetAside};
 pub use wage_terms::WageTermsFiled;

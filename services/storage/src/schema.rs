@@ -108,6 +108,7 @@ diesel::table! {
         revision -> Int4,
         practice -> Jsonb,
         rates -> Jsonb,
+        holdback -> Nullable<Jsonb>,
         filed_at -> Timestamptz,
         filed_by -> Text,
     }
@@ -334,6 +335,7 @@ diesel::table! {
         settlement_id -> Uuid,
         week_ends_on -> Date,
         pays -> Jsonb,
+        volumes -> Jsonb,
         lines -> Jsonb,
         fingerprint -> Bytea,
         drafted_at -> Timestamptz,

@@ -23,7 +23,9 @@ pub struct SettlementDraft {
     pub lines: serde_json::Value,
     /// Each worker's pay beyond the lines, as data.
     pub pays: serde_json::Value,
-    /// SHA-256 of the lines and the pays.
+    /// What was scaled in the week, as data.
+    pub volumes: serde_json::Value,
+    /// SHA-256 of the lines, the pays and the volumes.
     pub fingerprint: [u8; 32],
     /// Who drafted it, and when.
     pub drafted: Stamp,
@@ -69,6 +71,7 @@ type DraftRow = (
         jiff_diesel::Date,
         serde_json::Value,
         serde_json::Value,
+        serde_json::Value,
         Vec<u8>,
         jiff_diesel::Timestamp,
         String,
@@ -81,12 +84,13 @@ fn unreadable(why: impl std::fmt::Display) -> StorageError {
 }
 
 fn read_draft((draft, posting): DraftRow) -> Result<SettlementDraft, StorageError> {
-    let (id, week, lines, pays, fingerprint, at, by) = draft;
+    let (id, week, lines, pays, volumes, fingerprint, at, by) = draft;
     Ok(SettlementDraft {
         id: SettlementId::from_uuid(id),
         week_ends_on: week.to_jiff(),
         lines,
         pays,
+        volumes,
         fingerprint: fingerprint.try_into().map_err(|_| unreadable("the fingerprint is not 32 bytes"))?,
         drafted: Stamp { at: at.to_jiff(), by },
         posting: posting.map(|(entry, at, by)| Posting {
@@ -111,6 +115,7 @@ macro_rules! drafts {
                     settlement::week_ends_on,
                     settlement::lines,
                     settlement::pays,
+                    settlement::volumes,
                     settlement::fingerprint,
                     settlement::drafted_at,
                     settlement::drafted_by,
@@ -139,6 +144,7 @@ impl Books {
                 settlement::week_ends_on.eq(jiff_diesel::Date::from(new.week_ends_on)),
                 settlement::lines.eq(&new.lines),
                 settlement::pays.eq(&new.pays),
+                settlement::volumes.eq(&new.volumes),
                 settlement::fingerprint.eq(new.fingerprint.as_slice()),
                 settlement::drafted_at.eq(jiff_diesel::Timestamp::from(new.drafted.at)),
                 settlement::drafted_by.eq(&new.drafted.by),

@@ -1,9 +1,13 @@
 //! Statements: what each payee has coming from a settlement.
 
+use std::collections::BTreeMap;
+
 use ::settlement::Payee;
-use diesel::{ExpressionMethods, OptionalExtension, QueryDsl};
+use diesel::sql_types::{BigInt, Date as SqlDate, Nullable, Text, Uuid as SqlUuid};
+use diesel::{ExpressionMethods, OptionalExtension, QueryDsl, QueryableByName};
 use diesel_async::RunQueryDsl;
-use kernel::{Id, SettlementId, StatementId};
+use jiff::civil::Date;
+use kernel::{Id, JournalEntryId, SettlementId, StatementId};
 
 use crate::schema::statement;
 use crate::settlement::{payee, payee_uuids};
@@ -140,5 +144,140 @@ impl Books {
         }
         let rows = query.load::<Row>(&mut self.connection).await?;
         rows.into_iter().map(read).collect()
+    }
+}
+
+/// Money that came to a payee's account or went from it beside the settlements, in the currency's smallest unit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Movement {
+    /// Its entry in the journal.
+    pub entry: JournalEntryId,
+    /// The day it belongs to.
+    pub dated: Date,
+    /// What it was, in words.
+    pub says: String,
+    /// Below zero where it went.
+    pub amount_minor: i64,
+}
+
+/// Sums over a payee's statements, in the currency's smallest unit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, QueryableByName)]
+pub struct StatementSums {
+    /// What the lines came to.
+    #[diesel(sql_type = BigInt)]
+    pub earned_minor: i64,
+    /// What was added.
+    #[diesel(sql_type = BigInt)]
+    pub added_minor: i64,
+    /// What was kept back.
+    #[diesel(sql_type = BigInt)]
+    pub kept_back_minor: i64,
+    /// What came and went beside.
+    #[diesel(sql_type = BigInt)]
+    pub moved_minor: i64,
+}
+
+#[derive(QueryableByName)]
+struct MovementRow {
+    #[diesel(sql_type = SqlUuid)]
+    journal_entry_id: uuid::Uuid,
+    #[diesel(sql_type = SqlDate)]
+    dated: jiff_diesel::Date,
+    #[diesel(sql_type = Text)]
+    says: String,
+    #[diesel(sql_type = BigInt)]
+    amount_minor: i64,
+}
+
+impl Books {
+    /// What each payee's last statement closed with.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn last_closings(&mut self) -> Result<BTreeMap<Payee, i64>, StorageError> {
+        let rows: Vec<(Option<uuid::Uuid>, Option<uuid::Uuid>, i64)> = statement::table
+            .filter(statement::outfit_id.eq(self.outfit_uuid()))
+            .distinct_on((statement::worker_id, statement::mill_id))
+            .order((statement::worker_id, statement::mill_id, statement::statement_id.desc()))
+            .select((statement::worker_id, statement::mill_id, statement::closing_minor))
+            .load(&mut self.connection)
+            .await?;
+        rows.into_iter().map(|(worker, mill, closing)| Ok((payee(worker, mill)?, closing))).collect()
+    }
+
+    /// What came to a payee's account and went from it between the statement before this one and this one.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn movements(&mut self, of: &Statement) -> Result<Vec<Movement>, StorageError> {
+        let (worker, mill) = payee_uuids(of.payee);
+        // Ids ascend, so a statement's entries lie between the entries of two postings.
+        let rows: Vec<MovementRow> = diesel::sql_query(
+            "SELECT entry.journal_entry_id, entry.dated, entry.says,
+                    CASE posting.account WHEN 'payable_to_worker' THEN -posting.amount_minor
+                         ELSE posting.amount_minor END AS amount_minor
+             FROM journal_posting AS posting
+             JOIN journal_entry AS entry USING (outfit_id, journal_entry_id)
+             WHERE outfit_id = $1 AND posting.account IN ('payable_to_worker', 'receivable_from_mill')
+               AND posting.worker_id IS NOT DISTINCT FROM $2 AND posting.mill_id IS NOT DISTINCT FROM $3
+               AND NOT EXISTS (SELECT FROM settlement_posting AS posted
+                               WHERE posted.outfit_id = entry.outfit_id
+                                 AND posted.journal_entry_id = entry.journal_entry_id)
+               AND entry.journal_entry_id < $4
+               AND entry.journal_entry_id > coalesce(
+                   (SELECT max(before.statement_id::text)::uuid FROM statement AS before
+                    WHERE before.outfit_id = $1 AND before.worker_id IS NOT DISTINCT FROM $2
+                      AND before.mill_id IS NOT DISTINCT FROM $3 AND before.statement_id < $4),
+                   '00000000-0000-0000-0000-000000000000')
+             ORDER BY entry.journal_entry_id",
+        )
+        .bind::<SqlUuid, _>(self.outfit_uuid())
+        .bind::<Nullable<SqlUuid>, _>(worker)
+        .bind::<Nullable<SqlUuid>, _>(mill)
+        .bind::<SqlUuid, _>(of.id.uuid())
+        .load(&mut self.connection)
+        .await?;
+        Ok(rows
+            .into_iter()
+            .map(|row| Movement {
+                entry: JournalEntryId::from_uuid(row.journal_entry_id),
+                dated: row.dated.to_jiff(),
+                says: row.says,
+                amount_minor: row.amount_minor,
+            })
+            .collect())
+    }
+
+    /// Sums over a payee's statements for weeks that end between two days.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn statement_sums(
+        &mut self,
+        of: Payee,
+        from: Date,
+        to: Date,
+    ) -> Result<StatementSums, StorageError> {
+        let (worker, mill) = payee_uuids(of);
+        let rows: Vec<StatementSums> = diesel::sql_query(
+            "SELECT coalesce(sum(earned_minor), 0)::bigint AS earned_minor,
+                    coalesce(sum(added_minor), 0)::bigint AS added_minor,
+                    coalesce(sum(kept_back_minor), 0)::bigint AS kept_back_minor,
+                    coalesce(sum(moved_minor), 0)::bigint AS moved_minor
+             FROM statement JOIN settlement USING (outfit_id, settlement_id)
+             WHERE outfit_id = $1 AND worker_id IS NOT DISTINCT FROM $2 AND mill_id IS NOT DISTINCT FROM $3
+               AND week_ends_on BETWEEN $4 AND $5",
+        )
+        .bind::<SqlUuid, _>(self.outfit_uuid())
+        .bind::<Nullable<SqlUuid>, _>(worker)
+        .bind::<Nullable<SqlUuid>, _>(mill)
+        .bind::<SqlDate, _>(jiff_diesel::Date::from(from))
+        .bind::<SqlDate, _>(jiff_diesel::Date::from(to))
+        .load(&mut self.connection)
+        .await?;
+        Ok(rows.into_iter().next().unwrap_or_default())
     }
 }

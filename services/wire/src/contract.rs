@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use kernel::{ContractId, CrewId, JobId, MillId, TermsId};
 use scaling::Practice;
 use serde::{Deserialize, Serialize};
-use settlement::{Rate, Rates};
+use settlement::{HoldbackTerms, Rate, Rates};
 
 use crate::Name;
 
@@ -49,6 +49,9 @@ pub struct TermsCreate {
     pub practice: Practice,
     /// What is paid. No two rates may cover the same piece.
     pub rates: Vec<Rate>,
+    /// What of each member's pay under them is held back until it is let go; only with a crew.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub holdback: Option<HoldbackTerms>,
 }
 
 /// Terms as they were filed.
@@ -67,6 +70,9 @@ pub struct TermsView {
     /// What is paid.
     #[cfg_attr(feature = "openapi", schema(value_type = Vec<settlement::Rate>))]
     pub rates: Rates,
+    /// What of each member's pay under them is held back until it is let go.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub holdback: Option<HoldbackTerms>,
     /// Who filed them.
     pub filed_by: String,
     /// When they were filed.

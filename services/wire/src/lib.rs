@@ -10,6 +10,7 @@ mod contract;
 mod day;
 mod listing;
 mod outfit;
+mod pay;
 mod people;
 mod place;
 mod problem;
@@ -27,6 +28,7 @@ pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled,
 pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use listing::Listing;
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
+pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use problem::{Code, FieldProblem, Problem};
@@ -34,10 +36,10 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use service::{Health, ProblemDescription};
 pub use settlement::{
-    ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView, SettlementCreate,
-    SettlementState, SettlementView, SplitStep, TicketReference,
+    ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView,
+    SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
-pub use statement::{StatementLineView, StatementView};
+pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
     AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, SetAsideCreate, SetAsideView,

@@ -113,6 +113,12 @@ codes! {
     /// The piece cannot be scaled.
     CannotScale = "cannot-scale", 422, "This cannot be scaled",
         "The detail says which measurement is missing or out of range.";
+    /// A record of money that was taken back.
+    ReversedAlready = "reversed-already", 409, "This record was taken back already",
+        "Nothing is left to take back; record anew what is right.";
+    /// More than is held.
+    MoreThanHeld = "more-than-held", 409, "More would be let go than is held",
+        "The detail says what is held of the worker under the contract.";
     /// The date is not the last day of a settlement week.
     NotAWeekEnd = "not-a-week-end", 422, "The day is not the last day of a settlement week",
         "Use the date of the weekday that the outfit's weeks end on.";

@@ -10,7 +10,7 @@ use scaling::Piece;
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
-use crate::UnpricedView;
+use crate::{AuditVolumeRow, PayView, UnpricedView};
 
 /// Drafts the settlement of a week. Nothing is paid by it: read it, then post it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -135,6 +135,20 @@ pub struct LineView {
     pub withdrawn: Vec<TicketReference>,
 }
 
+/// What was scaled under one contract in a week, by product and species.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ContractVolumes {
+    /// The contract.
+    pub contract_id: ContractId,
+    /// What people call it.
+    pub contract_title: String,
+    /// The crew's or the mill's name.
+    pub party_name: String,
+    /// One row for each product, species and unit.
+    pub rows: Vec<AuditVolumeRow>,
+}
+
 /// A week's settlement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
@@ -149,8 +163,18 @@ pub struct SettlementView {
     /// Its lines; empty in lists.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub lines: Vec<LineView>,
-    /// What all crews are paid by it.
+    /// Each worker's pay: his shares of the lines, what is added, what is kept back. Empty in lists.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pays: Vec<PayView>,
+    /// What was scaled in the settled week under each contract, when it was drafted. Empty in lists.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub volumes: Vec<ContractVolumes>,
+    /// What all crews are paid by its lines.
     pub paid_to_crews: Money,
+    /// What is added to wages beside the lines.
+    pub added_to_pay: Money,
+    /// What is kept back of pay: holdback, advances, charges.
+    pub kept_back: Money,
     /// What all mills owe by it.
     pub owed_by_mills: Money,
     /// What keeps it from being posted: pieces that nothing pays for, up to the end of the week. Empty in lists.

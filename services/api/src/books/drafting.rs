@@ -4,12 +4,15 @@ use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
 use kernel::{DerivationId, Money};
-use settlement::{Line, LineKind, Side};
-use storage::{AccrualScope, Books, Outfit};
-use wire::{Code, LineView, PayeeAmount, TicketReference};
+use serde::Serialize;
+use settlement::{Line, LineKind, Pay, Side, Week};
+use storage::{AccrualScope, Books, ContractVolume, Outfit};
+use wire::{AuditVolumeRow, Code, ContractVolumes, LineView, PayView, PayeeAmount, TicketReference};
 
 use super::entitling::{entitlements, settled, terms_by_id};
+use super::fingerprint::fingerprint;
 use super::names::Names;
+use super::paying::pays;
 use crate::http::refusal::Refusal;
 
 /// A computed settlement.
@@ -17,8 +20,32 @@ use crate::http::refusal::Refusal;
 pub struct Computed {
     /// The lines.
     pub lines: Vec<Line>,
-    /// The same as they are shown.
-    pub views: Vec<LineView>,
+    /// Each worker's pay beside them.
+    pub pays: Vec<Pay>,
+    /// All of it as it is shown.
+    pub shown: Shown,
+}
+
+/// A computed settlement as it is shown: what a draft keeps, and what is held to its fingerprint before it is posted.
+#[derive(Debug, Serialize)]
+pub struct Shown {
+    /// The lines.
+    pub lines: Vec<LineView>,
+    /// Each worker's pay.
+    pub pays: Vec<PayView>,
+    /// What was scaled in the week.
+    pub volumes: Vec<ContractVolumes>,
+}
+
+impl Shown {
+    /// The fingerprint of everything that is shown.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Internal`] when it has no JSON form.
+    pub fn fingerprint(&self) -> Result<[u8; 32], Refusal> {
+        fingerprint(self)
+    }
 }
 
 /// Computes the settlement of the week that ends on `week`, without keeping anything.
@@ -38,8 +65,60 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
     let tickets = tickets_of_adjustments(books, &lines).await?;
-    let views = (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect();
-    Ok(Computed { lines, views })
+    let worked = (lines.as_slice(), entitlements.as_slice());
+    let (pays, pay_views) = pays(books, outfit, week, worked, &terms, &names).await?;
+    let shown = Shown {
+        lines: (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect(),
+        pays: pay_views,
+        volumes: volumes_of(books, outfit, week, &names).await?,
+    };
+    Ok(Computed { lines, pays, shown })
+}
+
+/// What was scaled in one week under each contract.
+async fn volumes_of(
+    books: &mut Books,
+    outfit: &Outfit,
+    week: Date,
+    names: &Names,
+) -> Result<Vec<ContractVolumes>, Refusal> {
+    let from = Week::containing(week, outfit.week_ends_on).first_day();
+    let scope = AccrualScope { from: Some(from), to: week, job: None, mill: None };
+    let found = books.volumes(scope).await?;
+    let mut volumes = Vec::new();
+    for contract in names.contracts() {
+        let of_it = found.iter().filter(|volume| volume.contract == contract.id);
+        let rows = of_it.map(volume_row).collect::<Result<Vec<_>, _>>()?;
+        if !rows.is_empty() {
+            volumes.push(ContractVolumes {
+                contract_id: contract.id,
+                contract_title: contract.title.clone(),
+                party_name: names.party(contract.party),
+                rows,
+            });
+        }
+    }
+    Ok(volumes)
+}
+
+/// The volume of one kind of timber as it is shown.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`].
+pub fn volume_row(volume: &ContractVolume) -> Result<AuditVolumeRow, Refusal> {
+    let gross = volume.gross.exact();
+    let defect = gross.minus(volume.net.exact())?;
+    Ok(AuditVolumeRow {
+        product: volume.product,
+        species: volume.species.clone(),
+        pieces: volume.pieces,
+        culls: volume.culls,
+        unit: volume.unit,
+        gross: volume.gross,
+        net: volume.net,
+        defect_share: if gross.is_zero() { None } else { Some(defect.over(gross)?) },
+    })
 }
 
 fn settle_refusal(error: settlement::SettleError) -> Refusal {
@@ -138,6 +217,21 @@ pub fn totals(lines: &[LineView], outfit: &Outfit) -> Result<(Money, Money), Ref
         *sum = sum.plus(line.amount)?;
     }
     Ok((crews, mills))
+}
+
+/// What is added to all pay beside the lines, and what is kept back of it.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`].
+pub fn beside_the_lines(pays: &[PayView], outfit: &Outfit) -> Result<(Money, Money), Refusal> {
+    let mut added = Money::zero(outfit.currency);
+    let mut kept_back = Money::zero(outfit.currency);
+    for pay in pays {
+        added = added.plus(pay.added)?;
+        kept_back = kept_back.plus(pay.kept_back)?;
+    }
+    Ok((added, kept_back))
 }
 
 /// Refuses a date that is not the last day of one of the outfit's weeks.

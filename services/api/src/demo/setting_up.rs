@@ -99,6 +99,7 @@ async fn contracts(manager: &Client, scenario: &Scenario, directory: &mut Direct
                     effective_from: scenario.effective_from,
                     practice: contract.practice.clone(),
                     rates: contract.rates.as_slice().to_vec(),
+                    holdback: None,
                 },
             })
             .await?;

@@ -118,6 +118,7 @@ impl From<StorageError> for Refusal {
                 Rule::CorrectedAlready => {
                     Self::new(Code::TicketCorrected, "another ticket has taken the place of this one")
                 }
+                Rule::ReversedAlready => Self::new(Code::ReversedAlready, "it was taken back before"),
                 Rule::WeekPosted => Self::new(Code::WeekPosted, "the week was posted already"),
                 Rule::NoOutfit => {
                     Self::new(Code::TokenRefused, "the access token names an outfit that is not there")

@@ -11,8 +11,9 @@ use serde::Deserialize;
 use settlement::{Entitlement, Week};
 use storage::{AccrualScope, Books, Contract, ContractVolume, Outfit, PostedLine};
 use utoipa::IntoParams;
-use wire::{AuditPayRow, AuditVolumeRow, Code, ContractAudit, VolumeAgainstPay};
+use wire::{AuditPayRow, Code, ContractAudit, VolumeAgainstPay};
 
+use crate::books::drafting::volume_row;
 use crate::books::entitling::{TermsById, entitlements, rate_summary, terms_by_id};
 use crate::books::names::{Names, party_view};
 use crate::http::caller::Member;
@@ -210,19 +211,4 @@ fn row<'a>(
         posted: nothing,
         open: nothing,
     }))
-}
-
-fn volume_row(volume: &ContractVolume) -> Result<AuditVolumeRow, Refusal> {
-    let gross = volume.gross.exact();
-    let defect = gross.minus(volume.net.exact())?;
-    Ok(AuditVolumeRow {
-        product: volume.product,
-        species: volume.species.clone(),
-        pieces: volume.pieces,
-        culls: volume.culls,
-        unit: volume.unit,
-        gross: volume.gross,
-        net: volume.net,
-        defect_share: if gross.is_zero() { None } else { Some(defect.over(gross)?) },
-    })
 }

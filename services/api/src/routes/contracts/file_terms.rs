@@ -83,6 +83,7 @@ pub async fn file_terms(
         revision: 0,
         practice: sent.practice.clone(),
         rates,
+        holdback: sent.holdback,
         filed: member.stamp(service.clock.as_ref()),
     };
     terms.revision = books.add_terms(&terms).await?;

@@ -8,7 +8,6 @@ use wire::{Code, SettlementCreate, SettlementView};
 
 use super::show::whole;
 use crate::books::drafting::{Computed, check_week_end, compute};
-use crate::books::fingerprint::fingerprint;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::operation::{BOOKKEEPING, Operation};
@@ -50,12 +49,14 @@ pub async fn handle(
             let outfit = own(books).await?;
             check_week_end(&outfit, week)?;
             check_open(books, week).await?;
-            let Computed { views, .. } = compute(books, &outfit, week).await?;
+            let Computed { shown, .. } = compute(books, &outfit, week).await?;
             let draft = SettlementDraft {
                 id: service.ids.make(),
                 week_ends_on: week,
-                fingerprint: fingerprint(&views)?,
-                lines: serde_json::to_value(&views).map_err(Refusal::internal)?,
+                fingerprint: shown.fingerprint()?,
+                lines: serde_json::to_value(&shown.lines).map_err(Refusal::internal)?,
+                pays: serde_json::to_value(&shown.pays).map_err(Refusal::internal)?,
+                volumes: serde_json::to_value(&shown.volumes).map_err(Refusal::internal)?,
                 drafted: member.stamp(service.clock.as_ref()),
                 posting: None,
             };

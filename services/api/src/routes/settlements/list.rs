@@ -43,6 +43,11 @@ pub struct SettlementQuery {
     limit: Option<u16>,
 }
 
+/// A settlement as a list shows it.
+fn without_its_parts(view: SettlementView) -> SettlementView {
+    SettlementView { lines: Vec::new(), pays: Vec::new(), volumes: Vec::new(), ..view }
+}
+
 /// List settlements, oldest draft first, without their lines
 #[utoipa::path(
     tag = "settlements",
@@ -66,7 +71,7 @@ pub async fn handle(
                 books.settlements(query.week_ends_on, query.posted.unwrap_or(false), page).await?;
             found
                 .iter()
-                .map(|draft| Ok(SettlementView { lines: Vec::new(), ..view(draft, &outfit)? }))
+                .map(|draft| Ok(without_its_parts(view(draft, &outfit)?)))
                 .collect::<Result<Vec<_>, Refusal>>()
         })
         .await?;

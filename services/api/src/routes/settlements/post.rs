@@ -7,14 +7,15 @@ use actix_web::web::Data;
 use actix_web::{HttpResponse, put};
 use jiff::civil::Date;
 use kernel::{Money, SettlementId};
-use settlement::Line;
-use storage::{Books, JournalEntry, Outfit, PostedLine, Posting, SettlementDraft, Statement};
+use settlement::{Forward, Keeping, Line, Pay, Payee, TakeOff};
+use storage::{
+    Books, JournalEntry, Outfit, PostedLine, PostedPay, PostedTakeOff, Posting, SettlementDraft, Statement,
+};
 use wire::{Code, FieldProblem, SettlementView};
 
 use super::draft::check_open;
 use super::show::whole;
 use crate::books::drafting::{Computed, compute};
-use crate::books::fingerprint::fingerprint;
 use crate::http::caller::Member;
 use crate::http::operation::{BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
@@ -98,13 +99,13 @@ async fn post_draft(
     }
     check_open(books, week).await?;
     check_priced(books, week).await?;
-    let Computed { lines, views } = compute(books, outfit, week).await?;
+    let Computed { lines, pays, shown } = compute(books, outfit, week).await?;
     check_earlier_weeks(books, &lines, week).await?;
-    if fingerprint(&views)? != draft.fingerprint {
-        let detail = format!("tickets, terms or shares have come in since {}", draft.drafted.at);
+    if shown.fingerprint()? != draft.fingerprint {
+        let detail = format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);
         return Err(Refusal::new(Code::DraftOutOfDate, detail));
     }
-    keep(books, outfit, draft, &lines, service, member).await
+    keep(books, outfit, draft, (&lines, &pays), service, member).await
 }
 
 async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {
@@ -149,19 +150,14 @@ async fn keep(
     books: &mut Books,
     outfit: &Outfit,
     draft: &SettlementDraft,
-    lines: &[Line],
+    (lines, pays): (&[Line], &[Pay]),
     service: &Service,
     member: &Member,
 ) -> Result<(), Refusal> {
     let stamp = member.stamp(service.clock.as_ref());
-    let opening: BTreeMap<_, _> = books
-        .balances()
-        .await?
-        .into_iter()
-        .map(|(payee, minor)| (payee, Money::from_minor(minor, outfit.currency)))
-        .collect();
-    let entry = settlement::journal(lines).map_err(Refusal::internal)?;
-    let statements = settlement::statements(lines, &opening).map_err(Refusal::internal)?;
+    let forward = brought_forward(books, outfit).await?;
+    let entry = settlement::journal(lines, pays).map_err(Refusal::internal)?;
+    let statements = settlement::statements(lines, pays, &forward).map_err(Refusal::internal)?;
     let entry_id = (!entry.postings().is_empty()).then(|| service.ids.make());
     if let Some(id) = entry_id {
         let postings =
@@ -174,6 +170,7 @@ async fn keep(
     let posted: Vec<_> =
         (1_i32..).zip(lines).map(|(number, line)| posted_line(draft.id, number, line)).collect();
     books.post_settlement(draft, &posting, &posted).await?;
+    books.add_pays(draft.id, &pays.iter().map(posted_pay).collect::<Vec<_>>()).await?;
     let statements: Vec<_> = statements
         .iter()
         .map(|one| Statement {
@@ -181,13 +178,48 @@ async fn keep(
             settlement: draft.id,
             payee: one.payee,
             opening_minor: one.opening.minor(),
+            moved_minor: one.moved.minor(),
             earned_minor: one.earned.minor(),
+            added_minor: one.added.minor(),
+            kept_back_minor: one.kept_back.minor(),
             closing_minor: one.closing.minor(),
         })
         .collect();
     books.add_statements(&statements).await?;
     tracing::info!(settlement.week = %draft.week_ends_on, settlement.lines = lines.len(), "week posted");
     Ok(())
+}
+
+/// What each payee's last statement closed with, and what came and went since.
+async fn brought_forward(
+    books: &mut Books,
+    outfit: &Outfit,
+) -> Result<BTreeMap<Payee, Forward>, Refusal> {
+    let money = |minor| Money::from_minor(minor, outfit.currency);
+    let closings = books.last_closings().await?;
+    let mut forward = BTreeMap::new();
+    for (payee, balance) in books.balances().await? {
+        let opening = money(closings.get(&payee).copied().unwrap_or_default());
+        forward.insert(payee, Forward { opening, moved: money(balance).minus(opening)? });
+    }
+    Ok(forward)
+}
+
+fn posted_pay(pay: &Pay) -> PostedPay {
+    let take_off = |one: &TakeOff| {
+        let (due_minor, taken_minor) = (one.due.minor(), one.taken.minor());
+        let kept = PostedTakeOff { due_minor, taken_minor, ..PostedTakeOff::default() };
+        match one.keeping {
+            Keeping::Holdback { contract } => PostedTakeOff { contract: Some(contract), ..kept },
+            Keeping::Advance { advance } => PostedTakeOff { advance: Some(advance), ..kept },
+            Keeping::Charge { charge, .. } => PostedTakeOff { charge: Some(charge), ..kept },
+        }
+    };
+    PostedPay {
+        worker: pay.worker,
+        supplements: pay.supplements.iter().map(|line| (line.key, line.change.minor())).collect(),
+        take_offs: pay.take_offs.iter().map(take_off).collect(),
+    }
 }
 
 fn posted_line(settlement: SettlementId, number: i32, line: &Line) -> PostedLine {

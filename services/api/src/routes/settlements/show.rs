@@ -5,9 +5,9 @@ use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::SettlementId;
 use storage::{Books, Outfit, SettlementDraft};
-use wire::{Code, LineView, SettlementState, SettlementView};
+use wire::{Code, ContractVolumes, LineView, PayView, SettlementState, SettlementView};
 
-use crate::books::drafting::totals;
+use crate::books::drafting::{beside_the_lines, totals};
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
@@ -59,6 +59,24 @@ pub fn lines(draft: &SettlementDraft) -> Result<Vec<LineView>, Refusal> {
     serde_json::from_value(draft.lines.clone()).map_err(Refusal::internal)
 }
 
+/// Each worker's pay as it was drafted.
+///
+/// # Errors
+///
+/// [`Code::Internal`] when it cannot be read back.
+pub fn pays(draft: &SettlementDraft) -> Result<Vec<PayView>, Refusal> {
+    serde_json::from_value(draft.pays.clone()).map_err(Refusal::internal)
+}
+
+/// The week's volumes as they were drafted.
+///
+/// # Errors
+///
+/// [`Code::Internal`] when they cannot be read back.
+pub fn volumes(draft: &SettlementDraft) -> Result<Vec<ContractVolumes>, Refusal> {
+    serde_json::from_value(draft.volumes.clone()).map_err(Refusal::internal)
+}
+
 /// A settlement as it is shown.
 ///
 /// # Errors
@@ -66,14 +84,20 @@ pub fn lines(draft: &SettlementDraft) -> Result<Vec<LineView>, Refusal> {
 /// [`Code::Internal`] when its lines cannot be read back.
 pub fn view(draft: &SettlementDraft, outfit: &Outfit) -> Result<SettlementView, Refusal> {
     let lines = lines(draft)?;
+    let pays = pays(draft)?;
     let (paid_to_crews, owed_by_mills) = totals(&lines, outfit)?;
+    let (added_to_pay, kept_back) = beside_the_lines(&pays, outfit)?;
     let posting = draft.posting.as_ref();
     Ok(SettlementView {
         settlement_id: draft.id,
         week_ends_on: draft.week_ends_on,
         state: if posting.is_some() { SettlementState::Posted } else { SettlementState::Draft },
         lines,
+        pays,
+        volumes: volumes(draft)?,
         paid_to_crews,
+        added_to_pay,
+        kept_back,
         owed_by_mills,
         unpriced: Vec::new(),
         drafted_by: draft.drafted.by.clone(),

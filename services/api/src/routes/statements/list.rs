@@ -11,7 +11,7 @@ use settlement::Payee;
 use utoipa::IntoParams;
 use wire::{Code, Listing, StatementView};
 
-use super::show::view;
+use super::show::head;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
@@ -79,10 +79,7 @@ pub async fn handle(
                     place.insert(draft.ok_or_else(|| Refusal::not_found("settlement", id))?);
                 }
                 if let Some(draft) = drafts.get(&id) {
-                    items.push(StatementView {
-                        lines: Vec::new(),
-                        ..view(&statement, draft, &outfit, &names)?
-                    });
+                    items.push(head(&statement, draft, &outfit, &names));
                 }
             }
             Ok::<_, Refusal>(items)

@@ -1,12 +1,14 @@
 //! Shows a statement with its lines.
 
+use std::collections::BTreeSet;
+
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::{Money, StatementId};
-use settlement::Payee;
-use storage::{Outfit, SettlementDraft, Statement};
-use wire::{Code, LineView, PayeeView, StatementLineView, StatementView};
+use settlement::{Payee, Week};
+use storage::{Books, Outfit, SettlementDraft, Statement};
+use wire::{Code, LineView, MovementView, PayeeView, StatementLineView, StatementView, YearToDate};
 
 use crate::books::names::Names;
 use crate::http::caller::Member;
@@ -14,7 +16,7 @@ use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
-use crate::routes::settlements::show::lines;
+use crate::routes::settlements::show::{lines, pays, volumes};
 use crate::service::Service;
 
 /// What every statement says of itself.
@@ -32,7 +34,8 @@ pub static OPERATION: Operation = Operation {
 
 /// Show a statement with its lines
 ///
-/// Opening plus earned is closing, to the cent. A mill sees its own statements only.
+/// It foots to the cent: opening, moved, earned and added, less what is kept back, is closing. A mill sees its own
+/// statements only.
 #[utoipa::path(
     tag = "settlements",
     operation_id = "show_statement",
@@ -54,7 +57,7 @@ pub async fn handle(
             let outfit = own(books).await?;
             let draft = books.settlement(statement.settlement).await?.ok_or_else(missing)?;
             let names = Names::read(books).await?;
-            view(&statement, &draft, &outfit, &names)
+            whole(books, &statement, &draft, &outfit, &names).await
         })
         .await?;
     Ok(Json(shown))
@@ -65,31 +68,69 @@ fn sees(member: &Member, statement: &Statement) -> bool {
     member.mill.is_none_or(|mill| statement.payee == Payee::Mill(mill))
 }
 
-/// A statement as it is shown.
-///
-/// # Errors
-///
-/// [`Code::Internal`] when the settlement's lines cannot be read back.
-pub fn view(
+/// A statement as a list shows it.
+pub fn head(statement: &Statement, draft: &SettlementDraft, outfit: &Outfit, names: &Names) -> StatementView {
+    let money = |minor: i64| Money::from_minor(minor, outfit.currency);
+    StatementView {
+        statement_id: statement.id,
+        settlement_id: statement.settlement,
+        week_ends_on: draft.week_ends_on,
+        week_begins_on: Week::containing(draft.week_ends_on, outfit.week_ends_on).first_day(),
+        payee: names.payee(statement.payee),
+        outfit_name: outfit.name.clone(),
+        opening: money(statement.opening_minor),
+        moved: money(statement.moved_minor),
+        earned: money(statement.earned_minor),
+        added: money(statement.added_minor),
+        kept_back: money(statement.kept_back_minor),
+        closing: money(statement.closing_minor),
+        lines: Vec::new(),
+        pay: None,
+        movements: Vec::new(),
+        volumes: Vec::new(),
+        year_to_date: None,
+        caution: CAUTION.to_owned(),
+    }
+}
+
+/// A statement with everything on it.
+async fn whole(
+    books: &mut Books,
     statement: &Statement,
     draft: &SettlementDraft,
     outfit: &Outfit,
     names: &Names,
 ) -> Result<StatementView, Refusal> {
     let money = |minor: i64| Money::from_minor(minor, outfit.currency);
-    let payee = names.payee(statement.payee);
-    let lines = lines(draft)?.into_iter().filter_map(|line| part_of(line, &payee)).collect();
-    Ok(StatementView {
-        statement_id: statement.id,
-        settlement_id: statement.settlement,
-        week_ends_on: draft.week_ends_on,
-        payee,
-        opening: money(statement.opening_minor),
-        earned: money(statement.earned_minor),
-        closing: money(statement.closing_minor),
-        lines,
-        caution: CAUTION.to_owned(),
-    })
+    let mut shown = head(statement, draft, outfit, names);
+    let mut contracts = BTreeSet::new();
+    for line in lines(draft)? {
+        let contract = line.contract_id;
+        if let Some(part) = part_of(line, &shown.payee) {
+            contracts.insert(contract);
+            shown.lines.push(part);
+        }
+    }
+    shown.pay = pays(draft)?.into_iter().find(|pay| pay.payee == shown.payee);
+    shown.volumes = volumes(draft)?.into_iter().filter(|one| contracts.contains(&one.contract_id)).collect();
+    for movement in books.movements(statement).await? {
+        shown.movements.push(MovementView {
+            journal_entry_id: movement.entry,
+            dated: movement.dated,
+            says: movement.says,
+            amount: money(movement.amount_minor),
+        });
+    }
+    let year = draft.week_ends_on.first_of_year();
+    let sums = books.statement_sums(statement.payee, year, draft.week_ends_on).await?;
+    shown.year_to_date = Some(YearToDate {
+        year: year.year(),
+        earned: money(sums.earned_minor),
+        added: money(sums.added_minor),
+        kept_back: money(sums.kept_back_minor),
+        moved: money(sums.moved_minor),
+    });
+    Ok(shown)
 }
 
 /// The payee's part of a line, if there is one.
