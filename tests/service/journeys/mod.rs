@@ -1,3 +1,4 @@
 //! The main job end to end.
 
+mod piles;
 mod week;
