@@ -30,6 +30,7 @@ mod problem;
 mod round_to;
 pub mod rules;
 mod sizes;
+mod stacked_measure;
 mod words;
 mod working;
 mod yield_check;
@@ -44,14 +45,16 @@ pub use engine::{
     scale_without_working_in_turn,
 };
 pub use piece::{
-    HewnTimber, InchFootLog, Log, LogError, LogSizes, MetricLog, Piece, Pole, Readings, ReadingsError,
+    Heights, HeightsError, HewnTimber, InchFootLog, InchFootPile, Log, LogError, LogSizes, MetricLog,
+    MetricPile, Piece, PileHeight, PileSizes, Pole, RankedPile, RankedPileError, Readings, ReadingsError,
     Section, SectionError, Tie, Wane,
 };
 pub use practice::{
-    AssumedTaper, AtLimit, Content, Division, Estimates, FirstHalf, HewnPractice, HewnTolerances, HewnUnit,
-    InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError, LogPractice, MeasuringSystem,
-    MetricTerms, OddTaper, OverLong, PoleClass, PolePractice, Practice, PracticeError, SmallTop, Sources,
-    TieClass, TiePractice, TieTolerances, WaneTreatment,
+    AssumedTaper, AtLimit, Content, CordPractice, Division, Estimates, FirstHalf, HewnPractice,
+    HewnTolerances, HewnUnit, InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError,
+    LogPractice, MeasuringSystem, MetricTerms, NominalSticksFeet, NominalSticksMetres, OddTaper, OtherSticks,
+    OverLong, PoleClass, PolePractice, Practice, PracticeError, RankedPilePractice, SmallTop, Sources,
+    StackedCubicMetrePractice, TieClass, TiePractice, TieTolerances, WaneTreatment,
 };
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
@@ -59,6 +62,9 @@ pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
 pub use sizes::{
     Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
     PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,
+};
+pub use stacked_measure::{
+    CUBIC_FEET_IN_A_CORD, STACKED_CUBIC_METRES_IN_A_CORD, cords, stacked_cubic_metres,
 };
 pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
 pub use working::{Figure, FigureUnit, Step, StepKind};

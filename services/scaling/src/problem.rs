@@ -2,6 +2,8 @@
 
 use kernel::{Exact, NumberError, Product, VolumeUnit};
 
+use crate::rules::System;
+use crate::working::Plain;
 use crate::{EditionName, RuleName};
 
 /// Why a piece cannot be scaled as asked. Nothing is guessed and no rule is carried past its range.
@@ -144,17 +146,34 @@ pub enum ScaleProblem {
         /// The metric member.
         member: &'static str,
     },
-    /// A log measured in the other system than its contract's.
+    /// A piece measured in the other system than its contract's.
     #[error(
-        "{member} is in {measured}, and the contract scales logs in {contract}: nothing converts between them"
+        "{member} is in {measured}, and the contract scales such pieces in {contract}: nothing converts between \
+            them"
     )]
     OtherSystem {
-        /// A member of the log.
+        /// A member of the piece.
         member: &'static str,
         /// What it is in.
         measured: &'static str,
         /// What the contract asks for.
         contract: &'static str,
+    },
+    /// Sticks of a length that the contract does not count as its nominal one.
+    #[error(
+        "sticks of {} {unit} do not count as the contract's {}, which takes from {} to {} {unit}: check the stick \
+            length, or file terms that count such sticks as measured",
+        Plain(*.stick), Plain(*.nominal), Plain(*.nominal), Plain(*.longest), unit = .system.length_in_words()
+    )]
+    SticksOutsideNominal {
+        /// The length of the sticks as measured.
+        stick: Exact,
+        /// The nominal length, which is the shortest that counts.
+        nominal: Exact,
+        /// The longest that counts, trim and all.
+        longest: Exact,
+        /// The system of all three: they are in feet or in metres.
+        system: System,
     },
     /// An edition the rule does not come in.
     #[error("edition: {rule} does not come in the edition {edition}; it has {offered}")]
@@ -263,6 +282,7 @@ impl ScaleProblem {
             Self::SizeNotUsed { .. } => "size-not-used",
             Self::SameSizeTwice { .. } => "same-size-twice",
             Self::MixedSystems { .. } | Self::OtherSystem { .. } => "mixed-systems",
+            Self::SticksOutsideNominal { .. } => "sticks-outside-nominal",
             Self::EditionNotOffered { .. } => "edition-not-offered",
             Self::PlaceOnTicketNeeded { .. } => "place-on-ticket-needed",
             Self::ButtUnderTop { .. } => "butt-under-top",

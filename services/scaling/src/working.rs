@@ -20,6 +20,8 @@ pub enum StepKind {
     Diameter,
     /// A length became the scaling length.
     Length,
+    /// The heights of a ranked pile became the one it is measured by.
+    Height,
     /// A side of a hewn timber was read.
     Side,
     /// Wane was taken off a section, or left in.
@@ -85,6 +87,10 @@ pub enum FigureUnit {
     CubicFoot,
     /// Cubic metres.
     CubicMetre,
+    /// Cords.
+    Cord,
+    /// Stacked cubic metres.
+    StackedCubicMetre,
     /// A bare number, such as a share.
     Number,
 }
@@ -113,6 +119,8 @@ impl From<VolumeUnit> for FigureUnit {
             VolumeUnit::BoardFoot => Self::BoardFoot,
             VolumeUnit::CubicFoot => Self::CubicFoot,
             VolumeUnit::CubicMetre => Self::CubicMetre,
+            VolumeUnit::Cord => Self::Cord,
+            VolumeUnit::StackedCubicMetre => Self::StackedCubicMetre,
         }
     }
 }
@@ -282,5 +290,7 @@ pub(crate) const fn plural(unit: VolumeUnit) -> &'static str {
         VolumeUnit::BoardFoot => "board feet",
         VolumeUnit::CubicFoot => "cubic feet",
         VolumeUnit::CubicMetre => "cubic metres",
+        VolumeUnit::Cord => "cords",
+        VolumeUnit::StackedCubicMetre => "stacked cubic metres",
     }
 }

@@ -13,4 +13,6 @@ mod disagreements;
 #[cfg(test)]
 mod identities;
 #[cfg(test)]
+mod piles;
+#[cfg(test)]
 mod worked;

@@ -185,7 +185,11 @@ fn settle_tags(document: &mut Value) {
             if let Some(properties) = schema.get_mut("properties").and_then(Value::as_object_mut) {
                 properties.insert(member.clone(), described.clone());
             }
-            if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
+            // Where every other member has a default there is no list yet, and the tag is still needed.
+            let required = schema.as_object_mut().map(|schema| schema.entry("required"));
+            if let Some(required) = required
+                .and_then(|required| required.or_insert_with(|| Value::Array(Vec::new())).as_array_mut())
+            {
                 required.insert(0, Value::from(member.as_str()));
             }
         }
@@ -278,6 +282,14 @@ mod tests {
         let linked = "Not [`Weight`](crate::Weight) but [`Volume`], (see there).";
         assert_eq!(without_links(linked), "Not `Weight` but `Volume`, (see there).");
         assert_eq!(without_links("a list [1] and `code`"), "a list [1] and `code`");
+    }
+
+    #[test]
+    fn a_tag_is_required_also_where_nothing_else_is() {
+        let document = serde_json::to_value(document()).unwrap();
+        let required = |name: &str| document["components"]["schemas"][name]["required"].clone();
+        assert_eq!(required("CordPractice"), serde_json::json!(["unit"]));
+        assert_eq!(required("RankedPile"), serde_json::json!(["product", "species"]));
     }
 
     /// Two types with one name would collapse into one component, and one of them be documented wrongly.

@@ -4,7 +4,9 @@ pub(crate) mod grade_only;
 mod hewn;
 mod inch_rounding;
 mod log;
+mod nominal_sticks;
 mod pole;
+mod ranked_pile;
 mod tie;
 mod tolerances;
 
@@ -16,7 +18,10 @@ pub use log::{
     AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice,
     MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources,
 };
+pub use nominal_sticks::{NominalSticksFeet, NominalSticksMetres, OtherSticks};
 pub use pole::{PoleClass, PolePractice};
+pub(crate) use ranked_pile::PileTerms;
+pub use ranked_pile::{CordPractice, RankedPilePractice, StackedCubicMetrePractice};
 pub use tie::{TieClass, TiePractice};
 pub use tolerances::{HewnTolerances, Limit, LimitError, TieTolerances};
 
@@ -49,6 +54,9 @@ pub struct Practice {
     /// How poles and piling are classed.
     #[serde(default, deserialize_with = "member::pole", skip_serializing_if = "Option::is_none")]
     pub pole: Option<PolePractice>,
+    /// How ranked piles are measured.
+    #[serde(default, deserialize_with = "member::ranked_pile", skip_serializing_if = "Option::is_none")]
+    pub ranked_pile: Option<RankedPilePractice>,
 }
 
 /// Terms that do not go together.

@@ -111,7 +111,7 @@ pub(super) fn content(
     let (by_geometry, divisor) = match unit {
         VolumeUnit::CubicFoot => (cubic_feet(diameter, length)?, 288),
         VolumeUnit::BoardFoot => (board_feet(diameter, length)?, 24),
-        VolumeUnit::CubicMetre => {
+        VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => {
             let offered = "it gives cubic_foot or board_foot";
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }

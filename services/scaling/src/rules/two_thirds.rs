@@ -78,7 +78,7 @@ pub(super) fn content(
     let (exact, divisor) = match unit {
         VolumeUnit::CubicFoot => (cubic_feet(diameter, length)?, 324),
         VolumeUnit::BoardFoot => (board_feet(diameter, length)?, 27),
-        VolumeUnit::CubicMetre => {
+        VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => {
             let offered = "it gives cubic_foot or board_foot";
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }

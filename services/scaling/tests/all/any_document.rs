@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use crate::made_up::{LOG_RULES, log};
 
 /// Words of the documents.
-const WORDS: [&str; 48] = [
+const WORDS: [&str; 56] = [
     "product",
     "log",
     "hewn_timber",
@@ -56,6 +56,14 @@ const WORDS: [&str; 48] = [
     "percent",
     "grade_only_kinds",
     "alternating",
+    "ranked_pile",
+    "heights",
+    "feet",
+    "stick_length_ft",
+    "heights_m",
+    "cord",
+    "nominal_sticks",
+    "most_trim_in",
 ];
 
 /// Any JSON at all, made mostly of the words the documents use.
@@ -117,6 +125,11 @@ fn good_pieces() -> Vec<Value> {
         json!({"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8.5",
             "score_mark_depth_in": "0.5", "log_diameter_in": "12"}),
         json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"}),
+        json!({"product": "ranked_pile", "species": "spruce", "length_ft": "16", "length_in": "6",
+            "heights": [{"feet": "4", "inches": "2"}, {"feet": "4"}], "stick_length_ft": "4",
+            "stick_length_in": "3", "defects": [
+                {"kind": "loosely_ranked", "method": "estimate", "percent": "12", "reason": "gaps"}
+        ]}),
     ]
 }
 
@@ -136,7 +149,10 @@ fn good_practice(rule: &str) -> Value {
             "tolerances": {"score_mark_depth_in": {"degraded_over": "0.25", "refused_over": "0.5"},
                 "wane_of_face": {"refused_over": "1/4"}, "degraded_to": "No 2"}},
         "tie": {"tolerances": {"thicker_in": {"refused_over": "1"}, "wider_in": {"degraded_over": "3"}}},
-        "pole": {"classes": [{"name": "35", "length_ft": "35", "least_top_in": "7"}]}
+        "pole": {"classes": [{"name": "35", "length_ft": "35", "least_top_in": "7"}]},
+        "ranked_pile": {"unit": "cord", "height_rounding_in": {"step": "1", "mode": "half_up"},
+            "nominal_sticks": {"length_ft": "4", "most_trim_in": "4", "otherwise": "as_measured"},
+            "volume_rounding": {"step": "0.01", "mode": "half_up"}, "estimates": "allowed"}
     })
 }
 
@@ -216,7 +232,7 @@ proptest! {
     #[test]
     fn no_spoilt_piece_and_no_spoilt_practice_bring_it_down(
         rule in prop::sample::select(&LOG_RULES[..]),
-        which in 0_usize..5,
+        which in 0_usize..6,
         pick in any::<usize>(),
         by in any_json(),
     ) {
@@ -229,7 +245,7 @@ proptest! {
     #[test]
     fn no_exchanged_sizes_bring_it_down(
         rule in prop::sample::select(&LOG_RULES[..]),
-        which in 0_usize..5,
+        which in 0_usize..6,
         pick in any::<usize>(),
         size in prop::sample::select(&["0", "0.0001", "0.5", "1", "3.9999", "5.5", "39.9999", "199.9999", "240"][..]),
     ) {

@@ -32,6 +32,10 @@ mod properties;
 #[cfg(test)]
 mod properties_of_losses;
 #[cfg(test)]
+mod properties_of_piles;
+#[cfg(test)]
+mod ranked_piles;
+#[cfg(test)]
 mod readings_and_lengths;
 #[cfg(test)]
 mod recalled_rules;

@@ -4,8 +4,8 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use kernel::{ContractId, Product};
-use scaling::Practice;
-use settlement::{RateUnit, Rates};
+use scaling::{Practice, RankedPilePractice};
+use settlement::{Rate, RateUnit, Rates};
 use storage::{Books, Contract, Terms};
 use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
 
@@ -112,6 +112,7 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
             });
         }
     }
+    problems.extend(piles_in_the_other_unit(terms, prefix));
     if terms.practice.log.as_ref().is_some_and(|log| !log.names_its_roundings()) {
         problems.push(FieldProblem {
             pointer: format!("#{prefix}/practice/log"),
@@ -132,6 +133,30 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
     Err(Refusal::new(Code::TermsClash, "the rates do not fit each other, or the practice").at(problems))
 }
 
+/// The rates that pay for ranked piles by the stacked unit that the practice does not measure them in.
+fn piles_in_the_other_unit(terms: &TermsCreate, prefix: &str) -> Vec<FieldProblem> {
+    let Some(measured) = terms.practice.ranked_pile.as_ref().map(RankedPilePractice::unit) else {
+        return Vec::new();
+    };
+    let paid_otherwise = |rate: &Rate| {
+        rate.product() == Some(Product::RankedPile)
+            && rate.unit().volume_unit().is_some_and(|paid| paid != measured)
+    };
+    let rates = terms.rates.iter().enumerate().filter(|(_, rate)| paid_otherwise(rate));
+    rates
+        .map(|(place, rate)| FieldProblem {
+            pointer: format!("#{prefix}/rates/{place}"),
+            detail: format!(
+                "\"{}\" pays for ranked piles by the {}, and the practice measures them by the {}: nothing converts \
+                 between the two",
+                rate.name(),
+                rate.unit().name(),
+                measured.name(),
+            ),
+        })
+        .collect()
+}
+
 /// A pole needs no practice for its length; everything else that is paid by its size does.
 fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool {
     if unit.volume_unit().is_none() && unit != RateUnit::LinearFoot {
@@ -142,5 +167,6 @@ fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool
         Product::HewnTimber => practice.hewn_timber.is_none(),
         Product::Tie => practice.tie.is_none(),
         Product::Pole => unit.volume_unit().is_some(),
+        Product::RankedPile => practice.ranked_pile.is_none(),
     }
 }

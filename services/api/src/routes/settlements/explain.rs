@@ -111,6 +111,8 @@ fn counted(unit: RateUnit) -> &'static str {
         RateUnit::LinearFoot => "linear feet",
         RateUnit::CubicFoot | RateUnit::HundredCubicFeet => "cubic feet",
         RateUnit::CubicMetre => "cubic metres",
+        RateUnit::Cord => "cords",
+        RateUnit::StackedCubicMetre => "stacked cubic metres",
         RateUnit::Turn => "turns",
     }
 }
