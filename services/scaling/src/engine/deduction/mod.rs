@@ -141,6 +141,7 @@ fn loss(
         return Ok(Exact::ZERO);
     };
     recorder.record(|| {
+        // Written at once: of an estimate, the reason is the scaler's own text and not a number to keep for later.
         let says = format!(
             "defect {place}, {}: {} = {} {}",
             defect.kind().name(),
