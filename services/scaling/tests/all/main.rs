@@ -1,8 +1,6 @@
 //! What the crate promises, tested through its public face.
 
 #[cfg(test)]
-mod any_document;
-#[cfg(test)]
 #[cfg(feature = "openapi")]
 mod api_document;
 #[cfg(test)]
