@@ -42,18 +42,7 @@ const KEPT_TO: [(&str, &[&str]); 11] = [
 /// All that crates without input and output may be built from, beside each other. `getrandom` is the kernel's one
 /// way to random bytes, behind `kernel::Entropy`.
 const PURE: [(&str, &[&str]); 4] = [
-    (
-        "kernel",
-        &[
-            "getrandom",
-            "iso_currency",
-            "jiff",
-            "serde",
-            "thiserror",
-            "utoipa",
-            "uuid",
-        ],
-    ),
+    ("kernel", &["getrandom", "iso_currency", "jiff", "serde", "thiserror", "utoipa", "uuid"]),
     ("scaling", &["serde", "thiserror", "utoipa"]),
     ("settlement", &["jiff", "serde", "thiserror", "utoipa"]),
     ("wire", &["jiff", "serde", "serde_json", "thiserror", "utoipa"]),
