@@ -32,11 +32,20 @@ pub fn of_a_piece(practice: &Practice, piece: &Piece, place: Alternation) -> Res
 fn scaled_well(scaled: &Scaled, after: &Alternation, place: Alternation) -> Result<(), TestCaseError> {
     if let Some(volume) = scaled.volume {
         prop_assert!(Exact::ZERO <= volume.net && volume.net <= volume.gross, "{volume:?}");
+        // The working ends where the answer stands.
+        prop_assert_eq!(last_figure(&scaled.working, "gross"), Some(volume.gross));
+        prop_assert_eq!(last_figure(&scaled.working, "net").unwrap_or(volume.gross), volume.net);
     }
     prop_assert!(after.halves() >= place.halves());
     prop_assert!(!scaled.working.is_empty());
     read_well(&scaled.working)?;
     there_and_back(scaled)
+}
+
+/// What the last step with a figure of this name made of it.
+fn last_figure(working: &[Step], name: &str) -> Option<Exact> {
+    let mut figures = working.iter().rev().flat_map(|step| &step.figures);
+    figures.find(|figure| figure.name == name).map(|figure| figure.value)
 }
 
 /// Applies a rule to a request twice and holds the answer to what it says of itself.

@@ -7,8 +7,8 @@ use crate::made_up::LOG_RULES;
 use crate::members::{MODES, decimal, decimal_or_nothing, flag, list, object, rounding, rounding_term, word};
 
 /// The rules that give cubic metres.
-const METRIC_RULES: [&str; 7] =
-    ["smalian", "huber", "newton", "two-end-conic", "subneiloid", "bruce-butt-log", "sorenson"];
+const METRIC_RULES: [&str; 6] =
+    ["smalian", "huber", "newton", "two-end-conic", "subneiloid", "bruce-butt-log"];
 
 /// A practice with any of its four parts.
 pub fn practice() -> BoxedStrategy<Value> {
