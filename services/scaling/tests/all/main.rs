@@ -40,6 +40,8 @@ mod small_tops;
 #[cfg(test)]
 mod solids;
 #[cfg(test)]
+mod solids_by_quadrature;
+#[cfg(test)]
 mod tolerances;
 #[cfg(test)]
 mod unmeasured_defects;
