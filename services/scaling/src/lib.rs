@@ -29,6 +29,7 @@ mod practice;
 mod problem;
 mod round_to;
 pub mod rules;
+mod says;
 mod sizes;
 mod stacked_measure;
 mod words;
@@ -59,6 +60,7 @@ pub use practice::{
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
 pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
+pub use says::Says;
 pub use sizes::{
     Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
     PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,

@@ -7,7 +7,7 @@ use kernel::{Exact, VolumeUnit};
 use serde::{Deserialize, Serialize};
 
 use crate::rules::System;
-use crate::{EditionName, RoundTo};
+use crate::{EditionName, RoundTo, Says};
 
 /// What a step did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -159,7 +159,8 @@ pub struct Step {
     /// What the step did.
     pub step: StepKind,
     /// One plain line with the numbers in it.
-    pub says: String,
+    #[cfg_attr(feature = "openapi", schema(value_type = String))]
+    pub says: Says,
     /// The numbers, for a reader that is a program.
     #[serde(default)]
     pub figures: Vec<Figure>,
@@ -182,10 +183,10 @@ pub struct Step {
 }
 
 impl Step {
-    pub(crate) const fn new(step: StepKind, says: String) -> Self {
+    pub(crate) fn new(step: StepKind, says: impl Into<Says>) -> Self {
         Self {
             step,
-            says,
+            says: says.into(),
             figures: Vec::new(),
             rounding: None,
             source: None,

@@ -4,6 +4,7 @@ use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::deduction::{DefectTerms, Methods, Stretch, Wood, losses};
 use crate::rules::{self, Choice, Measures, RuleName, Takes, scribner_decimal_c};
+use crate::says::later;
 use crate::working::{Plain, Recorder, Silent, plural};
 use crate::{Defects, RoundTo, RoundingTerm, ScaleProblem, Step, StepKind};
 
@@ -91,12 +92,12 @@ pub(super) fn gross(
         None => exact,
     };
     recorder.record(|| {
-        let says = match rounding {
+        let says = later(move || match rounding {
             Some(round_to) if exact != gross => {
                 format!("gross: {} becomes {gross} {} ({round_to})", Plain(exact), plural(unit))
             }
             _ => format!("gross: {} {}", Plain(gross), plural(unit)),
-        };
+        });
         Step::new(StepKind::Gross, says).figure("gross", gross, unit).rounded(rounding)
     });
     Ok(gross)
@@ -121,28 +122,31 @@ pub(super) fn net(
         };
         let deduction = rounded.min(gross);
         recorder.record(|| {
-            let rounded_as =
-                rounding.map_or(String::new(), |round_to| format!(" become {} ({round_to})", Plain(rounded)));
-            let capped = if rounded > gross { ", held to the gross" } else { "" };
-            Step::new(
-                StepKind::Deduction,
-                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit)),
-            )
-            .figure("losses", sum, unit)
-            .figure("deduction", deduction, unit)
-            .rounded(rounding)
-            .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
+            let says = later(move || {
+                let becomes = |round_to: RoundTo| format!(" become {} ({round_to})", Plain(rounded));
+                let rounded_as = rounding.map(becomes).unwrap_or_default();
+                let capped = if rounded > gross { ", held to the gross" } else { "" };
+                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit))
+            });
+            Step::new(StepKind::Deduction, says)
+                .figure("losses", sum, unit)
+                .figure("deduction", deduction, unit)
+                .rounded(rounding)
+                .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
         });
         deduction
     };
     let net = gross.minus(deduction)?;
     recorder.record(|| {
         let (shown, whole, lost) = (Plain(net), Plain(gross), Plain(deduction));
-        let says = if defects.is_empty() {
-            format!("net: no defects, {shown} {}", plural(unit))
-        } else {
-            format!("net: {whole} - {lost} = {shown} {}", plural(unit))
-        };
+        let sound = defects.is_empty();
+        let says = later(move || {
+            if sound {
+                format!("net: no defects, {shown} {}", plural(unit))
+            } else {
+                format!("net: {whole} - {lost} = {shown} {}", plural(unit))
+            }
+        });
         Step::new(StepKind::Net, says).figure("net", net, unit)
     });
     Ok(Scale { unit, exact: gross, gross, deduction, net })

@@ -48,8 +48,9 @@ pub(crate) use measures::Measures;
 pub use name::{RuleName, UnknownRule};
 pub use system::System;
 
+use crate::says::later;
 use crate::working::Recorder;
-use crate::{RoundTo, ScaleProblem, Step, StepKind};
+use crate::{RoundTo, Says, ScaleProblem, Step, StepKind};
 
 /// What a contract or request leaves the rule to choose.
 #[derive(Clone, Copy, Default)]
@@ -123,17 +124,18 @@ pub(crate) fn content(
 }
 
 /// The step that shows a rule's formula with its numbers.
-fn formula(facts: &'static RuleFacts, says: String) -> Step {
+fn formula(facts: &'static RuleFacts, says: impl Into<Says>) -> Step {
     Step::new(StepKind::Formula, says).source(facts.source).recalled(facts.from_memory)
 }
 
 /// The same for a rule that has more than one edition: it names the one that was applied.
-fn formula_of_edition(facts: &'static RuleFacts, edition: EditionName, says: String) -> Step {
+fn formula_of_edition(facts: &'static RuleFacts, edition: EditionName, says: impl Into<Says>) -> Step {
     let known = facts.edition_named(Some(edition)).unwrap_or_else(|| facts.default_edition());
+    let says = says.into();
     let named = if edition == facts.default_edition().name {
         says
     } else {
-        format!("{says} (edition {edition}: {})", known.what)
+        later(move || format!("{says} (edition {edition}: {})", known.what))
     };
     Step::new(StepKind::Formula, named)
         .source(if known.source == edition::ONLY.source { facts.source } else { known.source })

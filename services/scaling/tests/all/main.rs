@@ -1,8 +1,6 @@
 //! What the crate promises, tested through its public face.
 
 #[cfg(test)]
-mod any_document;
-#[cfg(test)]
 #[cfg(feature = "openapi")]
 mod api_document;
 #[cfg(test)]
@@ -45,6 +43,8 @@ mod rule_list;
 mod small_tops;
 #[cfg(test)]
 mod solids;
+#[cfg(test)]
+mod solids_by_quadrature;
 #[cfg(test)]
 mod tolerances;
 #[cfg(test)]

@@ -228,6 +228,6 @@ fn one_piece(
         gross: volume.map(|(_, gross, _)| gross),
         net: volume.map(|(.., net)| net),
         cull: stored.cull.clone(),
-        working: working.unwrap_or_default().iter().map(|step| step.says.clone()).collect(),
+        working: working.unwrap_or_default().iter().map(|step| step.says.to_string()).collect(),
     }
 }
