@@ -49,17 +49,22 @@ pub use piece::{
 };
 pub use practice::{
     AssumedTaper, AtLimit, Content, Division, Estimates, FirstHalf, HewnPractice, HewnTolerances, HewnUnit,
-    InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError, LogPractice, MeasuringSystem,
-    MetricTerms, OddTaper, OverLong, PoleClass, PolePractice, Practice, PracticeError, SmallTop, Sources,
-    TieClass, TiePractice, TieTolerances, WaneTreatment,
+    InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError, LogPractice, LogRule,
+    MeasuringSystem, MetricTerms, OddTaper, OverLong, PoleClass, PolePractice, Practice, PracticeError,
+    SentPractice, SmallTop, Sources, TableByHalves, TableTerm, TieClass, TiePractice, TieTolerances,
+    WaneTreatment,
 };
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
+pub use rules::own_table::{
+    Fall, FiledTable, Growth, LogTable, NoCell, SheetRow, TableDiameter, TableFault, TableHeading,
+    TableRefused, TableSheet,
+};
 pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
 pub use sizes::{
     Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
     PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,
 };
-pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
+pub use words::{Grade, Label, Marks, Note, Refusal, Species, TableNote, TableTitle, WordsError};
 pub use working::{Figure, FigureUnit, Step, StepKind};
 pub use yield_check::{Yield, YieldCheck, smallest_log_in, yield_check};

@@ -5,18 +5,20 @@ mod hewn;
 mod inch_rounding;
 mod log;
 mod pole;
+mod sent;
 mod tie;
 mod tolerances;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub use hewn::{Content, HewnPractice, HewnUnit, WaneTreatment};
 pub use inch_rounding::{FirstHalf, InchRounding};
 pub use log::{
-    AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice,
-    MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources,
+    AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice, LogRule,
+    MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources, TableByHalves, TableTerm,
 };
 pub use pole::{PoleClass, PolePractice};
+pub use sent::SentPractice;
 pub use tie::{TieClass, TiePractice};
 pub use tolerances::{HewnTolerances, Limit, LimitError, TieTolerances};
 
@@ -34,7 +36,7 @@ use crate::{RuleName, member};
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(remote = "Self", deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct Practice {
     /// How logs are scaled.
@@ -49,6 +51,32 @@ pub struct Practice {
     /// How poles and piling are classed.
     #[serde(default, deserialize_with = "member::pole", skip_serializing_if = "Option::is_none")]
     pub pole: Option<PolePractice>,
+}
+
+impl Practice {
+    /// Reads a practice that may name its own table by the id alone.
+    fn as_sent<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Self::deserialize(deserializer)
+    }
+}
+
+impl Serialize for Practice {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Self::serialize(self, serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Practice {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let practice = Self::as_sent(deserializer)?;
+        match &practice.log {
+            Some(log) if log.awaits_its_table() => Err(serde::de::Error::custom(PracticeError::OwnTable(
+                "table",
+                "an id alone will do only where terms are filed; write version and document too",
+            ))),
+            _ => Ok(practice),
+        }
+    }
 }
 
 /// Terms that do not go together.
@@ -75,6 +103,9 @@ pub enum PracticeError {
     /// A rule that nothing printed was seen of, under a contract that asks for print.
     #[error("rule: {0} is from memory, and sources is print_only; name another rule, edition or unit")]
     FromMemory(RuleName),
+    /// A term that does not go with an outfit's own table.
+    #[error("{0}: {1}")]
+    OwnTable(&'static str, &'static str),
     /// A term of the other measuring system.
     #[error("{0}: {1}; leave it out")]
     SystemTerm(&'static str, &'static str),
@@ -130,6 +161,7 @@ impl PracticeError {
             Self::Unit(..) => "unit-not-offered",
             Self::Edition(..) => "edition-not-offered",
             Self::FromMemory(_) => "from-memory",
+            Self::OwnTable(..) => "own-table-term",
             Self::SystemTerm(..) => "term-of-the-other-system",
             Self::GeorgiaEvenFeet => "even-feet-division",
             Self::Trim => "most-trim-below-least",
