@@ -7,4 +7,5 @@ pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod names;
+pub mod own_tables;
 pub mod reading_ticket;
