@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// The cells of a table, in one of two forms.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[serde(rename_all = "snake_case", try_from = "CellsForm", into = "CellsForm")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum TableCells {
     /// Lengths and rows as lists of numbers, written as text.
@@ -16,6 +16,42 @@ pub enum TableCells {
     /// first row holds the lengths, the first column the diameters, and the cell where they meet is a caption that means
     /// nothing: `inches,8,10` and, below it, `6,5,10`. Blanks around a number are dropped.
     Csv(String),
+}
+
+/// The two forms as members, so that a fault within one is told with the member's name in its pointer.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CellsForm {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    listed: Option<TableSheet>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    csv: Option<String>,
+}
+
+/// Cells in both forms, or in none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("the cells come in one of two forms: write listed or csv")]
+pub struct NotOneForm;
+
+impl TryFrom<CellsForm> for TableCells {
+    type Error = NotOneForm;
+
+    fn try_from(form: CellsForm) -> Result<Self, NotOneForm> {
+        match (form.listed, form.csv) {
+            (Some(sheet), None) => Ok(Self::Listed(sheet)),
+            (None, Some(text)) => Ok(Self::Csv(text)),
+            _ => Err(NotOneForm),
+        }
+    }
+}
+
+impl From<TableCells> for CellsForm {
+    fn from(cells: TableCells) -> Self {
+        match cells {
+            TableCells::Listed(sheet) => Self { listed: Some(sheet), csv: None },
+            TableCells::Csv(text) => Self { listed: None, csv: Some(text) },
+        }
+    }
 }
 
 /// Files a table, or asks whether it could be filed.
@@ -56,19 +92,14 @@ pub struct LogTableEntry {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct LogTableView {
-    /// Its id, by which terms name it.
-    pub table_id: LogTableId,
-    /// Which version of the tables of its title it is, counted from 1.
-    pub version: u32,
+    /// Its id, title and version, and who filed it when.
+    #[serde(flatten)]
+    pub entry: LogTableEntry,
     /// The table.
     pub document: LogTable,
     /// Where its volumes fall as the log grows, all of it acknowledged.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub falls: Vec<Fall>,
-    /// Who filed it.
-    pub filed_by: String,
-    /// When it was filed.
-    pub filed_at: Timestamp,
 }
 
 /// What is wrong with one place of a table.

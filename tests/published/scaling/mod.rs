@@ -13,4 +13,6 @@ mod disagreements;
 #[cfg(test)]
 mod identities;
 #[cfg(test)]
+mod own_table;
+#[cfg(test)]
 mod worked;

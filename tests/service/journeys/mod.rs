@@ -1,3 +1,4 @@
 //! The main job end to end.
 
+mod own_table;
 mod week;

@@ -18,7 +18,7 @@ impl Client {
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// # let written = "";
     /// let table: wire::LogTableCreate = serde_json::from_str(written)?;
-    /// println!("version {}", client.file_log_table(&table).await?.version);
+    /// println!("version {}", client.file_log_table(&table).await?.entry.version);
     /// # Ok(()) }
     /// ```
     pub async fn file_log_table(&self, table: &LogTableCreate) -> Result<LogTableView, ClientError> {
@@ -50,7 +50,7 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
-    /// println!("{}", client.show_log_table(id).await?.document.heading().title);
+    /// println!("{}", client.show_log_table(id).await?.entry.title);
     /// # Ok(()) }
     /// ```
     pub async fn show_log_table(&self, table: LogTableId) -> Result<LogTableView, ClientError> {

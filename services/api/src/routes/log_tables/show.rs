@@ -6,7 +6,7 @@ use actix_web::web::{Data, Json};
 use kernel::LogTableId;
 use scaling::FiledTable;
 use storage::LogTableRecord;
-use wire::{Code, LogTableView};
+use wire::{Code, LogTableEntry, LogTableView};
 
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
@@ -50,12 +50,14 @@ pub async fn handle(
 #[must_use]
 pub fn view(record: LogTableRecord) -> LogTableView {
     let FiledTable { table_id, version, table } = record.table;
-    LogTableView {
+    let heading = table.heading();
+    let entry = LogTableEntry {
         table_id,
+        title: heading.title.to_string(),
         version,
-        falls: table.falls().to_vec(),
-        document: table,
+        unit: heading.unit,
         filed_by: record.filed.by,
         filed_at: record.filed.at,
-    }
+    };
+    LogTableView { entry, falls: table.falls().to_vec(), document: table }
 }
