@@ -7,5 +7,6 @@ pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod names;
+pub mod own_tables;
 pub mod reading_ticket;
 pub mod scaling_ticket;

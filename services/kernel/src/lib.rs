@@ -32,8 +32,9 @@ pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
-    ContractId, CrewId, DerivationId, Id, IdSource, JobId, JournalEntryId, LandingId, MillId, OutfitId,
-    RequestId, SetAsideId, SettlementId, ShareSetId, StatementId, TermsId, TicketId, TokenId, WorkerId,
+    ContractId, CrewId, DerivationId, Id, IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId,
+    OutfitId, RequestId, SetAsideId, SettlementId, ShareSetId, StatementId, TermsId, TicketId, TokenId,
+    WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

@@ -53,12 +53,17 @@ pub use piece::{
 pub use practice::{
     AssumedTaper, AtLimit, Content, CordPractice, Division, Estimates, FirstHalf, HewnPractice,
     HewnTolerances, HewnUnit, InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError,
-    LogPractice, MeasuringSystem, MetricTerms, NominalSticksFeet, NominalSticksMetres, OddTaper, OtherSticks,
-    OverLong, PoleClass, PolePractice, Practice, PracticeError, RankedPilePractice, SmallTop, Sources,
-    StackedCubicMetrePractice, TieClass, TiePractice, TieTolerances, WaneTreatment,
+    LogPractice, LogRule, MeasuringSystem, MetricTerms, NominalSticksFeet, NominalSticksMetres, OddTaper,
+    OtherSticks, OverLong, PoleClass, PolePractice, Practice, PracticeError, RankedPilePractice,
+    SentPractice, SmallTop, Sources, StackedCubicMetrePractice, TableByHalves, TableTerm, TieClass,
+    TiePractice, TieTolerances, WaneTreatment,
 };
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
+pub use rules::own_table::{
+    Fall, FiledTable, Growth, LogTable, NoCell, SheetRow, TableDiameter, TableFault, TableHeading,
+    TableRefused, TableSheet,
+};
 pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
 pub use says::Says;
 pub use sizes::{
@@ -68,6 +73,6 @@ pub use sizes::{
 pub use stacked_measure::{
     CUBIC_FEET_IN_A_CORD, STACKED_CUBIC_METRES_IN_A_CORD, cords, stacked_cubic_metres,
 };
-pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
+pub use words::{Grade, Label, Marks, Note, Refusal, Species, TableNote, TableTitle, WordsError};
 pub use working::{Figure, FigureUnit, Step, StepKind};
 pub use yield_check::{Yield, YieldCheck, smallest_log_in, yield_check};

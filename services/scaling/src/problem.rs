@@ -3,6 +3,7 @@
 use kernel::{Exact, NumberError, Product, VolumeUnit};
 
 use crate::rules::System;
+use crate::rules::own_table::NoCell;
 use crate::working::Plain;
 use crate::{EditionName, RuleName};
 
@@ -49,6 +50,12 @@ pub enum ScaleProblem {
         /// What the table holds.
         range: &'static str,
     },
+    /// The outfit's own table has no cell for the log.
+    #[error(transparent)]
+    NotInOwnTable(Box<NoCell>),
+    /// The practice names an own table by its id alone, and its cells are not here.
+    #[error("the practice names the outfit's own table by its id alone: scale under terms that were filed")]
+    TableNotAtHand,
     /// A table rule was entered with a fraction of an inch.
     #[error("{rule} is a table of whole inches, and {value} is not one: round the diameter first")]
     WholeInchNeeded {
@@ -271,7 +278,8 @@ impl ScaleProblem {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::OutsideRule { .. } => "outside-the-rule",
-            Self::NotInTable { .. } => "not-in-the-table",
+            Self::NotInTable { .. } | Self::NotInOwnTable(_) => "not-in-the-table",
+            Self::TableNotAtHand => "table-not-at-hand",
             Self::WholeInchNeeded { .. } => "whole-inch-needed",
             Self::MissingMeasurement { .. } => "missing-measurement",
             Self::NoPractice { .. } => "no-practice",
@@ -301,9 +309,10 @@ impl ScaleProblem {
     /// assert_eq!(scaling::ScaleProblem::TooLarge.range(), None);
     /// ```
     #[must_use]
-    pub const fn range(&self) -> Option<&'static str> {
+    pub fn range(&self) -> Option<&str> {
         match self {
             Self::OutsideRule { range, .. } | Self::NotInTable { range, .. } => Some(range),
+            Self::NotInOwnTable(no_cell) => Some(&no_cell.range),
             _ => None,
         }
     }

@@ -36,6 +36,7 @@ pub fn base() -> OpenApi {
             tag("outfit", "Whose books these are, and who may see them."),
             tag("people", "Workers, crews, and how crews divide their pay."),
             tag("places", "Jobs, landings and mills."),
+            tag("log tables", "The outfit's own log rules, filed as tables."),
             tag("contracts", "How timber is scaled and what is paid."),
             tag("scale", "What a stick would scale, without keeping anything."),
             tag("tickets", "What was measured in the yard, and what became of it."),
@@ -302,6 +303,7 @@ mod tests {
             crews { file, list, file_share_set }
             mills { file, list }
             jobs { file, list, file_landing }
+            log_tables { file, list, show, check }
             contracts { file, list, show, file_terms }
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }

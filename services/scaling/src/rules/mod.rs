@@ -1,6 +1,7 @@
 //! The log rules: one file each, with what it measures, its formula, range, rounding and source.
 
 pub mod adirondack_market;
+mod applied;
 pub mod blodgett;
 pub mod board_measure;
 pub mod brereton;
@@ -23,6 +24,7 @@ mod measures;
 mod name;
 pub mod newton;
 pub mod ontario;
+pub mod own_table;
 pub mod quarter_girth;
 pub mod quebec;
 mod recalled;
@@ -41,11 +43,13 @@ pub mod vermont;
 
 use kernel::{Exact, VolumeUnit};
 
+pub(crate) use applied::AppliedRule;
 pub use edition::{Edition, EditionName};
 use facts::{EIGHTH_INCH_KERF, NO_KERF, QUARTER_INCH_KERF};
 pub use facts::{RuleFacts, Takes};
 pub(crate) use measures::Measures;
 pub use name::{RuleName, UnknownRule};
+use own_table::FiledTable;
 pub use system::System;
 
 use crate::says::later;

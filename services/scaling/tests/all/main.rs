@@ -22,6 +22,10 @@ mod made_up;
 #[cfg(test)]
 mod metric;
 #[cfg(test)]
+mod own_table_laws;
+#[cfg(test)]
+mod own_tables;
+#[cfg(test)]
 mod placed_defects;
 #[cfg(test)]
 mod practices;

@@ -70,7 +70,7 @@ impl<'a> DefectTerms<'a> {
     pub(crate) fn of_practice(practice: &'a LogPractice) -> Self {
         Self {
             waste_inch: practice.waste_inch,
-            kerf_in: practice.kerf_in.map_or(practice.rule.facts().kerf_in, |kerf| kerf.exact()),
+            kerf_in: practice.kerf_in.map_or(practice.applied().kerf_in(), |kerf| kerf.exact()),
             least_board: practice.least_board.map(|board| (board.length_ft.exact(), board.width_in.exact())),
             length_cut_multiple: practice.length_cut_multiple_ft.map(|multiple| multiple.feet()),
             grade_only: &practice.grade_only_kinds,

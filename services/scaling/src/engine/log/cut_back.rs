@@ -85,7 +85,7 @@ fn shorter(
     length: Exact,
 ) -> Result<Option<(Exact, Exact, Exact)>, ScaleProblem> {
     let by_ends = matches!(
-        practice.rule.facts().takes,
+        practice.applied().takes(),
         Takes::SmallEnd | Takes::SmallEndOfEachSection | Takes::Ends | Takes::MiddleOrEnds
     ) && measures.middle.is_none();
     let (Some(least), Some(growth)) = (practice.least_top, growth(practice, sizes, measured)?) else {

@@ -22,7 +22,7 @@ pub(super) fn scaled(
     let mut read = |place: &'static str, readings: Option<Readings<Centimetres>>| {
         readings.map(|readings| diameter(&metric, place, readings, recorder)).transpose()
     };
-    let takes = practice.rule.facts().takes;
+    let takes = practice.applied().takes();
     let (of_small, of_middle, of_large) = reads(takes, sizes.middle_diameter_cm.is_some());
     let middle = if of_middle { read("middle", sizes.middle_diameter_cm)? } else { None };
     let small = if of_small { read("small end", Some(sizes.small_diameter_cm))? } else { None };
@@ -38,7 +38,7 @@ pub(super) fn scaled(
         let mut terms = terms(practice);
         terms.choice.unit = Some(VolumeUnit::CubicMetre);
         let stretch = Stretch::whole(length, measured);
-        by_rule(practice.rule, &measures, stretch, &terms, &log.defects, recorder)
+        by_rule(practice.applied(), &measures, stretch, &terms, &log.defects, recorder)
     };
     let (scale, reason) = judged(practice, outcome, too_small, recorder)?;
     Ok(Scaled {

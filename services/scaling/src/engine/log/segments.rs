@@ -55,7 +55,7 @@ fn divided(
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
     let (practice, measures) = (settled.practice, &settled.measures);
-    if !divides(practice.rule.facts().takes, measures) {
+    if !divides(practice.applied().takes(), measures) {
         let longest_ft = practice.longest_scaling_length_ft.exact();
         return Err(ScaleProblem::TooLong { length_ft: measures.length, longest_ft });
     }
