@@ -305,6 +305,7 @@ mod tests {
             jobs { file, list, file_landing }
             log_tables { file, list, show, check }
             contracts { file, list, show, file_terms }
+            rules { list }
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }
             unpriced { list }
