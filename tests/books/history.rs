@@ -60,8 +60,13 @@ fn text<'a>(body: &'a Value, member: &str) -> &'a str {
     body[member].as_str().unwrap_or_else(|| panic!("no {member} in {body:#}"))
 }
 
-/// A ticket with a pole that nothing pays for; it is set aside, and the week is posted.
+/// A log rule of the outfit's own is filed. A ticket has a pole that nothing pays for; it is set aside, and the week is
+/// posted.
 fn first_week(outfit: &Furnished) -> String {
+    let heading =
+        json!({"title": "Camp scale", "unit": "board_foot", "rounding": "none", "source": "invented"});
+    let table = json!({"heading": heading, "cells": {"csv": "inches,8,10\n6,5,10\n7,10,15\n"}});
+    let _table = outfit.bookkeeper.post("/v1/log-tables", &table).expect(201);
     let sent = ticket(outfit, 1, "2026-06-03", &[log("16", "16"), pole()]);
     let accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
     let id = text(&accepted, "ticket_id").to_owned();

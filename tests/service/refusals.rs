@@ -4,6 +4,7 @@
 mod addresses;
 mod bodies;
 mod broken;
+mod log_tables;
 mod pieces;
 mod records;
 mod terms;

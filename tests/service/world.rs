@@ -28,6 +28,8 @@ pub struct World {
     pub statement: String,
     /// The felling crew's terms.
     pub terms: String,
+    /// A table of the outfit's own.
+    pub log_table: String,
     fresh: Cell<u32>,
 }
 
@@ -59,6 +61,19 @@ pub fn terms(price: &str) -> Value {
     })
 }
 
+/// An invented table of 12 to 16 inches by 12 to 16 feet, which gives ten board feet for each inch and a foot for each
+/// foot.
+pub fn log_table(title: &str) -> Value {
+    let row = |diameter: u32| {
+        let volumes = [12, 14, 16].map(|length| (10 * diameter + length).to_string());
+        json!({"diameter": diameter.to_string(), "volumes": volumes})
+    };
+    json!({
+        "heading": {"title": title, "unit": "board_foot", "rounding": "to the board foot", "source": "invented"},
+        "cells": {"listed": {"lengths": ["12", "14", "16"], "rows": (12..=16).map(row).collect::<Vec<_>>()}}
+    })
+}
+
 impl World {
     /// Furnishes an outfit and does the work of its first two weeks.
     pub fn new(app: &TestApp) -> Self {
@@ -80,6 +95,7 @@ impl World {
         let contract = json!({"title": "Logs delivered above", "job_id": outfit.job,
                               "party": {"mill_id": other_mill}, "terms": delivery});
         let _filed = outfit.manager.post("/v1/contracts", &contract).expect(201);
+        let table = outfit.manager.post("/v1/log-tables", &log_table("Camp scale")).expect(201);
         let worker = outfit.manager.post("/v1/workers", &json!({"name": "New hand"})).expect(201);
         let statements = outfit.mill.get("/v1/statements").expect(200);
         let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
@@ -91,6 +107,7 @@ impl World {
             posted: text(&posted, "settlement_id"),
             statement: text(&statements["items"][0], "statement_id"),
             terms: text(&contract["terms"][0], "terms_id"),
+            log_table: text(&table, "table_id"),
             outfit,
             fresh: Cell::new(100),
         }
@@ -141,6 +158,8 @@ impl World {
                 &format!("/v1/crews/{}/share-sets", outfit.teamster),
                 json!({"effective_from": "2026-07-01", "shares": [{"worker_id": self.worker, "parts": "1"}]}),
             ),
+            "file_log_table" => with("/v1/log-tables", log_table(&format!("Table {}", self.fresh()))),
+            "check_log_table" => with("/v1/log-table-checks", log_table("Camp scale")),
             "file_contract" => self.contract(),
             "file_terms" => with(&format!("/v1/contracts/{}/terms", outfit.felling_contract), terms("10.01")),
             "scale" => with("/v1/scale", json!({"rule": "doyle", "diameter_in": "16", "length_ft": "16"})),
@@ -190,6 +209,8 @@ impl World {
             "list_crews" => "/v1/crews".to_owned(),
             "list_mills" => "/v1/mills".to_owned(),
             "list_jobs" => "/v1/jobs".to_owned(),
+            "list_log_tables" => "/v1/log-tables".to_owned(),
+            "show_log_table" => format!("/v1/log-tables/{}", self.log_table),
             "list_contracts" => "/v1/contracts".to_owned(),
             "show_contract" => format!("/v1/contracts/{}", self.mill_contract()),
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),

@@ -8,6 +8,7 @@ pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
 pub mod names;
+pub mod own_tables;
 pub mod paying;
 pub mod reading_ticket;
 pub mod scaling_ticket;

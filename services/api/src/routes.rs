@@ -32,6 +32,7 @@ operations! {
     crews { file, list, file_share_set }
     mills { file, list }
     jobs { file, list, file_landing }
+    log_tables { file, list, show, check }
     contracts { file, list, show, file_terms }
     rules { list }
     scale { direct, piece }

@@ -6,6 +6,7 @@ mod contracts;
 mod crews;
 mod health;
 mod jobs;
+mod log_tables;
 mod mills;
 mod outfits;
 mod problems;
@@ -42,6 +43,10 @@ pub const OPERATIONS: &[&str] = &[
     "file_job",
     "list_jobs",
     "file_landing",
+    "file_log_table",
+    "list_log_tables",
+    "show_log_table",
+    "check_log_table",
     "file_contract",
     "list_contracts",
     "show_contract",

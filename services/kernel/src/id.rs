@@ -117,6 +117,8 @@ id_kinds! {
     StatementId = "statement";
     /// A balanced entry in the journal.
     JournalEntryId = "journal entry";
+    /// One version of an outfit's own log rule, filed as a table.
+    LogTableId = "log table";
     /// An access token.
     TokenId = "token";
     /// One request to the service.

@@ -33,8 +33,8 @@ pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
     AdvanceId, ChargeId, ContractId, CrewId, DerivationId, Id, IdSource, JobId, JournalEntryId, LandingId,
-    MillId, OutfitId, PaymentId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId,
-    StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+    LogTableId, MillId, OutfitId, PaymentId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId,
+    ShareSetId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

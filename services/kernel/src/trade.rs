@@ -15,6 +15,8 @@ pub enum Product {
     Tie,
     /// A pole or pile, measured by its length.
     Pole,
+    /// A pile of sticks of one length, ranked side by side and measured as it stands.
+    RankedPile,
 }
 
 impl Product {
@@ -30,11 +32,14 @@ impl Product {
             Self::HewnTimber => "hewn_timber",
             Self::Tie => "tie",
             Self::Pole => "pole",
+            Self::RankedPile => "ranked_pile",
         }
     }
 }
 
 /// The unit a volume is given in. Nothing converts one into another: a contract's rule decides.
+///
+/// The stacked units hold wood, bark and the air between the sticks. They are never counted with solid wood.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
@@ -45,6 +50,10 @@ pub enum VolumeUnit {
     CubicFoot,
     /// A cubic metre of solid wood.
     CubicMetre,
+    /// A cord: 128 cubic feet of space filled with ranked sticks, wood, bark and air together.
+    Cord,
+    /// A cubic metre of space filled with ranked sticks, wood, bark and air together; also called a stere.
+    StackedCubicMetre,
 }
 
 impl VolumeUnit {
@@ -59,6 +68,8 @@ impl VolumeUnit {
             Self::BoardFoot => "board_foot",
             Self::CubicFoot => "cubic_foot",
             Self::CubicMetre => "cubic_metre",
+            Self::Cord => "cord",
+            Self::StackedCubicMetre => "stacked_cubic_metre",
         }
     }
 }

@@ -29,7 +29,9 @@ mod practice;
 mod problem;
 mod round_to;
 pub mod rules;
+mod says;
 mod sizes;
+mod stacked_measure;
 mod words;
 mod working;
 mod yield_check;
@@ -44,22 +46,33 @@ pub use engine::{
     scale_without_working_in_turn,
 };
 pub use piece::{
-    HewnTimber, InchFootLog, Log, LogError, LogSizes, MetricLog, Piece, Pole, Readings, ReadingsError,
+    Heights, HeightsError, HewnTimber, InchFootLog, InchFootPile, Log, LogError, LogSizes, MetricLog,
+    MetricPile, Piece, PileHeight, PileSizes, Pole, RankedPile, RankedPileError, Readings, ReadingsError,
     Section, SectionError, Tie, Wane,
 };
 pub use practice::{
-    AssumedTaper, AtLimit, Content, Division, Estimates, FirstHalf, HewnPractice, HewnTolerances, HewnUnit,
-    InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError, LogPractice, MeasuringSystem,
-    MetricTerms, OddTaper, OverLong, PoleClass, PolePractice, Practice, PracticeError, SmallTop, Sources,
-    TieClass, TiePractice, TieTolerances, WaneTreatment,
+    AssumedTaper, AtLimit, Content, CordPractice, Division, Estimates, FirstHalf, HewnPractice,
+    HewnTolerances, HewnUnit, InchRounding, LeastBoard, LeastTop, LengthMultiple, Limit, LimitError,
+    LogPractice, LogRule, MeasuringSystem, MetricTerms, NominalSticksFeet, NominalSticksMetres, OddTaper,
+    OtherSticks, OverLong, PoleClass, PolePractice, Practice, PracticeError, RankedPilePractice,
+    SentPractice, SmallTop, Sources, StackedCubicMetrePractice, TableByHalves, TableTerm, TieClass,
+    TiePractice, TieTolerances, WaneTreatment,
 };
 pub use problem::ScaleProblem;
 pub use round_to::{RoundTo, RoundToError, RoundingTerm, RoundingWord};
+pub use rules::own_table::{
+    Fall, FiledTable, Growth, LogTable, NoCell, SheetRow, TableDiameter, TableFault, TableHeading,
+    TableRefused, TableSheet,
+};
 pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
+pub use says::Says;
 pub use sizes::{
     Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
     PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,
 };
-pub use words::{Grade, Label, Marks, Note, Refusal, Species, WordsError};
+pub use stacked_measure::{
+    CUBIC_FEET_IN_A_CORD, STACKED_CUBIC_METRES_IN_A_CORD, cords, stacked_cubic_metres,
+};
+pub use words::{Grade, Label, Marks, Note, Refusal, Species, TableNote, TableTitle, WordsError};
 pub use working::{Figure, FigureUnit, Step, StepKind};
 pub use yield_check::{Yield, YieldCheck, smallest_log_in, yield_check};

@@ -30,6 +30,9 @@ members! {
     butt_diameter_in width_cm height_cm depth_cm departure_cm deflection_cm from_small_end_ft from_small_end_m
     major_in minor_in core_in major_cm minor_cm core_cm percent reason
     score_mark_depth_in straightness_in out_of_square_in ordered_width_in ordered_thickness_in
+    table title heading diameter jurisdiction source version document
     tolerances degraded_over refused_over degraded_to size_difference_in under_size_in over_size_in
+    heights heights_m stick_length_ft stick_length_in stick_length_m ranked_pile nominal_sticks otherwise
+    height_rounding_in height_rounding_cm most_trim_cm
     wane_of_face thicker_in wider_in longer_in pole least_top_in log_diameter_in
 }

@@ -2,6 +2,9 @@
 
 use kernel::{Exact, NumberError, Product, VolumeUnit};
 
+use crate::rules::System;
+use crate::rules::own_table::NoCell;
+use crate::working::Plain;
 use crate::{EditionName, RuleName};
 
 /// Why a piece cannot be scaled as asked. Nothing is guessed and no rule is carried past its range.
@@ -47,6 +50,12 @@ pub enum ScaleProblem {
         /// What the table holds.
         range: &'static str,
     },
+    /// The outfit's own table has no cell for the log.
+    #[error(transparent)]
+    NotInOwnTable(Box<NoCell>),
+    /// The practice names an own table by its id alone, and its cells are not here.
+    #[error("the practice names the outfit's own table by its id alone: scale under terms that were filed")]
+    TableNotAtHand,
     /// A table rule was entered with a fraction of an inch.
     #[error("{rule} is a table of whole inches, and {value} is not one: round the diameter first")]
     WholeInchNeeded {
@@ -144,17 +153,34 @@ pub enum ScaleProblem {
         /// The metric member.
         member: &'static str,
     },
-    /// A log measured in the other system than its contract's.
+    /// A piece measured in the other system than its contract's.
     #[error(
-        "{member} is in {measured}, and the contract scales logs in {contract}: nothing converts between them"
+        "{member} is in {measured}, and the contract scales such pieces in {contract}: nothing converts between \
+            them"
     )]
     OtherSystem {
-        /// A member of the log.
+        /// A member of the piece.
         member: &'static str,
         /// What it is in.
         measured: &'static str,
         /// What the contract asks for.
         contract: &'static str,
+    },
+    /// Sticks of a length that the contract does not count as its nominal one.
+    #[error(
+        "sticks of {} {unit} do not count as the contract's {}, which takes from {} to {} {unit}: check the stick \
+            length, or file terms that count such sticks as measured",
+        Plain(*.stick), Plain(*.nominal), Plain(*.nominal), Plain(*.longest), unit = .system.length_in_words()
+    )]
+    SticksOutsideNominal {
+        /// The length of the sticks as measured.
+        stick: Exact,
+        /// The nominal length, which is the shortest that counts.
+        nominal: Exact,
+        /// The longest that counts, trim and all.
+        longest: Exact,
+        /// The system of all three: they are in feet or in metres.
+        system: System,
     },
     /// An edition the rule does not come in.
     #[error("edition: {rule} does not come in the edition {edition}; it has {offered}")]
@@ -252,7 +278,8 @@ impl ScaleProblem {
     pub const fn code(&self) -> &'static str {
         match self {
             Self::OutsideRule { .. } => "outside-the-rule",
-            Self::NotInTable { .. } => "not-in-the-table",
+            Self::NotInTable { .. } | Self::NotInOwnTable(_) => "not-in-the-table",
+            Self::TableNotAtHand => "table-not-at-hand",
             Self::WholeInchNeeded { .. } => "whole-inch-needed",
             Self::MissingMeasurement { .. } => "missing-measurement",
             Self::NoPractice { .. } => "no-practice",
@@ -263,6 +290,7 @@ impl ScaleProblem {
             Self::SizeNotUsed { .. } => "size-not-used",
             Self::SameSizeTwice { .. } => "same-size-twice",
             Self::MixedSystems { .. } | Self::OtherSystem { .. } => "mixed-systems",
+            Self::SticksOutsideNominal { .. } => "sticks-outside-nominal",
             Self::EditionNotOffered { .. } => "edition-not-offered",
             Self::PlaceOnTicketNeeded { .. } => "place-on-ticket-needed",
             Self::ButtUnderTop { .. } => "butt-under-top",
@@ -281,9 +309,10 @@ impl ScaleProblem {
     /// assert_eq!(scaling::ScaleProblem::TooLarge.range(), None);
     /// ```
     #[must_use]
-    pub const fn range(&self) -> Option<&'static str> {
+    pub fn range(&self) -> Option<&str> {
         match self {
             Self::OutsideRule { range, .. } | Self::NotInTable { range, .. } => Some(range),
+            Self::NotInOwnTable(no_cell) => Some(&no_cell.range),
             _ => None,
         }
     }

@@ -183,6 +183,18 @@ words! {
     /// assert!(scaling::Label::try_from("row 12".to_owned()).is_ok());
     /// ```
     Label = "a label", 200, LINE_CHARACTERS, in_line;
+    /// What an outfit calls its own log rule.
+    ///
+    /// ```
+    /// assert!(scaling::TableTitle::try_from("Camp scale, 1908 stick".to_owned()).is_ok());
+    /// ```
+    TableTitle = "a title", 80, LINE_CHARACTERS, in_line;
+    /// What an outfit states of its own log rule: where it comes from, where it holds, how its figures are rounded.
+    ///
+    /// ```
+    /// assert!(scaling::TableNote::try_from("as agreed with the mill in 1908".to_owned()).is_ok());
+    /// ```
+    TableNote = "a statement", 400, LINE_CHARACTERS, in_line;
 }
 
 impl Grade {
@@ -232,5 +244,5 @@ macro_rules! compared_in_lower_case {
     )+};
 }
 
-compared_as_written!(Marks, Note, Refusal, Label);
+compared_as_written!(Marks, Note, Refusal, Label, TableTitle, TableNote);
 compared_in_lower_case!(Species, Grade);

@@ -7,7 +7,7 @@ use kernel::{Exact, VolumeUnit};
 use serde::{Deserialize, Serialize};
 
 use crate::rules::System;
-use crate::{EditionName, RoundTo};
+use crate::{EditionName, RoundTo, Says};
 
 /// What a step did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -20,6 +20,8 @@ pub enum StepKind {
     Diameter,
     /// A length became the scaling length.
     Length,
+    /// The heights of a ranked pile became the one it is measured by.
+    Height,
     /// A side of a hewn timber was read.
     Side,
     /// Wane was taken off a section, or left in.
@@ -85,6 +87,10 @@ pub enum FigureUnit {
     CubicFoot,
     /// Cubic metres.
     CubicMetre,
+    /// Cords.
+    Cord,
+    /// Stacked cubic metres.
+    StackedCubicMetre,
     /// A bare number, such as a share.
     Number,
 }
@@ -113,6 +119,8 @@ impl From<VolumeUnit> for FigureUnit {
             VolumeUnit::BoardFoot => Self::BoardFoot,
             VolumeUnit::CubicFoot => Self::CubicFoot,
             VolumeUnit::CubicMetre => Self::CubicMetre,
+            VolumeUnit::Cord => Self::Cord,
+            VolumeUnit::StackedCubicMetre => Self::StackedCubicMetre,
         }
     }
 }
@@ -151,7 +159,8 @@ pub struct Step {
     /// What the step did.
     pub step: StepKind,
     /// One plain line with the numbers in it.
-    pub says: String,
+    #[cfg_attr(feature = "openapi", schema(value_type = String))]
+    pub says: Says,
     /// The numbers, for a reader that is a program.
     #[serde(default)]
     pub figures: Vec<Figure>,
@@ -174,10 +183,10 @@ pub struct Step {
 }
 
 impl Step {
-    pub(crate) const fn new(step: StepKind, says: String) -> Self {
+    pub(crate) fn new(step: StepKind, says: impl Into<Says>) -> Self {
         Self {
             step,
-            says,
+            says: says.into(),
             figures: Vec::new(),
             rounding: None,
             source: None,
@@ -282,5 +291,7 @@ pub(crate) const fn plural(unit: VolumeUnit) -> &'static str {
         VolumeUnit::BoardFoot => "board feet",
         VolumeUnit::CubicFoot => "cubic feet",
         VolumeUnit::CubicMetre => "cubic metres",
+        VolumeUnit::Cord => "cords",
+        VolumeUnit::StackedCubicMetre => "stacked cubic metres",
     }
 }

@@ -71,7 +71,8 @@ pub struct Accrual {
     pub rate: usize,
     /// The task.
     pub task: Task,
-    /// How much, in the unit that the rate counts: board feet, pieces, feet, cubic feet, cubic metres or turns.
+    /// How much, in the unit that the rate counts: board feet, pieces, feet, cubic feet, cubic metres, cords, stacked
+    /// cubic metres or turns.
     pub quantity: Fixed,
     /// The numbers of the pieces priced, in order; among them cull that counts for nothing.
     pub pieces: Vec<u16>,

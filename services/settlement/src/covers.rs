@@ -34,7 +34,7 @@ pub struct Covers {
     /// Band of the scaling diameter, in inches.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub diameter_in: Option<Band>,
-    /// Band of the scaling length, in feet.
+    /// Band of the scaling length, in feet; of a ranked pile the length its sticks count by.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub length_ft: Option<Band>,
     /// Band of the distance skidded, in feet.

@@ -44,7 +44,7 @@ pub enum RateError {
         unit: RateUnit,
     },
     /// A rate for pieces that does not say of what product.
-    #[error("rate \"{name}\": write \"product\": log, hewn_timber, tie or pole")]
+    #[error("rate \"{name}\": write \"product\": log, hewn_timber, tie, pole or ranked_pile")]
     ProductMissing {
         /// The rate.
         name: Label,
@@ -61,6 +61,27 @@ pub enum RateError {
     /// A turn rate that would not pay for a turn with cull on it.
     #[error("rate \"{name}\": a turn is paid whatever is on it: leave \"pays_cull\" out or write true")]
     TurnWithoutCull {
+        /// The rate.
+        name: Label,
+    },
+    /// A ranked pile priced by something that is not measured of it, or another product by the space of a pile.
+    #[error(
+        "rate \"{name}\": a price for a {unit} does not go with {}: ranked piles are paid by the cord, \
+         stacked_cubic_metre or piece, and only they by the first two", product.name()
+    )]
+    StackedUnit {
+        /// The rate.
+        name: Label,
+        /// Its unit.
+        unit: RateUnit,
+        /// Its product.
+        product: Product,
+    },
+    /// A band of diameters for ranked piles, which have none.
+    #[error(
+        "rate \"{name}\": a ranked pile has no diameter: leave \"diameter_in\" out; \"length_ft\" is of its sticks"
+    )]
+    PileDiameter {
         /// The rate.
         name: Label,
     },
@@ -91,6 +112,8 @@ impl RateError {
             Self::ProductMissing { .. } => "rate_product_missing",
             Self::TurnByPiece { .. } => "rate_turn_by_piece",
             Self::TurnWithoutCull { .. } => "rate_turn_without_cull",
+            Self::StackedUnit { .. } => "rate_stacked_unit",
+            Self::PileDiameter { .. } => "rate_pile_diameter",
             Self::TooManyLabels { .. } => "rate_too_many_labels",
         }
     }
@@ -276,6 +299,14 @@ impl Rate {
     }
 }
 
+/// Piles go by the space they fill or by the piece; nothing else is measured by the space it fills.
+fn unit_goes_with(unit: RateUnit, product: Product) -> bool {
+    match product {
+        Product::RankedPile => unit.is_stacked() || unit == RateUnit::Piece,
+        Product::Log | Product::HewnTimber | Product::Tie | Product::Pole => !unit.is_stacked(),
+    }
+}
+
 impl TryFrom<RateDraft> for Rate {
     type Error = RateError;
 
@@ -295,6 +326,10 @@ impl TryFrom<RateDraft> for Rate {
             Err(RateError::TurnByPiece { name })
         } else if by_turn && pays_cull == Some(false) {
             Err(RateError::TurnWithoutCull { name })
+        } else if let Some(product) = product.filter(|product| !unit_goes_with(unit, *product)) {
+            Err(RateError::StackedUnit { name, unit, product })
+        } else if product == Some(Product::RankedPile) && covers.diameter_in.is_some() {
+            Err(RateError::PileDiameter { name })
         } else if longest_list > Self::MOST_LABELS {
             Err(RateError::TooManyLabels { name, count: longest_list })
         } else {

@@ -31,6 +31,10 @@ pub enum RateUnit {
     HundredCubicFeet,
     /// A cubic metre of scale.
     CubicMetre,
+    /// A cord of ranked pile: 128 cubic feet of filled space.
+    Cord,
+    /// A stacked cubic metre of ranked pile: filled space, never solid wood.
+    StackedCubicMetre,
     /// A turn: one load, whatever is on it.
     Turn,
 }
@@ -39,15 +43,17 @@ impl RateUnit {
     /// Every unit, in order.
     ///
     /// ```
-    /// assert_eq!(settlement::RateUnit::ALL.len(), 7);
+    /// assert_eq!(settlement::RateUnit::ALL.len(), 9);
     /// ```
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::ThousandBoardFeet,
         Self::Piece,
         Self::LinearFoot,
         Self::CubicFoot,
         Self::HundredCubicFeet,
         Self::CubicMetre,
+        Self::Cord,
+        Self::StackedCubicMetre,
         Self::Turn,
     ];
 
@@ -65,6 +71,8 @@ impl RateUnit {
             Self::ThousandBoardFeet => Some(VolumeUnit::BoardFoot),
             Self::CubicFoot | Self::HundredCubicFeet => Some(VolumeUnit::CubicFoot),
             Self::CubicMetre => Some(VolumeUnit::CubicMetre),
+            Self::Cord => Some(VolumeUnit::Cord),
+            Self::StackedCubicMetre => Some(VolumeUnit::StackedCubicMetre),
             Self::Piece | Self::LinearFoot | Self::Turn => None,
         }
     }
@@ -81,7 +89,13 @@ impl RateUnit {
         match self {
             Self::ThousandBoardFeet => 1000,
             Self::HundredCubicFeet => 100,
-            Self::Piece | Self::LinearFoot | Self::CubicFoot | Self::CubicMetre | Self::Turn => 1,
+            Self::Piece
+            | Self::LinearFoot
+            | Self::CubicFoot
+            | Self::CubicMetre
+            | Self::Cord
+            | Self::StackedCubicMetre
+            | Self::Turn => 1,
         }
     }
 
@@ -93,6 +107,17 @@ impl RateUnit {
     #[must_use]
     pub const fn is_time(self) -> bool {
         false
+    }
+
+    /// Whether it measures the space a ranked pile fills, which no other product is measured by.
+    ///
+    /// ```
+    /// use settlement::RateUnit;
+    /// assert!(RateUnit::Cord.is_stacked() && !RateUnit::CubicMetre.is_stacked());
+    /// ```
+    #[must_use]
+    pub const fn is_stacked(self) -> bool {
+        matches!(self, Self::Cord | Self::StackedCubicMetre)
     }
 
     /// The name used in JSON and in the database.
@@ -109,6 +134,8 @@ impl RateUnit {
             Self::CubicFoot => "cubic_foot",
             Self::HundredCubicFeet => "hundred_cubic_feet",
             Self::CubicMetre => "cubic_metre",
+            Self::Cord => "cord",
+            Self::StackedCubicMetre => "stacked_cubic_metre",
             Self::Turn => "turn",
         }
     }

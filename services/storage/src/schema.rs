@@ -76,6 +76,20 @@ diesel::table! {
 }
 
 diesel::table! {
+    log_table (outfit_id, log_table_id) {
+        outfit_id -> Uuid,
+        log_table_id -> Uuid,
+        title -> Text,
+        version -> Int4,
+        unit -> Text,
+        document -> Jsonb,
+        fingerprint -> Bytea,
+        filed_at -> Timestamptz,
+        filed_by -> Text,
+    }
+}
+
+diesel::table! {
     landing (outfit_id, landing_id) {
         outfit_id -> Uuid,
         landing_id -> Uuid,
@@ -411,6 +425,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     mill,
     job,
     landing,
+    log_table,
     contract,
     terms,
     ticket,

@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{ContractId, CrewId, JobId, MillId, TermsId};
-use scaling::Practice;
+use scaling::{Practice, SentPractice};
 use serde::{Deserialize, Serialize};
 use settlement::{HoldbackTerms, Rate, Rates};
 
@@ -45,8 +45,10 @@ pub struct TermsCreate {
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
     #[serde(deserialize_with = "crate::deserialize_day")]
     pub effective_from: Date,
-    /// How timber is scaled under them.
-    pub practice: Practice,
+    /// How timber is scaled under them. One of the outfit's own log tables is named by its `table_id`; the terms then
+    /// hold that version of it whole.
+    #[cfg_attr(feature = "openapi", schema(value_type = Practice))]
+    pub practice: SentPractice,
     /// What is paid. No two rates may cover the same piece.
     pub rates: Vec<Rate>,
     /// What of each member's pay under them is held back until it is let go; only with a crew.

@@ -9,6 +9,7 @@ mod audit;
 mod contract;
 mod day;
 mod listing;
+mod log_table;
 mod outfit;
 mod pay;
 mod people;
@@ -27,6 +28,9 @@ pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use listing::Listing;
+pub use log_table::{
+    LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
+};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};

@@ -101,6 +101,12 @@ codes! {
     /// Rates that cover the same piece, or that lack a practice.
     TermsClash = "terms-clash", 422, "The terms contradict themselves",
         "Each clash stands in `errors`; mend them all and file again.";
+    /// A log table that cannot be scaled by.
+    TableFaulty = "table-faulty", 422, "The log table has faults",
+        "Each fault stands in `errors` with its row and column; mend them all and file again.";
+    /// A log table whose volumes fall somewhere as the log grows.
+    FallsNotAcknowledged = "falls-not-acknowledged", 422, "The log table gives less for a larger log",
+        "Check the cells in `errors`; where they are meant so, file it with `acknowledged_falls` true.";
     /// The same book and number with other content.
     TicketDiffers = "ticket-differs", 409, "A ticket with this book and number is there with other content",
         "If the accepted one is wrong, correct it; otherwise check the number.";

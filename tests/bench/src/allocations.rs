@@ -1,5 +1,7 @@
 //! Scaling without the working asks for no memory: counted, not timed.
 
+use std::hint::black_box;
+
 use allocation_counter::measure;
 use scaling::{Piece, Practice, scale, scale_without_working};
 
@@ -36,4 +38,25 @@ fn the_working_is_made_of_memory() {
     let practice = practice(RULES[0]).unwrap();
     let log = logs(Wood::Sound).unwrap().remove(0);
     assert!(measure(|| drop(scale(&practice, &log))).count_total > 10);
+}
+
+/// The words of the working wait until they are read: each line is written then and once.
+#[test]
+fn a_line_is_written_when_it_is_read() {
+    for rule in RULES {
+        let practice = practice(rule).unwrap();
+        for log in logs(Wood::Sound).unwrap() {
+            let scaled = scale(&practice, &log).unwrap();
+            let read = || scaled.working.iter().map(|step| step.says.len()).sum::<usize>();
+            let first = measure(|| {
+                black_box(read());
+            });
+            let steps = u64::try_from(scaled.working.len()).unwrap();
+            assert!(first.count_total >= steps, "{rule}: {log:?}");
+            let again = measure(|| {
+                black_box(read());
+            });
+            assert_eq!(again.count_total, 0, "{rule}: {log:?}");
+        }
+    }
 }

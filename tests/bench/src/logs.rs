@@ -3,6 +3,8 @@
 use scaling::{Piece, Practice, RuleName};
 use serde_json::{Value, json};
 
+use crate::chance::{Chance, halves};
+
 /// How many logs are scaled in one pass: few enough to stay in the processor's cache, many enough to vary.
 pub const COUNT: usize = 512;
 
@@ -22,7 +24,7 @@ pub enum Wood {
 /// Logs of 6 to 40 inches and 8 to 20 feet, measured to the half inch with trim over an even length; half of
 /// them have two readings of each end.
 pub fn logs(wood: Wood) -> serde_json::Result<Vec<Piece>> {
-    let mut chance = Chance(2_031);
+    let mut chance = Chance::from_seed(2_031);
     (0..COUNT).map(|number| serde_json::from_value(log(number, wood, &mut chance))).collect()
 }
 
@@ -75,22 +77,5 @@ fn defect(number: usize, chance: &mut Chance) -> Value {
         4 => json!({"kind": "sweep", "method": "sweep", "departure_in": halves(2 + chance.below(6))}),
         _ => json!({"kind": "crook", "method": "crook", "deflection_in": halves(1 + chance.below(4)),
             "length_ft": feet}),
-    }
-}
-
-/// A count of halves as a decimal: 29 is `14.5`.
-fn halves(count: u64) -> String {
-    format!("{}.{}", count / 2, count % 2 * 5)
-}
-
-/// Numbers that look random and are the same in every run: a linear congruential generator with the
-/// multiplier and increment that Knuth gives for 64 bits (MMIX).
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, bound: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        // The high bits are the more random ones.
-        (self.0 >> 33) % bound
     }
 }

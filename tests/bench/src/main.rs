@@ -5,8 +5,10 @@
 
 #[cfg(test)]
 mod allocations;
+mod chance;
 mod logs;
 mod measuring;
+mod other_pieces;
 mod scaling;
 mod table;
 

@@ -7,7 +7,7 @@ const ROUNDS: usize = 2_001;
 /// How long a round lasts at least. Most of such short rounds fall between two turns of the machine's scheduler, so
 /// their median stands even where other programs want the same core.
 const ROUND: Duration = Duration::from_micros(250);
-/// When no further round is begun. Eighteen pieces of work take some 20 seconds so.
+/// When no further round is begun. Two dozen pieces of work take less than half a minute so.
 const LONGEST: Duration = Duration::from_millis(1_100);
 
 /// How many things were done in a second: the median of the rounds.

@@ -8,6 +8,7 @@ use scaling::{Piece, Practice, RuleName, rules, scale, scale_without_working};
 
 use crate::logs::{self, RULES, Wood};
 use crate::measuring::Rate;
+use crate::other_pieces::{self, Bundle};
 use crate::table::{Table, grouped, hundredths};
 
 /// How many logs are scaled between two looks at the clock.
@@ -31,11 +32,16 @@ pub fn run() -> Result<()> {
         sound.len()
     );
     println!(
-        "A plain look-up loop does {}, a plain formula loop {};",
+        "A plain look-up loop does {}, a plain formula loop {}.",
         grouped(look_up.a_second()),
         grouped(formula.a_second())
     );
-    println!("the last two columns say how many times as fast they are as scaling without the working.\n");
+    println!(
+        "With the working, every step and its numbers are made; its words are put together when they are read."
+    );
+    println!(
+        "The last two columns say how many times as fast the plain loops are as scaling without the working.\n"
+    );
     let mut table =
         Table::headed(["rule and wood", "without working", "with working", "look-up loop", "formula loop"]);
     for rule in RULES {
@@ -56,26 +62,42 @@ pub fn run() -> Result<()> {
     for line in table.lines() {
         println!("{line}");
     }
+    other_pieces()
+}
+
+/// The same of pieces that no plain loop could scale.
+fn other_pieces() -> Result<()> {
+    let mut table = Table::headed(["other pieces", "without working", "with working"]);
+    for Bundle { what, practice, pieces } in other_pieces::bundles()? {
+        check(&practice, &pieces)?;
+        let without = Rate::measured(&pieces, PORTION, |pieces| without_working(&practice, pieces));
+        let with = Rate::measured(&pieces, PORTION, |pieces| with_working(&practice, pieces));
+        table.row([what.to_owned(), grouped(without.a_second()), grouped(with.a_second())]);
+    }
+    println!();
+    for line in table.lines() {
+        println!("{line}");
+    }
     Ok(())
 }
 
-fn without_working(practice: &Practice, logs: &[Piece]) {
-    for log in logs {
+fn without_working(practice: &Practice, pieces: &[Piece]) {
+    for piece in pieces {
         // What nobody looks at, the compiler might leave out.
-        black_box(&scale_without_working(practice, log));
+        black_box(&scale_without_working(practice, piece));
     }
 }
 
-fn with_working(practice: &Practice, logs: &[Piece]) {
-    for log in logs {
-        black_box(&scale(practice, log));
+fn with_working(practice: &Practice, pieces: &[Piece]) {
+    for piece in pieces {
+        black_box(&scale(practice, piece));
     }
 }
 
-/// Refusing a log is quicker than scaling it, so none may be refused.
-fn check(practice: &Practice, logs: &[Piece]) -> Result<()> {
-    for log in logs {
-        scale(practice, log).with_context(|| format!("{log:?}"))?;
+/// Refusing a piece is quicker than scaling it, so none may be refused.
+fn check(practice: &Practice, pieces: &[Piece]) -> Result<()> {
+    for piece in pieces {
+        scale(practice, piece).with_context(|| format!("{piece:?}"))?;
     }
     Ok(())
 }

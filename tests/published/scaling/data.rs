@@ -73,6 +73,14 @@ pub fn hewn(terms: Value, mut members: Value) -> Exact {
     scaled(json!({ "hewn_timber": terms }), members).volume.unwrap().net
 }
 
+/// Cords of a ranked pile, to a millionth.
+pub fn cords(mut members: Value) -> Exact {
+    members["product"] = json!("ranked_pile");
+    members["species"] = json!("spruce");
+    let terms = json!({"unit": "cord", "volume_rounding": {"step": "0.000001", "mode": "half_up"}});
+    scaled(json!({ "ranked_pile": terms }), members).volume.unwrap().gross
+}
+
 pub fn scaled(practice: Value, piece: Value) -> Scaled {
     let practice: Practice = serde_json::from_value(practice).unwrap();
     scale(&practice, &serde_json::from_value(piece).unwrap()).unwrap()

@@ -13,4 +13,8 @@ mod disagreements;
 #[cfg(test)]
 mod identities;
 #[cfg(test)]
+mod own_table;
+#[cfg(test)]
+mod piles;
+#[cfg(test)]
 mod worked;

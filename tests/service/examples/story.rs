@@ -29,6 +29,7 @@ pub fn play(recorder: &mut Recorder) {
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
     settle(recorder, &outfit);
+    file_a_table(recorder, &outfit);
     ask_the_service(recorder, &outfit);
 }
 
@@ -218,6 +219,25 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) {
     let _shown = recorder.shown("show_statement", &outfit.bookkeeper, &statement, None);
     let audit = "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06";
     let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
+}
+
+/// Files a log rule of the outfit's own; it comes last so that the ids of everything else stay what they are.
+fn file_a_table(recorder: &mut Recorder, outfit: &Outfit) {
+    let heading = json!({
+        "title": "Camp scale", "system": "inch_foot", "diameter": "small_end", "unit": "board_foot",
+        "rounding": "to the nearest 5 board feet", "jurisdiction": "the Tamarack tract",
+        "source": "the outfit's own stick, as agreed with the mill"
+    });
+    let csv = "inches,8,10,12\r\n6,5,10,10\r\n7,10,10,15\r\n8,10,15,20\r\n";
+    let doubtful = "inches,8,10,12\r\n6,5,10,10\r\n7,10,10,5\r\n8,10,15,20\r\n";
+    let doubtful = json!({"heading": heading, "cells": {"csv": doubtful}});
+    let _checked =
+        recorder.shown("check_log_table", &outfit.bookkeeper, "/v1/log-table-checks", Some(doubtful));
+    let table = json!({"heading": heading, "cells": {"csv": csv}});
+    let filed = recorder.shown("file_log_table", &outfit.bookkeeper, "/v1/log-tables", Some(table));
+    let _listed = recorder.shown("list_log_tables", &outfit.contractor, "/v1/log-tables", None);
+    let shown = path(&[&filed["table_id"]], "/v1/log-tables/{}");
+    let _shown = recorder.shown("show_log_table", &outfit.contractor, &shown, None);
 }
 
 fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {

@@ -1,5 +1,7 @@
 //! The main job end to end.
 
+mod own_table;
+mod piles;
 mod readings;
 mod rules;
 mod week;

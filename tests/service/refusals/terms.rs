@@ -134,6 +134,8 @@ fn rates_without_a_practice() {
                       "price": "0.03"});
     let poles = json!({"name": "poles", "task": "felling", "product": "pole", "unit": "cubic_foot", "basis": "net",
                        "price": "0.03"});
+    let piles = json!({"name": "piles", "task": "felling", "product": "ranked_pile", "unit": "cord", "basis": "net",
+                       "price": "6"});
     let cubic = json!({"rule": "smalian"});
     let half_named = json!({"rule": "smalian", "volume_rounding": {"step": "0.01", "mode": "half_up"}});
     let table = vec![
@@ -141,6 +143,7 @@ fn rates_without_a_practice() {
         clash("/practice", json!({"hewn_timber": {}}), "#/rates/0", "does not say how a log is scaled"),
         clash("/rates/0", hewn, "#/rates/0", "hewn_timber"),
         clash("/rates/0", poles, "#/rates/0", "pole"),
+        clash("/rates/0", piles, "#/rates/0", "ranked_pile"),
         clash("/practice/log", cubic, "#/practice/log", "volume_rounding and deduction_rounding"),
         clash("/practice/log", half_named, "#/practice/log", "volume_rounding and deduction_rounding"),
     ];

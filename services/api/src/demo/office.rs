@@ -31,12 +31,8 @@ pub(super) async fn mend(
     let contract = contract.with_context(|| format!("the scenario has no contract with {party}"))?;
     let mut rates = contract.rates.as_slice().to_vec();
     rates.push(scenario.better_terms.rate.clone());
-    let terms = TermsCreate {
-        effective_from: scenario.effective_from,
-        practice: contract.practice.clone(),
-        rates,
-        holdback: None,
-    };
+    let practice = contract.practice.clone().into();
+    let terms = TermsCreate { effective_from: scenario.effective_from, practice, rates, holdback: None };
     let filed = bookkeeper.file_terms(directory.contract(party)?, &terms).await?;
     println!(
         "  New terms with a rate for poles are filed; {} tickets are worked out again.\n",

@@ -97,7 +97,7 @@ async fn contracts(manager: &Client, scenario: &Scenario, directory: &mut Direct
                 party,
                 terms: TermsCreate {
                     effective_from: scenario.effective_from,
-                    practice: contract.practice.clone(),
+                    practice: contract.practice.clone().into(),
                     rates: contract.rates.as_slice().to_vec(),
                     holdback: None,
                 },

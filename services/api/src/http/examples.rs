@@ -45,6 +45,10 @@ examples! {
     takes_body: "file_job";
     no_body: "list_jobs";
     takes_body: "file_landing";
+    takes_body: "file_log_table";
+    no_body: "list_log_tables";
+    no_body: "show_log_table";
+    takes_body: "check_log_table";
     takes_body: "file_contract";
     no_body: "list_contracts";
     no_body: "show_contract";

@@ -36,6 +36,7 @@ pub fn base() -> OpenApi {
             tag("outfit", "Whose books these are, and who may see them."),
             tag("people", "Workers, crews, and how crews divide their pay."),
             tag("places", "Jobs, landings and mills."),
+            tag("log tables", "The outfit's own log rules, filed as tables."),
             tag("contracts", "How timber is scaled and what is paid."),
             tag("scale", "What a stick would scale, without keeping anything."),
             tag("tickets", "What was measured in the yard, and what became of it."),
@@ -185,7 +186,11 @@ fn settle_tags(document: &mut Value) {
             if let Some(properties) = schema.get_mut("properties").and_then(Value::as_object_mut) {
                 properties.insert(member.clone(), described.clone());
             }
-            if let Some(required) = schema.get_mut("required").and_then(Value::as_array_mut) {
+            // Where every other member has a default there is no list yet, and the tag is still needed.
+            let required = schema.as_object_mut().map(|schema| schema.entry("required"));
+            if let Some(required) = required
+                .and_then(|required| required.or_insert_with(|| Value::Array(Vec::new())).as_array_mut())
+            {
                 required.insert(0, Value::from(member.as_str()));
             }
         }
@@ -280,6 +285,14 @@ mod tests {
         assert_eq!(without_links("a list [1] and `code`"), "a list [1] and `code`");
     }
 
+    #[test]
+    fn a_tag_is_required_also_where_nothing_else_is() {
+        let document = serde_json::to_value(document()).unwrap();
+        let required = |name: &str| document["components"]["schemas"][name]["required"].clone();
+        assert_eq!(required("CordPractice"), serde_json::json!(["unit"]));
+        assert_eq!(required("RankedPile"), serde_json::json!(["product", "species"]));
+    }
+
     /// Two types with one name would collapse into one component, and one of them be documented wrongly.
     #[test]
     fn no_two_types_have_one_name() {
@@ -290,7 +303,9 @@ mod tests {
             crews { file, list, file_share_set }
             mills { file, list }
             jobs { file, list, file_landing }
+            log_tables { file, list, show, check }
             contracts { file, list, show, file_terms }
+            rules { list }
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }
             unpriced { list }

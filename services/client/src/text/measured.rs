@@ -2,7 +2,7 @@
 
 use std::fmt::Display;
 
-use scaling::{Defect, Feet, FurtherInches, Inches, LogSizes, Piece, Readings, Section};
+use scaling::{Defect, Feet, FurtherInches, Inches, LogSizes, Piece, PileSizes, Readings, Section};
 
 /// A stick in one line: what it is, its sizes, its grade and what is wrong with it.
 pub(crate) fn summary(piece: &Piece) -> String {
@@ -29,6 +29,11 @@ pub(crate) fn summary(piece: &Piece) -> String {
             parts.extend(pole.top_diameter_in.map(|top| format!("top {top} in")));
             parts.push(length(pole.length_ft, pole.length_in));
             parts.extend(pole.refused.as_ref().map(|why| format!("refused: {why}")));
+        }
+        Piece::RankedPile(pile) => {
+            parts.extend(pile_sizes(&pile.sizes));
+            parts.extend(defects(pile.defects.as_slice()));
+            parts.extend(pile.refused.as_ref().map(|why| format!("refused: {why}")));
         }
     }
     parts.extend(piece.grade().map(|grade| format!("grade {grade}")));
@@ -60,6 +65,23 @@ fn log_sizes(sizes: &LogSizes) -> Vec<String> {
     };
     let measured = named.into_iter().filter_map(|(place, size)| size.map(|size| format!("{place} {size}")));
     measured.chain([length]).collect()
+}
+
+/// The sizes of a ranked pile: length along it, heights, sticks.
+fn pile_sizes(sizes: &PileSizes) -> [String; 3] {
+    let (along, heights, sticks) = match sizes {
+        PileSizes::InchFoot(pile) => (
+            length(pile.length_ft, pile.length_in),
+            pile.heights.as_slice().iter().map(|height| length(height.feet, height.inches)).collect(),
+            length(pile.stick_length_ft, pile.stick_length_in),
+        ),
+        PileSizes::Metric(pile) => (
+            format!("{} m", pile.length_m),
+            pile.heights_m.as_slice().iter().map(|height| format!("{height} m")).collect::<Vec<_>>(),
+            format!("{} m", pile.stick_length_m),
+        ),
+    };
+    [format!("{along} along"), format!("{} high", heights.join(" and ")), format!("sticks of {sticks}")]
 }
 
 fn readings<Size: Copy + Display>(readings: Readings<Size>, unit: &str) -> String {
@@ -128,6 +150,17 @@ mod tests {
             (
                 r#"{"product": "pole", "species": "cedar", "top_diameter_in": "7", "length_ft": "35"}"#,
                 "cedar pole, top 7 in, 35 ft",
+            ),
+            (
+                r#"{"product": "ranked_pile", "species": "spruce", "length_ft": "16", "length_in": "6", "heights":
+                    [{"feet": "4", "inches": "3"}, {"feet": "4"}], "stick_length_ft": "4", "defects": [
+                        {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps"}]}"#,
+                "spruce ranked pile, 16 ft 6 in along, 4 ft 3 in and 4 ft high, sticks of 4 ft, loosely ranked",
+            ),
+            (
+                r#"{"product": "ranked_pile", "species": "birch", "length_m": "5", "heights_m": ["1.2"],
+                    "stick_length_m": "1", "grade": "A"}"#,
+                "birch ranked pile, 5 m along, 1.2 m high, sticks of 1 m, grade A",
             ),
         ];
         for (document, line) in cases {

@@ -12,6 +12,8 @@ const fn counted(unit: RateUnit) -> (&'static str, &'static str) {
         RateUnit::LinearFoot => ("linear foot", "linear feet"),
         RateUnit::CubicFoot | RateUnit::HundredCubicFeet => ("cubic foot", "cubic feet"),
         RateUnit::CubicMetre => ("cubic metre", "cubic metres"),
+        RateUnit::Cord => ("cord", "cords"),
+        RateUnit::StackedCubicMetre => ("stacked cubic metre", "stacked cubic metres"),
         RateUnit::Turn => ("turn", "turns"),
     }
 }
@@ -45,6 +47,8 @@ pub(crate) const fn volume_unit(unit: VolumeUnit) -> &'static str {
         VolumeUnit::BoardFoot => "board feet",
         VolumeUnit::CubicFoot => "cubic feet",
         VolumeUnit::CubicMetre => "cubic metres",
+        VolumeUnit::Cord => "cords",
+        VolumeUnit::StackedCubicMetre => "stacked cubic metres",
     }
 }
 
@@ -55,6 +59,7 @@ pub(crate) const fn product(product: Product) -> &'static str {
         Product::HewnTimber => "hewn timber",
         Product::Tie => "tie",
         Product::Pole => "pole",
+        Product::RankedPile => "ranked pile",
     }
 }
 
@@ -83,6 +88,8 @@ mod tests {
             (RateUnit::ThousandBoardFeet, Some(Basis::Net), "board feet net, by the thousand"),
             (RateUnit::HundredCubicFeet, Some(Basis::Gross), "cubic feet gross, by the hundred"),
             (RateUnit::CubicMetre, Some(Basis::Gross), "cubic metres gross"),
+            (RateUnit::Cord, Some(Basis::Net), "cords net"),
+            (RateUnit::StackedCubicMetre, Some(Basis::Gross), "stacked cubic metres gross"),
             (RateUnit::Piece, None, "pieces"),
             (RateUnit::Turn, None, "turns"),
         ];
@@ -91,6 +98,7 @@ mod tests {
         }
         assert_eq!(quantity("1".parse().unwrap(), RateUnit::LinearFoot), "1 linear foot");
         assert_eq!(quantity("-1".parse().unwrap(), RateUnit::Piece), "-1 piece");
+        assert_eq!(quantity("1".parse().unwrap(), RateUnit::Cord), "1 cord");
         assert_eq!(quantity("0.5".parse().unwrap(), RateUnit::Turn), "0.5 turns");
     }
 

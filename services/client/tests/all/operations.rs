@@ -25,6 +25,11 @@ fn terms() -> Value {
     json!({"effective_from": "2031-06-01", "practice": {"log": {"rule": "doyle"}}, "rates": []})
 }
 
+fn log_table() -> Value {
+    json!({"heading": {"title": "T", "unit": "board_foot", "rounding": "none", "source": "S"},
+           "cells": {"csv": "in,8\n6,5\n"}})
+}
+
 /// Asks for one operation; what comes of it does not matter here.
 async fn ask(operation: &str, client: &Client) -> bool {
     let page = PageQuery::default();
@@ -52,6 +57,10 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "file_job" => client.file_job(&body(named)).await.is_err(),
         "list_jobs" => client.list_jobs(&page).await.is_err(),
         "file_landing" => client.file_landing(id(), &body(named)).await.is_err(),
+        "file_log_table" => client.file_log_table(&body(log_table())).await.is_err(),
+        "list_log_tables" => client.list_log_tables(&page).await.is_err(),
+        "show_log_table" => client.show_log_table(id()).await.is_err(),
+        "check_log_table" => client.check_log_table(&body(log_table())).await.is_err(),
         "file_contract" => {
             let contract = json!({"title": "T", "job_id": ID, "party": {"crew_id": ID}, "terms": terms()});
             client.file_contract(&body(contract)).await.is_err()

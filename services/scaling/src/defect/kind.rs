@@ -43,6 +43,8 @@ pub enum DefectKind {
     SoundKnot,
     /// Fibres that wind round the stem.
     SpiralGrain,
+    /// Sticks of a pile ranked so loosely that it holds more air than one that is well stowed.
+    LooselyRanked,
     /// Something else; say what in the note.
     Other,
 }
@@ -74,6 +76,7 @@ impl DefectKind {
             Self::KnotCluster => "knot_cluster",
             Self::SoundKnot => "sound_knot",
             Self::SpiralGrain => "spiral_grain",
+            Self::LooselyRanked => "loosely_ranked",
             Self::Other => "other",
         }
     }

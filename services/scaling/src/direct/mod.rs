@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 pub use request::{DirectRequest, DirectRounding};
 
 use crate::engine::{DefectTerms, Stretch, Terms, by_rule};
-use crate::rules::Choice;
+use crate::rules::{AppliedRule, Choice};
 use crate::{EditionName, Label, RoundingTerm, RuleName, ScaleProblem, Step};
 
 /// The answer to a direct request. All numbers are exact.
@@ -95,7 +95,8 @@ pub fn direct(request: &DirectRequest) -> Result<DirectAnswer, ScaleProblem> {
     };
     let mut working = Vec::new();
     let stretch = Stretch::whole(measures.length, measures.length);
-    let scale = by_rule(rule, &measures, stretch, &terms, &request.defects, &mut working)?;
+    let scale =
+        by_rule(AppliedRule::Published(rule), &measures, stretch, &terms, &request.defects, &mut working)?;
     Ok(DirectAnswer {
         rule,
         edition: edition.name,

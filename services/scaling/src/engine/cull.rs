@@ -3,6 +3,7 @@
 use kernel::Exact;
 
 use super::Scale;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, LogPractice, Refusal, ScaleProblem, Step, StepKind};
 
@@ -47,11 +48,13 @@ pub(super) fn too_little_sound(
     let (net, gross, share) = (Plain(scale.net), Plain(scale.gross), practice.cull_share);
     recorder.record(|| {
         let shown = Plain(least);
-        let says = if cull {
-            format!("cull: {net} net is less than {share} of {gross} gross, which is {shown}")
-        } else {
-            format!("not cull: {net} net is not less than {share} of {gross} gross, which is {shown}")
-        };
+        let says = later(move || {
+            if cull {
+                format!("cull: {net} net is less than {share} of {gross} gross, which is {shown}")
+            } else {
+                format!("not cull: {net} net is not less than {share} of {gross} gross, which is {shown}")
+            }
+        });
         Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).figure(
             "least_net",
             least,

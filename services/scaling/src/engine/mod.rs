@@ -7,6 +7,7 @@ mod hewn_timber;
 mod inspection;
 mod log;
 mod pole;
+mod ranked_pile;
 mod tie;
 mod volume;
 
@@ -53,16 +54,16 @@ pub struct Volume {
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct Scaled {
     /// The diameter the piece is scaled and banded by, in inches: of a log the one its rule is entered with,
-    /// of a pole the top. Squared pieces have none.
+    /// of a pole the top. Squared pieces and ranked piles have none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_diameter_in: Option<Exact>,
-    /// The length the piece is scaled by, in feet.
+    /// The length the piece is scaled by, in feet; of a ranked pile the length its sticks count by.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_length_ft: Option<Exact>,
     /// The same diameter of a log under a metric contract, in centimetres.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_diameter_cm: Option<Exact>,
-    /// The same length of a log under a metric contract, in metres.
+    /// The same length of a log or of a pile's sticks under a metric contract, in metres.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scaling_length_m: Option<Exact>,
     /// Its volume. A pole has none, nor has a log that is cull for its size and below what the rule reaches.
@@ -207,5 +208,8 @@ fn recorded(
         }
         Piece::Tie(tie) => tie::scaled(practice.tie.as_ref().ok_or_else(missing)?, tie, recorder),
         Piece::Pole(pole) => pole::scaled(practice.pole.as_ref(), pole, recorder),
+        Piece::RankedPile(pile) => {
+            ranked_pile::scaled(practice.ranked_pile.as_ref().ok_or_else(missing)?, pile, recorder)
+        }
     }
 }

@@ -5,6 +5,7 @@ use kernel::{Exact, VolumeUnit};
 use super::{Outcome, Scaled, Volume, cull, inspection, volume};
 use crate::piece::total_feet;
 use crate::rules::board_measure;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{
     FigureUnit, Grade, Inches, ScaleProblem, Step, StepKind, Tie, TieClass, TiePractice, smallest_log_in,
@@ -20,7 +21,7 @@ pub(super) fn scaled(
     recorder.record(|| {
         Step::new(
             StepKind::Measured,
-            format!("{thickness} inches thick, {width} inches wide, {length} feet long"),
+            later(move || format!("{thickness} inches thick, {width} inches wide, {length} feet long")),
         )
         .figure("thickness", thickness, FigureUnit::Inch)
         .figure("width", width, FigureUnit::Inch)
@@ -43,7 +44,8 @@ pub(super) fn scaled(
     let exact = board_measure::board_feet(width, thickness, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        Step::new(StepKind::Formula, format!("{thickness} × {width} × {length} ÷ 12 = {shown} board feet"))
+        let says = later(move || format!("{thickness} × {width} × {length} ÷ 12 = {shown} board feet"));
+        Step::new(StepKind::Formula, says)
             .figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
             .source(board_measure::FACTS.source)
     });

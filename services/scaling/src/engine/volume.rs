@@ -1,9 +1,10 @@
 //! The path every volume takes, by contract or by direct request: content, rounding, losses, net.
 
-use kernel::{Exact, Rounding, VolumeUnit};
+use kernel::{Exact, VolumeUnit};
 
 use super::deduction::{DefectTerms, Methods, Stretch, Wood, losses};
-use crate::rules::{self, Choice, Measures, RuleName, Takes, scribner_decimal_c};
+use crate::rules::{AppliedRule, Choice, Measures, Takes};
+use crate::says::later;
 use crate::working::{Plain, Recorder, Silent, plural};
 use crate::{Defects, RoundTo, RoundingTerm, ScaleProblem, Step, StepKind};
 
@@ -31,24 +32,24 @@ pub(crate) struct Scale {
 
 /// Scales a log by a rule: its content, then its losses.
 pub(crate) fn by_rule(
-    rule: RuleName,
+    rule: AppliedRule<'_>,
     measures: &Measures<'_>,
     stretch: Stretch,
     terms: &Terms<'_>,
     defects: &Defects,
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
-    let facts = rule.facts();
-    let content = rules::content(rule, measures, terms.choice, recorder)?;
+    let takes = rule.takes();
+    let content = rule.content(measures, terms.choice, recorder)?;
     let gross =
         gross(content.exact, content.unit, terms.volume_rounding.resolve(content.rounding), recorder)?;
-    let methods = match facts.takes {
+    let methods = match takes {
         Takes::Girth => Methods::LengthCutAndPieCut,
         Takes::WidthAndThickness => Methods::LengthCutAndSquared,
         _ => Methods::All,
     };
     let diameter = match methods {
-        Methods::All => Some(measures.scaling_diameter(facts.takes)?),
+        Methods::All => Some(measures.scaling_diameter(takes)?),
         _ => None,
     };
     let wood = Wood {
@@ -58,25 +59,13 @@ pub(crate) fn by_rule(
         stretch,
         diameter,
         methods,
-        sawdust: !facts.solid,
+        sawdust: !rule.solid(),
         terms: terms.defects,
     };
-    let rounding = terms.deduction_rounding.resolve(deduction_rounding(rule, content.unit));
+    let rounding = terms.deduction_rounding.resolve(rule.deduction_rounding(content.unit));
     let smaller = |depth| without_ring(rule, measures, terms, depth);
     let scale = net(&wood, defects, rounding, smaller, recorder)?;
     Ok(Scale { exact: content.exact, ..scale })
-}
-
-/// The step in which a rule's deductions are counted: tens for a table of tens, whole feet where the rule
-/// counts whole feet, and none where the rule itself does not round.
-fn deduction_rounding(rule: RuleName, unit: VolumeUnit) -> Option<RoundTo> {
-    match (rule, unit) {
-        (RuleName::ScribnerDecimalC, _) => Some(scribner_decimal_c::TENS),
-        (_, VolumeUnit::BoardFoot) if !rule.facts().solid => {
-            Some(RoundTo::fixed(Exact::ONE, Rounding::HalfUp))
-        }
-        _ => None,
-    }
 }
 
 /// Rounds the content into the gross scale.
@@ -91,12 +80,12 @@ pub(super) fn gross(
         None => exact,
     };
     recorder.record(|| {
-        let says = match rounding {
+        let says = later(move || match rounding {
             Some(round_to) if exact != gross => {
                 format!("gross: {} becomes {gross} {} ({round_to})", Plain(exact), plural(unit))
             }
             _ => format!("gross: {} {}", Plain(gross), plural(unit)),
-        };
+        });
         Step::new(StepKind::Gross, says).figure("gross", gross, unit).rounded(rounding)
     });
     Ok(gross)
@@ -121,28 +110,31 @@ pub(super) fn net(
         };
         let deduction = rounded.min(gross);
         recorder.record(|| {
-            let rounded_as =
-                rounding.map_or(String::new(), |round_to| format!(" become {} ({round_to})", Plain(rounded)));
-            let capped = if rounded > gross { ", held to the gross" } else { "" };
-            Step::new(
-                StepKind::Deduction,
-                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit)),
-            )
-            .figure("losses", sum, unit)
-            .figure("deduction", deduction, unit)
-            .rounded(rounding)
-            .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
+            let says = later(move || {
+                let becomes = |round_to: RoundTo| format!(" become {} ({round_to})", Plain(rounded));
+                let rounded_as = rounding.map(becomes).unwrap_or_default();
+                let capped = if rounded > gross { ", held to the gross" } else { "" };
+                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit))
+            });
+            Step::new(StepKind::Deduction, says)
+                .figure("losses", sum, unit)
+                .figure("deduction", deduction, unit)
+                .rounded(rounding)
+                .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
         });
         deduction
     };
     let net = gross.minus(deduction)?;
     recorder.record(|| {
         let (shown, whole, lost) = (Plain(net), Plain(gross), Plain(deduction));
-        let says = if defects.is_empty() {
-            format!("net: no defects, {shown} {}", plural(unit))
-        } else {
-            format!("net: {whole} - {lost} = {shown} {}", plural(unit))
-        };
+        let sound = defects.is_empty();
+        let says = later(move || {
+            if sound {
+                format!("net: no defects, {shown} {}", plural(unit))
+            } else {
+                format!("net: {whole} - {lost} = {shown} {}", plural(unit))
+            }
+        });
         Step::new(StepKind::Net, says).figure("net", net, unit)
     });
     Ok(Scale { unit, exact: gross, gross, deduction, net })
@@ -151,7 +143,7 @@ pub(super) fn net(
 /// The gross scale of the log with a ring of this depth taken off all round; nothing, where what is left is
 /// thinner than the rule reaches.
 fn without_ring(
-    rule: RuleName,
+    rule: AppliedRule<'_>,
     measures: &Measures<'_>,
     terms: &Terms<'_>,
     depth: Exact,
@@ -175,17 +167,12 @@ fn without_ring(
         sections: sections.as_deref(),
         ..*measures
     };
-    match rules::content(rule, &left, terms.choice, &mut Silent) {
+    match rule.content(&left, terms.choice, &mut Silent) {
         Ok(content) => Ok(match terms.volume_rounding.resolve(content.rounding) {
             Some(round_to) => round_to.apply(content.exact)?,
             None => content.exact,
         }),
-        Err(ScaleProblem::OutsideRule { .. }) => Ok(Exact::ZERO),
-        Err(ScaleProblem::NotInTable { diameter_in, .. })
-            if diameter_in < scribner_decimal_c::LEAST_DIAMETER_IN =>
-        {
-            Ok(Exact::ZERO)
-        }
+        Err(problem) if rule.is_too_thin(&problem) => Ok(Exact::ZERO),
         Err(problem) => Err(problem),
     }
 }

@@ -1,20 +1,25 @@
 //! Measured facts of one piece, as they are stored and travel: never a volume.
 
+mod heights;
 mod hewn_timber;
 mod length;
 mod log;
 mod log_form;
+mod pile_form;
 mod pole;
+mod ranked_pile;
 mod readings;
 mod tie;
 
 use kernel::Product;
 use serde::{Deserialize, Serialize};
 
+pub use heights::{Heights, HeightsError, PileHeight};
 pub use hewn_timber::{HewnTimber, Section, SectionError, Wane};
 pub(crate) use length::total_feet;
 pub use log::{InchFootLog, Log, LogError, LogSizes, MetricLog};
 pub use pole::Pole;
+pub use ranked_pile::{InchFootPile, MetricPile, PileSizes, RankedPile, RankedPileError};
 pub use readings::{Readings, ReadingsError};
 pub use tie::Tie;
 
@@ -50,6 +55,8 @@ pub enum Piece {
     Tie(Tie),
     /// A pole or pile.
     Pole(Pole),
+    /// A pile of sticks, ranked side by side.
+    RankedPile(RankedPile),
 }
 
 impl Piece {
@@ -61,6 +68,7 @@ impl Piece {
             Self::HewnTimber(_) => Product::HewnTimber,
             Self::Tie(_) => Product::Tie,
             Self::Pole(_) => Product::Pole,
+            Self::RankedPile(_) => Product::RankedPile,
         }
     }
 
@@ -72,6 +80,7 @@ impl Piece {
             Self::HewnTimber(timber) => &timber.species,
             Self::Tie(tie) => &tie.species,
             Self::Pole(pole) => &pole.species,
+            Self::RankedPile(pile) => &pile.species,
         }
     }
 
@@ -83,6 +92,7 @@ impl Piece {
             Self::HewnTimber(timber) => timber.grade.as_ref(),
             Self::Tie(tie) => tie.grade.as_ref(),
             Self::Pole(pole) => pole.grade.as_ref(),
+            Self::RankedPile(pile) => pile.grade.as_ref(),
         }
     }
 
@@ -94,6 +104,7 @@ impl Piece {
             Self::HewnTimber(timber) => timber.marks.as_ref(),
             Self::Tie(tie) => tie.marks.as_ref(),
             Self::Pole(pole) => pole.marks.as_ref(),
+            Self::RankedPile(pile) => pile.marks.as_ref(),
         }
     }
 }

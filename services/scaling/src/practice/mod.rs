@@ -4,19 +4,26 @@ pub(crate) mod grade_only;
 mod hewn;
 mod inch_rounding;
 mod log;
+mod nominal_sticks;
 mod pole;
+mod ranked_pile;
+mod sent;
 mod tie;
 mod tolerances;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub use hewn::{Content, HewnPractice, HewnUnit, WaneTreatment};
 pub use inch_rounding::{FirstHalf, InchRounding};
 pub use log::{
-    AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice,
-    MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources,
+    AssumedTaper, AtLimit, Division, Estimates, LeastBoard, LeastTop, LengthMultiple, LogPractice, LogRule,
+    MeasuringSystem, MetricTerms, OddTaper, OverLong, SmallTop, Sources, TableByHalves, TableTerm,
 };
+pub use nominal_sticks::{NominalSticksFeet, NominalSticksMetres, OtherSticks};
 pub use pole::{PoleClass, PolePractice};
+pub(crate) use ranked_pile::PileTerms;
+pub use ranked_pile::{CordPractice, RankedPilePractice, StackedCubicMetrePractice};
+pub use sent::SentPractice;
 pub use tie::{TieClass, TiePractice};
 pub use tolerances::{HewnTolerances, Limit, LimitError, TieTolerances};
 
@@ -34,7 +41,7 @@ use crate::{RuleName, member};
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[serde(remote = "Self", deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct Practice {
     /// How logs are scaled.
@@ -49,6 +56,35 @@ pub struct Practice {
     /// How poles and piling are classed.
     #[serde(default, deserialize_with = "member::pole", skip_serializing_if = "Option::is_none")]
     pub pole: Option<PolePractice>,
+    /// How ranked piles are measured.
+    #[serde(default, deserialize_with = "member::ranked_pile", skip_serializing_if = "Option::is_none")]
+    pub ranked_pile: Option<RankedPilePractice>,
+}
+
+impl Practice {
+    /// Reads a practice that may name its own table by the id alone.
+    fn as_sent<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Self::deserialize(deserializer)
+    }
+}
+
+impl Serialize for Practice {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        Self::serialize(self, serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Practice {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let practice = Self::as_sent(deserializer)?;
+        match &practice.log {
+            Some(log) if log.awaits_its_table() => Err(serde::de::Error::custom(PracticeError::OwnTable(
+                "table",
+                "an id alone will do only where terms are filed; write version and document too",
+            ))),
+            _ => Ok(practice),
+        }
+    }
 }
 
 /// Terms that do not go together.
@@ -75,6 +111,9 @@ pub enum PracticeError {
     /// A rule that nothing printed was seen of, under a contract that asks for print.
     #[error("rule: {0} is from memory, and sources is print_only; name another rule, edition or unit")]
     FromMemory(RuleName),
+    /// A term that does not go with an outfit's own table.
+    #[error("{0}: {1}")]
+    OwnTable(&'static str, &'static str),
     /// A term of the other measuring system.
     #[error("{0}: {1}; leave it out")]
     SystemTerm(&'static str, &'static str),
@@ -130,6 +169,7 @@ impl PracticeError {
             Self::Unit(..) => "unit-not-offered",
             Self::Edition(..) => "edition-not-offered",
             Self::FromMemory(_) => "from-memory",
+            Self::OwnTable(..) => "own-table-term",
             Self::SystemTerm(..) => "term-of-the-other-system",
             Self::GeorgiaEvenFeet => "even-feet-division",
             Self::Trim => "most-trim-below-least",

@@ -15,6 +15,7 @@ use super::{
     Choice, Content, Edition, EditionName, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes,
     formula_of_edition, recalled,
 };
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -93,9 +94,9 @@ pub(super) fn content(
     let shown = Plain(exact);
     recorder.record(|| {
         let standard = standard_in(edition);
-        let says = format!(
+        let says = later(move || format!(
             "200 × ({diameter} ÷ {standard})² × {length} ÷ 13 = {shown} board feet, by a formula from memory"
-        );
+        ));
         formula_of_edition(&FACTS, edition, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })

@@ -14,6 +14,7 @@ use super::{
     Choice, Content, Edition, EditionName, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes,
     formula_of_edition, recalled,
 };
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -98,9 +99,11 @@ pub(super) fn content(
     let shown = Plain(exact);
     recorder.record(|| {
         let units = units_a_thousand(edition);
-        let says = format!(
-            "{diameter}² × {length} ÷ 256 × 1000 ÷ {units} = {shown} board feet, by a formula from memory"
-        );
+        let says = later(move || {
+            format!(
+                "{diameter}² × {length} ÷ 256 × 1000 ÷ {units} = {shown} board feet, by a formula from memory"
+            )
+        });
         formula_of_edition(&FACTS, edition, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })

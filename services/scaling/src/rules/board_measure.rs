@@ -12,6 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -62,17 +63,16 @@ pub(super) fn content(
     let exact = board_feet(width, thickness, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let thin = if thickness < Exact::ONE {
-            format!("{thickness} inches thick counts as 1: ")
-        } else {
-            String::new()
-        };
-        let counted = thickness.max(Exact::ONE);
-        formula(&FACTS, format!("{thin}{counted} × {width} × {length} ÷ 12 = {shown} board feet")).figure(
-            "gross_unrounded",
-            exact,
-            VolumeUnit::BoardFoot,
-        )
+        let says = later(move || {
+            let thin = if thickness < Exact::ONE {
+                format!("{thickness} inches thick counts as 1: ")
+            } else {
+                String::new()
+            };
+            let counted = thickness.max(Exact::ONE);
+            format!("{thin}{counted} × {width} × {length} ÷ 12 = {shown} board feet")
+        });
+        formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::BoardFoot })
 }

@@ -11,6 +11,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula, recalled};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -63,7 +64,7 @@ pub(super) fn content(
     let exact = board_feet(small, large, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("0.7854 × (({small} + {large}) ÷ 2)² × {length} ÷ 12 = {shown} board feet, by a formula from memory");
+        let says = later(move || format!("0.7854 × (({small} + {large}) ÷ 2)² × {length} ÷ 12 = {shown} board feet, by a formula from memory"));
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::BoardFoot })

@@ -14,6 +14,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
@@ -69,8 +70,9 @@ pub(super) fn content(
     let exact = volume(small, large, length, measures.system)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says =
-            format!("{factor} × (0.75 × {small}² + 0.25 × {large}²) × {length} = {shown} {}", plural(unit));
+        let says = later(move || {
+            format!("{factor} × (0.75 × {small}² + 0.25 × {large}²) × {length} = {shown} {}", plural(unit))
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)
     });
     Ok(Content { exact, rounding: None, unit })

@@ -21,6 +21,7 @@ use super::{
     Choice, Content, Edition, EditionName, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes,
     formula_of_edition,
 };
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -173,7 +174,7 @@ pub(super) fn content(
     let exact = board_feet(diameter, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("({diameter} - 4)² × {length} ÷ 16 = {shown} board feet");
+        let says = later(move || format!("({diameter} - 4)² × {length} ÷ 16 = {shown} board feet"));
         formula_of_edition(&FACTS, edition, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     let rounding = match edition {

@@ -17,6 +17,7 @@ use super::{
     Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, doyle, edition, formula, scribner,
 };
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -79,17 +80,19 @@ pub(super) fn content(
     let above = diameter > LAST_DOYLE_IN;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = if above {
-            format!(
-                "{diameter} inches is above 28, so Scribner: (0.79 × {diameter}² - 2 × {diameter} - 4) \
-                × {length} ÷ 16 = {shown} board feet, by a formula from memory"
-            )
-        } else {
-            format!(
-                "{diameter} inches is not above 28, so Doyle: ({diameter} - 4)² × {length} ÷ 16 = \
-                {shown} board feet"
-            )
-        };
+        let says = later(move || {
+            if above {
+                format!(
+                    "{diameter} inches is above 28, so Scribner: (0.79 × {diameter}² - 2 × {diameter} - 4) \
+                    × {length} ÷ 16 = {shown} board feet, by a formula from memory"
+                )
+            } else {
+                format!(
+                    "{diameter} inches is not above 28, so Doyle: ({diameter} - 4)² × {length} ÷ 16 = \
+                    {shown} board feet"
+                )
+            }
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot).recalled(above)
     });
     Ok(Content { exact, rounding: Some(doyle::ROUNDING), unit: VolumeUnit::BoardFoot })

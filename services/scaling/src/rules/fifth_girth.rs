@@ -12,6 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -60,11 +61,8 @@ pub(super) fn content(
     let exact = cubic_feet(girth, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("({girth} ÷ 5)² × 2 × {length} ÷ 144 = {shown} cubic feet")).figure(
-            "gross_unrounded",
-            exact,
-            VolumeUnit::CubicFoot,
-        )
+        formula(&FACTS, later(move || format!("({girth} ÷ 5)² × 2 × {length} ÷ 144 = {shown} cubic feet")))
+            .figure("gross_unrounded", exact, VolumeUnit::CubicFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::CubicFoot })
 }

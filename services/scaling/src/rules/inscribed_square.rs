@@ -16,6 +16,7 @@ use super::{
     Choice, Content, Edition, EditionName, Measures, NO_KERF, RuleFacts, RuleName, Takes, formula_of_edition,
 };
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
@@ -111,7 +112,7 @@ pub(super) fn content(
     let (by_geometry, divisor) = match unit {
         VolumeUnit::CubicFoot => (cubic_feet(diameter, length)?, 288),
         VolumeUnit::BoardFoot => (board_feet(diameter, length)?, 24),
-        VolumeUnit::CubicMetre => {
+        VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => {
             let offered = "it gives cubic_foot or board_foot";
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }
@@ -119,12 +120,12 @@ pub(super) fn content(
     let exact = by_geometry.times(part)?.times(Exact::of(2))?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = match edition {
+        let says = later(move || match edition {
             EditionName::Geometric => {
                 format!("{diameter}² × {length} ÷ {divisor} = {shown} {}", plural(unit))
             }
             _ => format!("{diameter}² × {length} ÷ {divisor} × 2 × {part} = {shown} {}", plural(unit)),
-        };
+        });
         formula_of_edition(&FACTS, edition, says).figure("gross_unrounded", exact, unit)
     });
     Ok(Content { exact, rounding: None, unit })

@@ -8,6 +8,7 @@
 use kernel::{Exact, NumberError, VolumeUnit};
 
 use super::{EditionName, Measures, RuleFacts, RuleName};
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
@@ -51,9 +52,9 @@ impl Section {
     fn step(&self, kerf_factor: Exact, facts: &RuleFacts) -> Step {
         let diameter = self.twice_diameter.over(Exact::of(2));
         let volume = board_feet(self.two_hundred_volumes, kerf_factor);
-        let says = match (diameter, volume) {
+        let length = self.length;
+        let says = later(move || match (diameter, volume) {
             (Ok(diameter), Ok(volume)) => {
-                let length = self.length;
                 let kerf =
                     if kerf_factor == Exact::ONE { String::new() } else { format!(" × {kerf_factor}") };
                 format!(
@@ -63,10 +64,10 @@ impl Section {
             }
             // The sum, which is larger, is refused for the same reason.
             (Err(problem), _) | (_, Err(problem)) => problem.to_string(),
-        };
+        });
         Step::new(StepKind::Section, says)
             .maybe_figure("diameter_in", diameter.ok(), FigureUnit::Inch)
-            .figure("length_ft", self.length, FigureUnit::Foot)
+            .figure("length_ft", length, FigureUnit::Foot)
             .maybe_figure("section_volume", volume.ok(), FigureUnit::BoardFoot)
             .source(facts.source)
     }
@@ -127,7 +128,7 @@ pub(super) fn recorded(
     })?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("the sections together make {shown} board feet");
+        let says = later(move || format!("the sections together make {shown} board feet"));
         let step = match edition {
             Some(edition) => super::formula_of_edition(facts, edition, says),
             None => super::formula(facts, says),

@@ -1,6 +1,7 @@
 //! The log rules: one file each, with what it measures, its formula, range, rounding and source.
 
 pub mod adirondack_market;
+mod applied;
 pub mod blodgett;
 pub mod board_measure;
 pub mod brereton;
@@ -23,6 +24,7 @@ mod measures;
 mod name;
 pub mod newton;
 pub mod ontario;
+pub mod own_table;
 pub mod quarter_girth;
 pub mod quebec;
 mod recalled;
@@ -41,15 +43,18 @@ pub mod vermont;
 
 use kernel::{Exact, VolumeUnit};
 
+pub(crate) use applied::AppliedRule;
 pub use edition::{Edition, EditionName};
 use facts::{EIGHTH_INCH_KERF, NO_KERF, QUARTER_INCH_KERF};
 pub use facts::{RuleFacts, Takes};
 pub(crate) use measures::Measures;
 pub use name::{RuleName, UnknownRule};
+use own_table::FiledTable;
 pub use system::System;
 
+use crate::says::later;
 use crate::working::Recorder;
-use crate::{RoundTo, ScaleProblem, Step, StepKind};
+use crate::{RoundTo, Says, ScaleProblem, Step, StepKind};
 
 /// What a contract or request leaves the rule to choose.
 #[derive(Clone, Copy, Default)]
@@ -123,17 +128,18 @@ pub(crate) fn content(
 }
 
 /// The step that shows a rule's formula with its numbers.
-fn formula(facts: &'static RuleFacts, says: String) -> Step {
+fn formula(facts: &'static RuleFacts, says: impl Into<Says>) -> Step {
     Step::new(StepKind::Formula, says).source(facts.source).recalled(facts.from_memory)
 }
 
 /// The same for a rule that has more than one edition: it names the one that was applied.
-fn formula_of_edition(facts: &'static RuleFacts, edition: EditionName, says: String) -> Step {
+fn formula_of_edition(facts: &'static RuleFacts, edition: EditionName, says: impl Into<Says>) -> Step {
     let known = facts.edition_named(Some(edition)).unwrap_or_else(|| facts.default_edition());
+    let says = says.into();
     let named = if edition == facts.default_edition().name {
         says
     } else {
-        format!("{says} (edition {edition}: {})", known.what)
+        later(move || format!("{says} (edition {edition}: {})", known.what))
     };
     Step::new(StepKind::Formula, named)
         .source(if known.source == edition::ONLY.source { facts.source } else { known.source })

@@ -15,6 +15,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -63,11 +64,8 @@ pub(super) fn content(
     let exact = hoppus_feet(girth, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        formula(&FACTS, format!("({girth} ÷ 4)² × {length} ÷ 144 = {shown} Hoppus feet")).figure(
-            "gross_unrounded",
-            exact,
-            VolumeUnit::CubicFoot,
-        )
+        formula(&FACTS, later(move || format!("({girth} ÷ 4)² × {length} ÷ 144 = {shown} Hoppus feet")))
+            .figure("gross_unrounded", exact, VolumeUnit::CubicFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::CubicFoot })
 }

@@ -10,6 +10,7 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition, formula, recalled};
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -63,8 +64,9 @@ pub(super) fn content(
     let exact = board_feet(diameter, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says =
-            format!("({diameter} - 1)² × {length} ÷ 20 = {shown} board feet, by a formula from memory");
+        let says = later(move || {
+            format!("({diameter} - 1)² × {length} ÷ 20 = {shown} board feet, by a formula from memory")
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })

@@ -12,6 +12,7 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition, formula};
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{RoundTo, ScaleProblem};
 
@@ -77,10 +78,12 @@ pub(super) fn content(
     let exact = board_feet(diameter, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!(
-            "(0.79 × {diameter}² - 2 × {diameter} - 4) × {length} ÷ 16 = {shown} board feet, by a \
+        let says = later(move || {
+            format!(
+                "(0.79 × {diameter}² - 2 × {diameter} - 4) × {length} ÷ 16 = {shown} board feet, by a \
                 formula from memory"
-        );
+            )
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })

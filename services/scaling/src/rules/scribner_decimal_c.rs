@@ -19,6 +19,7 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Choice, Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition};
+use crate::says::later;
 use crate::working::Recorder;
 use crate::{FigureUnit, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -231,18 +232,22 @@ pub(super) fn content(
         let step = match found {
             Cell::Printed(board_feet) => Step::new(
                 StepKind::TableCell,
-                format!(
-                    "{diameter} inches by {length} feet stands at {board_feet} board feet in the \
-                    printed table"
-                ),
+                later(move || {
+                    format!(
+                        "{diameter} inches by {length} feet stands at {board_feet} board feet in the \
+                        printed table"
+                    )
+                }),
             )
             .source(PRINTED_SOURCE),
             Cell::FromMemory { factor, product } => Step::new(
                 StepKind::TableCell,
-                format!(
-                    "{diameter} inches by {length} feet is not among the printed cells: {factor} board \
-                    feet a foot × {length} = {product} board feet, from memory, not checked against print"
-                ),
+                later(move || {
+                    format!(
+                        "{diameter} inches by {length} feet is not among the printed cells: {factor} board \
+                        feet a foot × {length} = {product} board feet, from memory, not checked against print"
+                    )
+                }),
             )
             .figure("board_feet_a_foot", factor, FigureUnit::Number)
             .source(MEMORY_SOURCE)

@@ -12,6 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -62,7 +63,8 @@ pub(super) fn content(
     let exact = cubic_feet(small, length)?;
     let (shown, factor) = (Plain(exact), System::Inch.circle_factor());
     recorder.record(|| {
-        let says = format!("{factor} × ({small} + 0.05 × {length})² × {length} = {shown} cubic feet");
+        let says =
+            later(move || format!("{factor} × ({small} + 0.05 × {length})² × {length} = {shown} cubic feet"));
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::CubicFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::CubicFoot })

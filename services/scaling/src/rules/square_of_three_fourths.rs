@@ -12,6 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula, recalled};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 
 /// What is known about the rule.
@@ -61,7 +62,9 @@ pub(super) fn content(
     let exact = board_feet(diameter, length)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("3 × {diameter}² × {length} ÷ 64 = {shown} board feet, by a formula from memory");
+        let says = later(move || {
+            format!("3 × {diameter}² × {length} ÷ 64 = {shown} board feet, by a formula from memory")
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: None, unit: VolumeUnit::BoardFoot })

@@ -11,6 +11,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
@@ -61,7 +62,9 @@ pub(super) fn content(
     let exact = volume(small, large, length, measures.system)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!("{factor} × (({small} + {large}) ÷ 2)² × {length} = {shown} {}", plural(unit));
+        let says = later(move || {
+            format!("{factor} × (({small} + {large}) ÷ 2)² × {length} = {shown} {}", plural(unit))
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)
     });
     Ok(Content { exact, rounding: None, unit })

@@ -12,6 +12,14 @@ pub enum System {
 }
 
 impl System {
+    /// What lengths along the wood are in, as it stands in a sentence.
+    pub(crate) const fn length_in_words(self) -> &'static str {
+        match self {
+            Self::Inch => "feet",
+            Self::Metric => "metres",
+        }
+    }
+
     /// What turns a squared diameter into the area of its circle: a quarter of pi and the change of unit,
     /// rounded as it stands in print (Briggs, table 2-1). The exact value of pi / 576 is 0.00545415…
     ///

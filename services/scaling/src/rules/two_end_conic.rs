@@ -12,6 +12,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Content, Measures, NO_KERF, RuleFacts, RuleName, System, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
@@ -62,10 +63,12 @@ pub(super) fn content(
     let exact = volume(small, large, length, measures.system)?;
     let shown = Plain(exact);
     recorder.record(|| {
-        let says = format!(
-            "{factor} × ({small}² + {small} × {large} + {large}²) × {length} ÷ 3 = {shown} {}",
-            plural(unit)
-        );
+        let says = later(move || {
+            format!(
+                "{factor} × ({small}² + {small} × {large} + {large}²) × {length} ÷ 3 = {shown} {}",
+                plural(unit)
+            )
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, unit)
     });
     Ok(Content { exact, rounding: None, unit })

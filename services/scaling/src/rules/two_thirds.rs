@@ -13,6 +13,7 @@ use kernel::{Exact, VolumeUnit};
 
 use super::{Choice, Content, Measures, NO_KERF, RuleFacts, RuleName, Takes, edition, formula};
 use crate::ScaleProblem;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 
 /// What is known about the rule.
@@ -78,7 +79,7 @@ pub(super) fn content(
     let (exact, divisor) = match unit {
         VolumeUnit::CubicFoot => (cubic_feet(diameter, length)?, 324),
         VolumeUnit::BoardFoot => (board_feet(diameter, length)?, 27),
-        VolumeUnit::CubicMetre => {
+        VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => {
             let offered = "it gives cubic_foot or board_foot";
             return Err(ScaleProblem::UnitNotOffered { rule: FACTS.name, unit, offered });
         }
@@ -86,10 +87,12 @@ pub(super) fn content(
     let shown = Plain(exact);
     recorder.record(|| {
         let means = if measures.middle.is_some() { "at mid-length" } else { "the mean of the ends" };
-        let says = format!(
-            "{diameter} inches {means}: {diameter}² × {length} ÷ {divisor} = {shown} {}",
-            plural(unit)
-        );
+        let says = later(move || {
+            format!(
+                "{diameter} inches {means}: {diameter}² × {length} ÷ {divisor} = {shown} {}",
+                plural(unit)
+            )
+        });
         formula(&FACTS, says).figure("gross_unrounded", exact, unit).recalled(unit == VolumeUnit::BoardFoot)
     });
     Ok(Content { exact, rounding: None, unit })

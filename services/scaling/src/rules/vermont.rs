@@ -16,6 +16,7 @@
 use kernel::{Exact, Rounding, VolumeUnit};
 
 use super::{Content, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes, edition, formula};
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{FigureUnit, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -128,10 +129,12 @@ pub(super) fn content_under(
         recorder.record(|| {
             Step::new(
                 StepKind::Section,
-                format!(
-                    "section of {section} feet from {diameter} inches: {diameter}² × {section} ÷ 24 = \
-                    {volume} board feet"
-                ),
+                later(move || {
+                    format!(
+                        "section of {section} feet from {diameter} inches: {diameter}² × {section} ÷ 24 = \
+                        {volume} board feet"
+                    )
+                }),
             )
             .figure("diameter_in", diameter, FigureUnit::Inch)
             .figure("length_ft", section, FigureUnit::Foot)
@@ -146,7 +149,7 @@ pub(super) fn content_under(
     }
     let shown = Plain(exact);
     recorder.record(|| {
-        formula(facts, format!("the sections together make {shown} board feet")).figure(
+        formula(facts, later(move || format!("the sections together make {shown} board feet"))).figure(
             "gross_unrounded",
             exact,
             VolumeUnit::BoardFoot,

@@ -19,6 +19,20 @@ fn a_log_is_described_member_by_member() {
 }
 
 #[test]
+fn a_pile_is_described_member_by_member() {
+    let pile = schema::<scaling::RankedPile>();
+    assert_eq!(pile["required"], serde_json::json!(["species"]));
+    assert_eq!(pile["additionalProperties"], false);
+    assert_eq!(pile["properties"].as_object().unwrap().len(), 13);
+    assert_eq!(
+        (&pile["properties"]["heights"]["minItems"], &pile["properties"]["heights"]["maxItems"]),
+        (&1.into(), &20.into())
+    );
+    let practice = schema::<scaling::RankedPilePractice>().to_string();
+    assert!(practice.contains("stacked_cubic_metre"), "{practice}");
+}
+
+#[test]
 fn tagged_documents_keep_their_tags() {
     let text = schema::<scaling::Defect>().to_string();
     for method in [

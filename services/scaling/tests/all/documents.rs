@@ -73,9 +73,37 @@ fn whole_pole() -> Value {
     })
 }
 
+fn whole_pile() -> Value {
+    json!({
+        "product": "ranked_pile", "species": "black spruce", "grade": "B", "marks": "lot 7", "length_ft": "16",
+        "length_in": "6", "heights": [{"feet": "4", "inches": "2.5"}, {"feet": "4"}],
+        "stick_length_ft": "4", "stick_length_in": "3",
+        "defects": [
+            {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps", "note": "north half"},
+            {"kind": "spiral_grain", "method": "noted"}
+        ],
+        "refused": "thrown, not ranked"
+    })
+}
+
+fn whole_metric_pile() -> Value {
+    json!({
+        "product": "ranked_pile", "species": "birch", "length_m": "5", "heights_m": ["1.2", "1.25"],
+        "stick_length_m": "1"
+    })
+}
+
 #[test]
 fn every_document_comes_back_as_it_was_written() {
-    for document in [whole_log(), whole_metric_log(), whole_timber(), whole_tie(), whole_pole()] {
+    for document in [
+        whole_log(),
+        whole_metric_log(),
+        whole_timber(),
+        whole_tie(),
+        whole_pole(),
+        whole_pile(),
+        whole_metric_pile(),
+    ] {
         let piece: Piece = serde_json::from_value(document.clone()).unwrap();
         assert_eq!(serde_json::to_value(piece).unwrap(), document);
     }
@@ -110,15 +138,24 @@ fn with_a_stranger(document: &Value) -> Vec<Value> {
 #[test]
 fn a_stranger_is_refused_wherever_it_stands() {
     let mut tried = 0;
-    for document in [whole_log(), whole_metric_log(), whole_timber(), whole_tie(), whole_pole()] {
+    for document in [
+        whole_log(),
+        whole_metric_log(),
+        whole_timber(),
+        whole_tie(),
+        whole_pole(),
+        whole_pile(),
+        whole_metric_pile(),
+    ] {
         for changed in with_a_stranger(&document) {
             let said = refusal(changed.clone());
             assert!(said.contains("stranger"), "{said}: {changed}");
             tried += 1;
         }
     }
-    // A log and its ten defects, a metric log and its three; a timber, three sections, a wane and a defect; …
-    assert_eq!(tried, 11 + 4 + 6 + 1 + 1);
+    // A log and its ten defects, a metric log and its three; a timber, three sections, a wane and a defect; …; a pile,
+    // two heights and two defects.
+    assert_eq!(tried, 11 + 4 + 6 + 1 + 1 + 5 + 1);
 }
 
 #[test]
@@ -200,12 +237,50 @@ fn twenty_defects_are_the_most() {
 
 #[test]
 fn a_missing_member_is_named() {
-    for (document, member) in
-        [(whole_log(), "small_diameter_in"), (whole_tie(), "width_in"), (whole_pole(), "species")]
-    {
+    for (document, member) in [
+        (whole_log(), "small_diameter_in"),
+        (whole_tie(), "width_in"),
+        (whole_pole(), "species"),
+        (whole_pile(), "length_ft"),
+        (whole_pile(), "heights"),
+        (whole_pile(), "stick_length_ft"),
+        (whole_metric_pile(), "length_m"),
+        (whole_metric_pile(), "heights_m"),
+        (whole_metric_pile(), "stick_length_m"),
+    ] {
         let mut document = document;
         document.as_object_mut().unwrap().remove(member);
         assert!(refusal(document).contains(&format!("missing field `{member}`")));
+    }
+}
+
+#[test]
+fn a_pile_is_of_one_system_with_one_to_twenty_heights() {
+    let mut mixed = whole_pile();
+    mixed["heights_m"] = json!(["1.2"]);
+    assert!(refusal(mixed).contains("heights_m is not in the system of the pile's other sizes"));
+    let mut mixed = whole_metric_pile();
+    mixed["length_in"] = json!("3");
+    assert!(refusal(mixed).contains("length_m is not in the system of the pile's other sizes"));
+    for (count, expected) in [(0, "heights: 0 heights were given"), (21, "heights: 21 heights were given")] {
+        let mut document = whole_pile();
+        document["heights"] = json!(vec![json!({"feet": "4"}); count]);
+        assert!(refusal(document).contains(expected));
+    }
+    let mut most = whole_pile();
+    most["heights"] = json!(vec![json!({"feet": "4"}); 20]);
+    assert!(serde_json::from_value::<Piece>(most).is_ok());
+    for (at, value, expected) in [
+        ("/heights/1/feet", json!("0"), "heights: feet: 0 is not a length"),
+        ("/heights/0/inches", json!("12"), "heights: inches: 12 is not a number of further inches"),
+        ("/heights/1", json!("4"), "heights: "),
+        ("/stick_length_ft", json!("201"), "stick_length_ft: 201 is not a length"),
+        ("/stick_length_in", json!("-1"), "stick_length_in: -1 is not a number of further inches"),
+    ] {
+        let mut document = whole_pile();
+        *document.pointer_mut(at).unwrap() = value;
+        let said = refusal(document);
+        assert!(said.contains(expected), "{at}: {said}");
     }
 }
 

@@ -1,8 +1,6 @@
 //! What the crate promises, tested through its public face.
 
 #[cfg(test)]
-mod any_document;
-#[cfg(test)]
 #[cfg(feature = "openapi")]
 mod api_document;
 #[cfg(test)]
@@ -24,6 +22,10 @@ mod made_up;
 #[cfg(test)]
 mod metric;
 #[cfg(test)]
+mod own_table_laws;
+#[cfg(test)]
+mod own_tables;
+#[cfg(test)]
 mod placed_defects;
 #[cfg(test)]
 mod practices;
@@ -31,6 +33,10 @@ mod practices;
 mod properties;
 #[cfg(test)]
 mod properties_of_losses;
+#[cfg(test)]
+mod properties_of_piles;
+#[cfg(test)]
+mod ranked_piles;
 #[cfg(test)]
 mod readings_and_lengths;
 #[cfg(test)]
@@ -41,6 +47,8 @@ mod rule_list;
 mod small_tops;
 #[cfg(test)]
 mod solids;
+#[cfg(test)]
+mod solids_by_quadrature;
 #[cfg(test)]
 mod tolerances;
 #[cfg(test)]

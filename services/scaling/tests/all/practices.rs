@@ -84,7 +84,7 @@ fn terms_that_do_not_go_together_are_refused() {
             "volume_rounding: a rounding is",
         ),
         (json!({"rule": "doyle", "volume_rounding": "about"}), "volume_rounding: a rounding is"),
-        (json!({"rule": "dolly"}), "rule: unknown variant `dolly`"),
+        (json!({"rule": "dolly"}), "rule: \"dolly\" is not a log rule: write one of"),
         (json!({"rule": "doyle", "least_diameter_in": "0"}), "least_diameter_in: 0 is not a size"),
         (
             json!({"rule": "doyle", "edition": "statute"}),

@@ -1,5 +1,6 @@
 //! The working, as a scaler reads it.
 
+use scaling::{Says, Scaled};
 use serde_json::json;
 
 use crate::common::scaled;
@@ -52,4 +53,39 @@ fn a_rounded_step_names_its_rounding() {
         ]
     );
     assert_eq!(scaled.volume.unwrap().gross.to_string(), "81");
+}
+
+/// The words are put together when they are read, and it makes no difference who reads them first or how.
+#[test]
+fn a_line_is_the_same_however_it_is_come_by() {
+    let log = json!({"small_diameter_in": ["15", "18"], "length_ft": "16",
+        "defects": [{"kind": "sap_rot", "method": "diameter_cut", "depth_in": "1"}]});
+    let scale = || scaled(json!({"rule": "international-quarter-inch", "edition": "print"}), &log).unwrap();
+    let (copied, written, compared, read) = (scale(), scale(), scale(), scale());
+    assert_eq!(copied.clone(), compared);
+    let text = serde_json::to_string(&written).unwrap();
+    assert_eq!(serde_json::from_str::<Scaled>(&text).unwrap(), compared);
+    for (step, other) in read.working.iter().zip(&compared.working) {
+        assert_eq!(step.says.to_string(), other.says.as_str());
+        assert_eq!(format!("{:?}", step.says), format!("{:?}", other.says.as_str()));
+    }
+    let lines: Vec<String> = read.working.into_iter().map(|step| step.says).collect();
+    assert!(lines.iter().any(|line| line.ends_with("(edition print: factor 0.905)")), "{lines:?}");
+    let differs = Says::from("net: nothing".to_owned());
+    assert!(lines.iter().all(|line| Says::from(line.clone()) != differs));
+    assert_eq!(format!("{differs:>14}"), "  net: nothing");
+}
+
+/// Answers go from thread to thread in a service.
+#[test]
+fn an_answer_can_be_sent_and_shared() {
+    const fn sent_and_shared<Answer: Send + Sync>() {}
+    sent_and_shared::<Scaled>();
+    let scaled = scaled(json!({"rule": "doyle"}), &json!({"small_diameter_in": ["20"], "length_ft": "16"}));
+    let scaled = scaled.unwrap();
+    let read = || scaled.working.iter().map(|step| step.says.len()).sum::<usize>();
+    let lengths = std::thread::scope(|threads| {
+        [threads.spawn(read), threads.spawn(read)].map(|reader| reader.join().unwrap())
+    });
+    assert_eq!(lengths, [read(); 2]);
 }

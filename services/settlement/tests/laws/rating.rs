@@ -38,7 +38,8 @@ fn covers() -> impl Strategy<Value = Covers> {
     )
 }
 
-/// Any rate that makes sense on its own, of one of two tasks and two products.
+/// Any rate that makes sense on its own, of one of two tasks and two products, or of ranked piles where it goes by the
+/// space they fill.
 pub fn rate() -> impl Strategy<Value = Rate> {
     let task = select(vec![Task::Felling, Task::Hauling]);
     let product = select(vec![Product::Log, Product::Tie]);
@@ -46,6 +47,11 @@ pub fn rate() -> impl Strategy<Value = Rate> {
     let kind = (task, product, select(RateUnit::ALL.to_vec()), basis, option::of(any::<bool>()));
     (kind, covers(), any::<u64>()).prop_map(|((task, product, unit, basis, pays_cull), covers, name)| {
         let by_turn = unit == RateUnit::Turn;
+        let (product, covers) = if unit.is_stacked() {
+            (Product::RankedPile, Covers { diameter_in: None, ..covers })
+        } else {
+            (product, covers)
+        };
         let distances =
             Covers { species: vec![], grades: vec![], diameter_in: None, length_ft: None, ..covers.clone() };
         let draft = RateDraft {

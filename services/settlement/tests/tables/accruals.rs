@@ -84,6 +84,44 @@ fn each_unit_counts_its_own_thing() {
 }
 
 #[test]
+fn piles_are_counted_by_the_space_they_fill() {
+    let pile = PieceFacts {
+        product: Product::RankedPile,
+        diameter_in: None,
+        length_ft: Some(read("4")),
+        volume: Some(PieceVolume { unit: VolumeUnit::Cord, gross: read("1.06"), net: read("1.01") }),
+        ..log(1)
+    };
+    let stacked = PieceFacts {
+        volume: Some(PieceVolume {
+            unit: VolumeUnit::StackedCubicMetre,
+            gross: read("6.19"),
+            net: read("6"),
+        }),
+        ..pile.clone()
+    };
+    let cord_gross = r#""unit": "cord", "basis": "gross", "product": "ranked_pile""#;
+    let cord_net = r#""unit": "cord", "basis": "net", "product": "ranked_pile""#;
+    let metre_net = r#""unit": "stacked_cubic_metre", "basis": "net", "product": "ranked_pile""#;
+    let cord_by_stick = |band: &str| format!(r#"{cord_net}, "covers": {{"length_ft": {band}}}"#);
+    let (short, long) = (cord_by_stick(r#"{"below": "6"}"#), cord_by_stick(r#"{"from": "6"}"#));
+    let table = [
+        (cord_gross, pile.clone(), "1.06"),
+        (cord_net, pile.clone(), "1.01"),
+        (cord_net, PieceFacts { cull: true, ..pile.clone() }, "0"),
+        (cord_net, stacked.clone(), "other_volume_unit 1"),
+        (metre_net, stacked, "6"),
+        (metre_net, pile.clone(), "other_volume_unit 1"),
+        (&short, pile.clone(), "1.01"),
+        (&long, pile, "no_rate 1"),
+    ];
+    for (fields, piece, expected) in table {
+        let accrued = haul(&one(fields), std::slice::from_ref(&piece), None);
+        assert_eq!(outcome(&accrued), expected, "{fields} {piece:?}");
+    }
+}
+
+#[test]
 fn a_missing_fact_is_named() {
     let table = [
         (r#"{"diameter_in": {"from": "8"}}"#, PieceFacts { diameter_in: None, ..log(1) }, "no_diameter 1"),

@@ -16,6 +16,8 @@ fn an_amount_is_rounded_once_to_the_smallest_unit() {
         ("3", "0.125", RateUnit::LinearFoot, "USD", "0.38"),
         ("250", "38", RateUnit::HundredCubicFeet, "USD", "95.00"),
         ("2.345678", "10", RateUnit::CubicMetre, "USD", "23.46"),
+        ("1.06", "3.25", RateUnit::Cord, "USD", "3.45"), // 3.445, a half
+        ("2.4", "1.1", RateUnit::StackedCubicMetre, "CAD", "2.64"),
         ("2.345678", "10", RateUnit::CubicMetre, "JPY", "23"),
         ("2.345678", "10", RateUnit::CubicMetre, "KWD", "23.457"),
         ("1", "0.5", RateUnit::Turn, "JPY", "1"),

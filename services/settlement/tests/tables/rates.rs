@@ -32,6 +32,8 @@ fn each_unit_asks_for_a_basis_or_refuses_one() {
         ("cubic_foot", "rate_basis_missing", "accepted"),
         ("hundred_cubic_feet", "rate_basis_missing", "accepted"),
         ("cubic_metre", "rate_basis_missing", "accepted"),
+        ("cord", "rate_basis_missing", "rate_stacked_unit"),
+        ("stacked_cubic_metre", "rate_basis_missing", "rate_stacked_unit"),
         ("piece", "accepted", "rate_basis_unwanted"),
         ("linear_foot", "accepted", "rate_basis_unwanted"),
     ];
@@ -80,6 +82,34 @@ fn a_rate_is_refused_for_each_thing_that_makes_no_sense() {
 }
 
 #[test]
+fn ranked_piles_go_by_the_space_they_fill_or_by_the_piece() {
+    let pile =
+        |unit: &str, rest: &str| verdict(&format!(r#"{{"product": "ranked_pile", "unit": "{unit}"{rest}}}"#));
+    let net = r#", "basis": "net""#;
+    for (unit, basis, expected) in [
+        ("cord", net, "accepted"),
+        ("stacked_cubic_metre", net, "accepted"),
+        ("piece", "", "accepted"),
+        ("linear_foot", "", "rate_stacked_unit"),
+        ("thousand_board_feet", net, "rate_stacked_unit"),
+        ("cubic_foot", net, "rate_stacked_unit"),
+        ("hundred_cubic_feet", net, "rate_stacked_unit"),
+        ("cubic_metre", net, "rate_stacked_unit"),
+    ] {
+        assert_eq!(pile(unit, basis), expected, "{unit}");
+    }
+    for product in ["log", "hewn_timber", "tie", "pole"] {
+        let fields = format!(r#"{{"product": "{product}", "unit": "cord", "basis": "net"}}"#);
+        assert_eq!(verdict(&fields), "rate_stacked_unit", "{product}");
+    }
+    let band = |member: &str| {
+        pile("cord", &format!(r#", "basis": "net", "covers": {{"{member}": {{"from": "6"}}}}"#))
+    };
+    assert_eq!(band("length_ft"), "accepted");
+    assert_eq!(band("diameter_in"), "rate_pile_diameter");
+}
+
+#[test]
 fn cull_is_paid_on_gross_scale_and_by_the_turn_unless_it_is_said() {
     let table = [
         (r#"{"unit": "cubic_metre", "basis": "gross"}"#, true),
@@ -104,7 +134,7 @@ fn json_is_read_strictly() {
         (r#"{"price": 1.5}"#, "a number written as text"),
         (r#"{"price": null}"#, "missing field `price`"),
         (r#"{"task": "sawing"}"#, "unknown variant `sawing`"),
-        (r#"{"unit": "cord"}"#, "unknown variant `cord`"),
+        (r#"{"unit": "rick"}"#, "unknown variant `rick`"),
         (r#"{"name": " "}"#, "is empty"),
         (r#"{"name": "two\nlines"}"#, "does not print"),
         (r#"{"name": "12345678901234567890123456789012345678901234567890123456789012"}"#, "62 characters"),

@@ -6,7 +6,7 @@ use actix_web::{HttpResponse, post};
 use storage::{Contract, ContractParty};
 use wire::{Code, ContractCreate, ContractView, Party};
 
-use super::file_terms::{check_terms, file_terms};
+use super::file_terms::{file_terms, settle_terms};
 use super::show::{terms_view, view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
@@ -40,7 +40,6 @@ pub async fn handle(
     body: Body<ContractCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let rates = check_terms(&sent.terms, "/terms")?;
     let contract = Contract {
         id: service.ids.make(),
         title: sent.title.as_str().to_owned(),
@@ -55,8 +54,9 @@ pub async fn handle(
         .store
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
+            let settled = settle_terms(books, &sent.terms, "/terms").await?;
             books.add_contract(&contract).await?;
-            file_terms(books, &contract, &sent.terms, rates, &service, &member).await
+            file_terms(books, &contract, settled, &service, &member).await
         })
         .await?;
     Ok(HttpResponse::Created().json(view(&contract, vec![terms_view(&terms)])))

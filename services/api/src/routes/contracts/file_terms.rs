@@ -3,14 +3,16 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
+use jiff::civil::Date;
 use kernel::{ContractId, Product};
-use scaling::Practice;
-use settlement::{RateUnit, Rates};
+use scaling::{Practice, RankedPilePractice};
+use settlement::{HoldbackTerms, Rate, RateUnit, Rates};
 use storage::{Books, Contract, Terms};
 use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
 
 use super::show::terms_view;
 use crate::books::adjusting::work_out_again;
+use crate::books::own_tables;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::operation::{BOOKKEEPING, Operation};
@@ -24,7 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/contracts/{contract_id}/terms",
     access: BOOKKEEPING,
-    refusals: &[Code::NotFound, Code::TermsClash, Code::TooLarge],
+    refusals: &[Code::NamesMissingRecord, Code::NotFound, Code::TermsClash, Code::TooLarge],
 };
 
 /// File new terms for a contract
@@ -45,22 +47,46 @@ pub async fn handle(
     body: Body<TermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let rates = check_terms(&sent, "")?;
-    let gaps = rates.gaps().iter().map(ToString::to_string).collect();
     let (terms, tickets_worked_out_again) = service
         .store
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
+            let settled = settle_terms(books, &sent, "").await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
-            file_terms(books, &contract, &sent, rates, &service, &member).await
+            file_terms(books, &contract, settled, &service, &member).await
         })
         .await?;
+    let gaps = terms.rates.gaps().iter().map(ToString::to_string).collect();
     Ok(HttpResponse::Created().json(TermsFiled {
         terms: terms_view(&terms),
         gaps,
         tickets_worked_out_again,
     }))
+}
+
+/// Terms whose parts fit each other.
+#[derive(Debug)]
+pub struct SettledTerms {
+    effective_from: Date,
+    practice: Practice,
+    rates: Rates,
+    holdback: Option<HoldbackTerms>,
+}
+
+/// Checks terms as a whole, with the table they name if they name one. `prefix` points to them in what was sent.
+///
+/// # Errors
+///
+/// [`Code::NamesMissingRecord`] for a table that is not there; [`Code::TermsClash`].
+pub async fn settle_terms(
+    books: &mut Books,
+    sent: &TermsCreate,
+    prefix: &str,
+) -> Result<SettledTerms, Refusal> {
+    let practice = own_tables::practice(books, &sent.practice, prefix).await?;
+    let rates = check_terms(&sent.rates, &practice, prefix)?;
+    Ok(SettledTerms { effective_from: sent.effective_from, practice, rates, holdback: sent.holdback })
 }
 
 /// Keeps terms and works out again the tickets that fall under them. The books must be closed to others.
@@ -71,19 +97,19 @@ pub async fn handle(
 pub async fn file_terms(
     books: &mut Books,
     contract: &Contract,
-    sent: &TermsCreate,
-    rates: Rates,
+    settled: SettledTerms,
     service: &Service,
     member: &Member,
 ) -> Result<(Terms, u32), Refusal> {
+    let SettledTerms { effective_from, practice, rates, holdback } = settled;
     let mut terms = Terms {
         id: service.ids.make(),
         contract: contract.id,
-        effective_from: sent.effective_from,
+        effective_from,
         revision: 0,
-        practice: sent.practice.clone(),
+        practice,
         rates,
-        holdback: sent.holdback,
+        holdback,
         filed: member.stamp(service.clock.as_ref()),
     };
     terms.revision = books.add_terms(&terms).await?;
@@ -92,15 +118,11 @@ pub async fn file_terms(
 }
 
 /// The rates of terms, checked as a whole: against each other, and against what the practice gives.
-///
-/// # Errors
-///
-/// [`Code::TermsClash`] with every clash between rates and every rate that lacks a practice.
-pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> {
+fn check_terms(sent: &[Rate], practice: &Practice, prefix: &str) -> Result<Rates, Refusal> {
     let mut problems = Vec::new();
-    for (place, rate) in terms.rates.iter().enumerate() {
+    for (place, rate) in sent.iter().enumerate() {
         let Some(product) = rate.product() else { continue };
-        if lacks_practice(&terms.practice, product, rate.unit()) {
+        if lacks_practice(practice, product, rate.unit()) {
             problems.push(FieldProblem {
                 pointer: format!("#{prefix}/rates/{place}"),
                 detail: format!(
@@ -113,7 +135,8 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
             });
         }
     }
-    if terms.practice.log.as_ref().is_some_and(|log| !log.names_its_roundings()) {
+    problems.extend(piles_in_the_other_unit(sent, practice, prefix));
+    if practice.log.as_ref().is_some_and(|log| !log.names_its_roundings()) {
         problems.push(FieldProblem {
             pointer: format!("#{prefix}/practice/log"),
             detail: "this rule has no rounding of its own: name volume_rounding and deduction_rounding, each with \
@@ -121,7 +144,7 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
                 .to_owned(),
         });
     }
-    match Rates::new(terms.rates.clone()) {
+    match Rates::new(sent.to_vec()) {
         Ok(rates) if problems.is_empty() => return Ok(rates),
         Ok(_) => {}
         Err(clashes) => problems.extend(
@@ -131,6 +154,30 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
         ),
     }
     Err(Refusal::new(Code::TermsClash, "the rates do not fit each other, or the practice").at(problems))
+}
+
+/// The rates that pay for ranked piles by the stacked unit that the practice does not measure them in.
+fn piles_in_the_other_unit(sent: &[Rate], practice: &Practice, prefix: &str) -> Vec<FieldProblem> {
+    let Some(measured) = practice.ranked_pile.as_ref().map(RankedPilePractice::unit) else {
+        return Vec::new();
+    };
+    let paid_otherwise = |rate: &Rate| {
+        rate.product() == Some(Product::RankedPile)
+            && rate.unit().volume_unit().is_some_and(|paid| paid != measured)
+    };
+    let rates = sent.iter().enumerate().filter(|(_, rate)| paid_otherwise(rate));
+    rates
+        .map(|(place, rate)| FieldProblem {
+            pointer: format!("#{prefix}/rates/{place}"),
+            detail: format!(
+                "\"{}\" pays for ranked piles by the {}, and the practice measures them by the {}: nothing converts \
+                 between the two",
+                rate.name(),
+                rate.unit().name(),
+                measured.name(),
+            ),
+        })
+        .collect()
 }
 
 /// A pole needs no practice for its length; everything else that is paid by its size does.
@@ -143,5 +190,6 @@ fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool
         Product::HewnTimber => practice.hewn_timber.is_none(),
         Product::Tie => practice.tie.is_none(),
         Product::Pole => unit.volume_unit().is_some(),
+        Product::RankedPile => practice.ranked_pile.is_none(),
     }
 }

@@ -111,6 +111,8 @@ fn counted(unit: RateUnit) -> &'static str {
         RateUnit::LinearFoot => "linear feet",
         RateUnit::CubicFoot | RateUnit::HundredCubicFeet => "cubic feet",
         RateUnit::CubicMetre => "cubic metres",
+        RateUnit::Cord => "cords",
+        RateUnit::StackedCubicMetre => "stacked cubic metres",
         RateUnit::Turn => "turns",
     }
 }
@@ -226,6 +228,6 @@ fn one_piece(
         gross: volume.map(|(_, gross, _)| gross),
         net: volume.map(|(.., net)| net),
         cull: stored.cull.clone(),
-        working: working.unwrap_or_default().iter().map(|step| step.says.clone()).collect(),
+        working: working.unwrap_or_default().iter().map(|step| step.says.to_string()).collect(),
     }
 }

@@ -149,6 +149,8 @@ impl Answer {
                     VolumeUnit::BoardFoot => "board feet",
                     VolumeUnit::CubicFoot => "cubic feet",
                     VolumeUnit::CubicMetre => "cubic metres",
+                    VolumeUnit::Cord => "cords",
+                    VolumeUnit::StackedCubicMetre => "stacked cubic metres",
                 };
                 let steps: String =
                     answer.working.iter().map(|step| format!("\n    {}", step.says)).collect();

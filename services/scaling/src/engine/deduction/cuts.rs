@@ -6,6 +6,7 @@ use super::lie::{Lie, cut_between, lie};
 use super::wood::Wood;
 use super::{HANDBOOK, Left, PROPORTION, does_not_fit};
 use crate::defect::Method;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 use crate::{Defects, FigureUnit, ScaleProblem, Step, StepKind};
 
@@ -43,20 +44,22 @@ pub(super) fn cut_length(
     let counted = with_short_remnant(wood, cut.min(whole))?;
     let lost = gross.times(counted)?.over(whole)?;
     recorder.record(|| {
-        let unit = wood.length_unit();
-        let remnant = if counted > cut {
+        let (unit, volume_unit) = (wood.length_unit(), wood.unit);
+        let says = later(move || {
+            let remnant = if counted > cut {
+                format!(
+                    ", and the {} {unit} left make no board that counts",
+                    Plain(whole.minus(cut).unwrap_or(cut))
+                )
+            } else {
+                String::new()
+            };
             format!(
-                ", and the {} {unit} left make no board that counts",
-                Plain(whole.minus(cut).unwrap_or(cut))
+                "length cut of {cut} {unit}{remnant}, in proportion: {gross} × {counted} ÷ {whole} = {} {}",
+                Plain(lost),
+                plural(volume_unit)
             )
-        } else {
-            String::new()
-        };
-        let says = format!(
-            "length cut of {cut} {unit}{remnant}, in proportion: {gross} × {counted} ÷ {whole} = {} {}",
-            Plain(lost),
-            plural(wood.unit)
-        );
+        });
         Step::new(StepKind::Defect, says)
             .figure("cut", counted, FigureUnit::length(wood.system))
             .figure("loss", lost, wood.unit)
@@ -100,13 +103,16 @@ pub(super) fn cut_diameter(
     let lost = wood.gross.minus(inner)?.times(left.length)?.over(wood.stretch.length)?;
     recorder.record(|| {
         let (gross, length, of) = (wood.gross, wood.stretch.length, left.length);
-        let says = format!(
-            "diameter cut of {depth} {} on each side: the log without it scales {inner}, \
-            so ({gross} - {inner}) × {of} ÷ {length} = {} {}",
-            wood.across_unit(),
-            Plain(lost),
-            plural(wood.unit)
-        );
+        let (across, unit) = (wood.across_unit(), wood.unit);
+        let says = later(move || {
+            format!(
+                "diameter cut of {depth} {} on each side: the log without it scales {inner}, \
+                so ({gross} - {inner}) × {of} ÷ {length} = {} {}",
+                across,
+                Plain(lost),
+                plural(unit)
+            )
+        });
         Step::new(StepKind::Defect, says)
             .figure("depth", depth, FigureUnit::across(wood.system))
             .figure("inner_volume", inner, wood.unit)

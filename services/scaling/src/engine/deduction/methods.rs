@@ -1,7 +1,5 @@
 //! The single methods of deduction: what one defect loses of the wood that is left.
 
-use std::fmt;
-
 use kernel::Exact;
 
 use super::lie::{self, Lie};
@@ -9,16 +7,18 @@ use super::wood::Wood;
 use super::{HANDBOOK, Left, PROPORTION};
 use crate::defect::{Along, Method};
 use crate::rules::System;
-use crate::{Defect, Defects, Note, ScaleProblem};
+use crate::{Defect, Defects, ScaleProblem};
 
 /// A loss, and the numbers that made it.
-pub(super) struct Reckoned<'a> {
+#[derive(Clone, Copy)]
+pub(super) struct Reckoned {
     pub(super) lost: Exact,
-    numbers: Numbers<'a>,
+    numbers: Numbers,
 }
 
-/// The numbers of one method, kept so that the line is only written when the working is.
-enum Numbers<'a> {
+/// The numbers of one method, kept so that the line is only written when it is read.
+#[derive(Clone, Copy)]
+enum Numbers {
     Squared { width: Exact, height: Exact, length: Exact, divisor: Exact, sawdust: bool },
     PieCut { volume: Exact, length: Exact, of: Exact, angle: Exact },
     Sweep { volume: Exact, departure: Exact, allowance: Exact, diameter: Exact, unit: &'static str },
@@ -26,17 +26,17 @@ enum Numbers<'a> {
     Ellipse { volume: Exact, major: Exact, minor: Exact, diameter: Exact, length: Exact, of: Exact },
     SoundCore { volume: Exact, core: Exact, diameter: Exact, length: Exact, of: Exact },
     BareCore { volume: Exact, core: Exact, length: Exact, of: Exact },
-    Estimate { volume: Exact, percent: Exact, reason: &'a Note },
+    Estimate { volume: Exact, percent: Exact },
 }
 
 /// What the defect loses; none of a cut, which came before.
-pub(super) fn reckoned<'d>(
+pub(super) fn reckoned(
     wood: &Wood<'_>,
     left: &Left,
     defects: &Defects,
     place: usize,
-    defect: &'d Defect,
-) -> Result<Option<Reckoned<'d>>, ScaleProblem> {
+    defect: &Defect,
+) -> Result<Option<Reckoned>, ScaleProblem> {
     let runs = |along: Along, boards: bool| -> Result<Exact, ScaleProblem> {
         let mut lies = lie::lie(wood, place, defect, along)?;
         if boards {
@@ -54,10 +54,10 @@ pub(super) fn reckoned<'d>(
             ellipse(wood, left, (major, minor), diameter, runs(along, true)?)?
         }
         Method::SoundCore { core, along } => sound_core(wood, left, core, diameter, runs(along, false)?)?,
-        Method::Estimate { percent, reason } => {
+        Method::Estimate { percent, .. } => {
             let volume = left.volume;
             let lost = volume.times(percent)?.over(Exact::of(100))?;
-            Reckoned { lost, numbers: Numbers::Estimate { volume, percent, reason } }
+            Reckoned { lost, numbers: Numbers::Estimate { volume, percent } }
         }
         Method::LengthCut { .. } | Method::DiameterCut { .. } | Method::Noted => return Ok(None),
     }))
@@ -74,12 +74,7 @@ pub(super) fn counted_sides(
 }
 
 /// Width by height by length over what the unit and the kerf ask for.
-fn squared(
-    wood: &Wood<'_>,
-    width: Exact,
-    height: Exact,
-    length: Exact,
-) -> Result<Reckoned<'static>, ScaleProblem> {
+fn squared(wood: &Wood<'_>, width: Exact, height: Exact, length: Exact) -> Result<Reckoned, ScaleProblem> {
     let ((width, height), divisor) = (counted_sides(wood, width, height)?, wood.squared_divisor()?);
     let lost = width.times(height)?.times(length)?.over(divisor)?;
     let sawdust = wood.sawdust;
@@ -87,7 +82,7 @@ fn squared(
 }
 
 /// The wedge's part of the circle, over its part of the length: V × (l / L) × (angle / 360).
-fn pie_cut(left: &Left, angle: Exact, length: Exact) -> Result<Reckoned<'static>, ScaleProblem> {
+fn pie_cut(left: &Left, angle: Exact, length: Exact) -> Result<Reckoned, ScaleProblem> {
     let (volume, of) = (left.volume, left.length);
     let lost = volume.times(length.over(of)?)?.times(angle.over(Exact::of(360))?)?;
     Ok(Reckoned { lost, numbers: Numbers::PieCut { volume, length, of, angle } })
@@ -96,12 +91,7 @@ fn pie_cut(left: &Left, angle: Exact, length: Exact) -> Result<Reckoned<'static>
 /// What the bow departs past its allowance, over the diameter. The allowance is 2 inches in 16 feet and goes
 /// with the length: an eighth of an inch for each foot of the log, which is a ninety-sixth of its length. Of a
 /// shallow bow over a longer log a segment departs as the square of its part of the length.
-fn sweep(
-    wood: &Wood<'_>,
-    left: &Left,
-    departure: Exact,
-    diameter: Exact,
-) -> Result<Reckoned<'static>, ScaleProblem> {
+fn sweep(wood: &Wood<'_>, left: &Left, departure: Exact, diameter: Exact) -> Result<Reckoned, ScaleProblem> {
     let (volume, length) = (left.volume, wood.stretch.length);
     let part = length.over(wood.stretch.log)?;
     let departure = departure.times(part.squared()?)?;
@@ -116,12 +106,7 @@ fn sweep(
 }
 
 /// The bend's part of the diameter, over its part of the length: V × (deflection / D) × (l / L).
-fn crook(
-    left: &Left,
-    deflection: Exact,
-    diameter: Exact,
-    length: Exact,
-) -> Result<Reckoned<'static>, ScaleProblem> {
+fn crook(left: &Left, deflection: Exact, diameter: Exact, length: Exact) -> Result<Reckoned, ScaleProblem> {
     let (volume, of) = (left.volume, left.length);
     let lost = volume.times(deflection.over(diameter)?.min(Exact::ONE))?.times(length.over(of)?)?;
     Ok(Reckoned { lost, numbers: Numbers::Crook { volume, deflection, diameter, length, of } })
@@ -140,7 +125,7 @@ fn ellipse(
     (major, minor): (Exact, Exact),
     diameter: Exact,
     length: Exact,
-) -> Result<Reckoned<'static>, ScaleProblem> {
+) -> Result<Reckoned, ScaleProblem> {
     let (volume, of, inch) = (left.volume, left.length, saw_inch(wood));
     let (major, minor, diameter) = (major.plus(inch)?, minor.plus(inch)?, diameter.minus(inch)?);
     let share = if diameter > Exact::ZERO {
@@ -160,7 +145,7 @@ fn sound_core(
     core: Exact,
     diameter: Exact,
     length: Exact,
-) -> Result<Reckoned<'static>, ScaleProblem> {
+) -> Result<Reckoned, ScaleProblem> {
     let (volume, of, inch) = (left.volume, left.length, saw_inch(wood));
     if let Some((least_length, least_width)) = wood.terms.least_board
         && (core < least_width || length < least_length)
@@ -191,7 +176,7 @@ pub(super) fn placed_square(
 
 const GEOMETRY: &str = "plain geometry: the solid content of the defect";
 
-impl Reckoned<'_> {
+impl Reckoned {
     pub(super) const fn source(&self) -> &'static str {
         match self.numbers {
             Numbers::Squared { sawdust: true, .. } => HANDBOOK,
@@ -217,41 +202,35 @@ impl Reckoned<'_> {
     pub(super) const fn is_judgement(&self) -> bool {
         matches!(self.numbers, Numbers::Estimate { .. })
     }
-}
 
-impl fmt::Display for Reckoned<'_> {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// The numbers in words; of an estimate also the reason the scaler gave for it.
+    pub(super) fn words(&self, reason: &str) -> String {
         match &self.numbers {
             Numbers::Squared { width, height, length, divisor, .. } => {
-                write!(formatter, "squared {width} × {height} × {length} ÷ {divisor}")
+                format!("squared {width} × {height} × {length} ÷ {divisor}")
             }
             Numbers::PieCut { volume, length, of, angle } => {
-                write!(formatter, "pie cut {volume} × ({length} ÷ {of}) × ({angle} ÷ 360)")
+                format!("pie cut {volume} × ({length} ÷ {of}) × ({angle} ÷ 360)")
             }
-            Numbers::Sweep { volume, departure, allowance, diameter, unit } => write!(
-                formatter,
+            Numbers::Sweep { volume, departure, allowance, diameter, unit } => format!(
                 "sweep of {departure} {unit}, {allowance} allowed: {volume} × ({departure} - {allowance}, \
                     not below 0) ÷ {diameter}"
             ),
             Numbers::Crook { volume, deflection, diameter, length, of } => {
-                write!(formatter, "crook {volume} × ({deflection} ÷ {diameter}) × ({length} ÷ {of})")
+                format!("crook {volume} × ({deflection} ÷ {diameter}) × ({length} ÷ {of})")
             }
-            Numbers::Ellipse { volume, major, minor, diameter, length, of } => write!(
-                formatter,
-                "ellipse {volume} × ({major} × {minor} ÷ {diameter}², at most 1) × ({length} ÷ {of})"
-            ),
-            Numbers::SoundCore { volume, core, diameter, length, of } => write!(
-                formatter,
-                "all but a sound core {volume} × (1 - ({core} ÷ {diameter})²) × ({length} ÷ {of})"
-            ),
-            Numbers::BareCore { volume, core, length, of } => write!(
-                formatter,
-                "the core of {core} makes no board that counts: {volume} × ({length} ÷ {of})"
-            ),
-            Numbers::Estimate { volume, percent, reason } => write!(
-                formatter,
-                "the scaler's own estimate, a judgement ({reason}): {volume} × {percent} ÷ 100"
-            ),
+            Numbers::Ellipse { volume, major, minor, diameter, length, of } => {
+                format!("ellipse {volume} × ({major} × {minor} ÷ {diameter}², at most 1) × ({length} ÷ {of})")
+            }
+            Numbers::SoundCore { volume, core, diameter, length, of } => {
+                format!("all but a sound core {volume} × (1 - ({core} ÷ {diameter})²) × ({length} ÷ {of})")
+            }
+            Numbers::BareCore { volume, core, length, of } => {
+                format!("the core of {core} makes no board that counts: {volume} × ({length} ÷ {of})")
+            }
+            Numbers::Estimate { volume, percent } => {
+                format!("the scaler's own estimate, a judgement ({reason}): {volume} × {percent} ÷ 100")
+            }
         }
     }
 }

@@ -27,6 +27,7 @@ pub(super) use wood::{Methods, Wood};
 
 use crate::defect::Method;
 use crate::rules::System;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 use crate::{Defect, Defects, ScaleProblem, Step, StepKind};
 
@@ -141,13 +142,15 @@ fn loss(
         return Ok(Exact::ZERO);
     };
     recorder.record(|| {
-        let says = format!(
-            "defect {place}, {}: {} = {} {}",
-            defect.kind().name(),
-            reckoned,
-            Plain(reckoned.lost),
-            plural(wood.unit)
-        );
+        let (kind, unit) = (defect.kind().name(), wood.unit);
+        let reason = match defect.sizes() {
+            Method::Estimate { reason, .. } => reason.to_string(),
+            _ => String::new(),
+        };
+        let says = later(move || {
+            let lost = Plain(reckoned.lost);
+            format!("defect {place}, {kind}: {} = {lost} {}", reckoned.words(&reason), plural(unit))
+        });
         let step = Step::new(StepKind::Defect, says)
             .figure("loss", reckoned.lost, wood.unit)
             .source(reckoned.source())

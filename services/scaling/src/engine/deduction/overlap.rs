@@ -8,6 +8,7 @@ use kernel::Exact;
 use super::methods::placed_square;
 use super::wood::Wood;
 use super::{Left, lie};
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 use crate::{Defects, ScaleProblem, Step, StepKind};
 
@@ -33,11 +34,12 @@ pub(super) fn counted_twice(
     let twice = sum.minus(union)?.max(Exact::ZERO).over(wood.squared_divisor()?)?;
     if !twice.is_zero() {
         recorder.record(|| {
-            let says = format!(
+            let unit = wood.unit;
+            let says = later(move || format!(
                 "the squared defects lie in one another about the heart: {} {} were counted twice and go back",
                 Plain(twice),
-                plural(wood.unit)
-            );
+                plural(unit)
+            ));
             Step::new(StepKind::Defect, says)
                 .figure("counted_twice", twice, wood.unit)
                 .source("plain geometry: the union of squares about one centre")

@@ -15,6 +15,8 @@ pub(in crate::engine) enum Methods {
     LengthCutAndSquared,
     /// A log known by its girth only.
     LengthCutAndPieCut,
+    /// A ranked pile: it has no shape of its own to cut from.
+    EstimateAlone,
 }
 
 impl Methods {
@@ -22,13 +24,17 @@ impl Methods {
     pub(super) fn refuse(self, defect: &Defect) -> Option<&'static str> {
         match (self, defect.method()) {
             (Self::All, _)
-            | (_, "length_cut" | "estimate" | "noted")
+            | (_, "estimate" | "noted")
+            | (Self::LengthCutAndSquared | Self::LengthCutAndPieCut, "length_cut")
             | (Self::LengthCutAndSquared, "squared")
             | (Self::LengthCutAndPieCut, "pie_cut") => None,
             (Self::LengthCutAndSquared, _) => Some("squared timber takes length_cut and squared only"),
             (Self::LengthCutAndPieCut, _) => {
                 Some("a log known by its girth alone takes length_cut and pie_cut only")
             }
+            (Self::EstimateAlone, _) => Some(
+                "a ranked pile takes estimate and noted only: leave what does not count out of its sizes",
+            ),
         }
     }
 }
@@ -64,7 +70,7 @@ impl<'a> DefectTerms<'a> {
     pub(crate) fn of_practice(practice: &'a LogPractice) -> Self {
         Self {
             waste_inch: practice.waste_inch,
-            kerf_in: practice.kerf_in.map_or(practice.rule.facts().kerf_in, |kerf| kerf.exact()),
+            kerf_in: practice.kerf_in.map_or(practice.applied().kerf_in(), |kerf| kerf.exact()),
             least_board: practice.least_board.map(|board| (board.length_ft.exact(), board.width_in.exact())),
             length_cut_multiple: practice.length_cut_multiple_ft.map(|multiple| multiple.feet()),
             grade_only: &practice.grade_only_kinds,
@@ -116,7 +122,8 @@ pub(in crate::engine) struct Wood<'a> {
 
 impl Wood<'_> {
     /// What width × height × length is divided by. Board feet with sawdust out go by 12 × (1 + kerf), solid board feet
-    /// by 12, cubic feet by 144; square centimetres by metres are ten thousand to the cubic metre.
+    /// by 12, cubic feet by 144; square centimetres by metres are ten thousand to the cubic metre. A cord is 128 of
+    /// those cubic feet.
     pub(super) fn squared_divisor(&self) -> Result<Exact, kernel::NumberError> {
         match self.unit {
             VolumeUnit::BoardFoot if self.sawdust => {
@@ -124,15 +131,13 @@ impl Wood<'_> {
             }
             VolumeUnit::BoardFoot => Ok(Exact::of(12)),
             VolumeUnit::CubicFoot => Ok(Exact::of(144)),
-            VolumeUnit::CubicMetre => Ok(Exact::of(10_000)),
+            VolumeUnit::Cord => Ok(Exact::of(144 * 128)),
+            VolumeUnit::CubicMetre | VolumeUnit::StackedCubicMetre => Ok(Exact::of(10_000)),
         }
     }
 
     pub(super) const fn length_unit(&self) -> &'static str {
-        match self.system {
-            System::Inch => "feet",
-            System::Metric => "metres",
-        }
+        self.system.length_in_words()
     }
 
     pub(super) const fn across_unit(&self) -> &'static str {

@@ -10,6 +10,7 @@ use super::{Outcome, Scaled, Volume, cull, inspection, volume};
 use crate::piece::total_feet;
 use crate::practice::{Estimates, HewnPractice, HewnUnit};
 use crate::rules::System;
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 use crate::{FigureUnit, Grade, HewnTimber, ScaleProblem, Step, StepKind};
 
@@ -63,7 +64,8 @@ fn volume_of(
     let content = |area: Exact| area.times(length)?.over(Exact::of(divisor));
     let exact = content(shape.full()?)?;
     recorder.record(|| {
-        let says = format!("{shape} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit));
+        let says =
+            later(move || format!("{shape} × {length} ÷ {divisor} = {} {}", Plain(exact), plural(unit)));
         let source = match shape {
             Shape::Carried(_) => SOURCE,
             Shape::Frustum(..) => "plain geometry of the prismoid",
@@ -91,11 +93,13 @@ fn without_wane(
     let left = shape.full()?.minus(wane)?.max(Exact::ZERO);
     let sound = practice.volume_rounding.apply(content(left)?)?.min(gross);
     recorder.record(|| {
-        let says = format!(
-            "without {wane} square inches of wane along the whole length: {} {}",
-            Plain(sound),
-            plural(unit)
-        );
+        let says = later(move || {
+            format!(
+                "without {wane} square inches of wane along the whole length: {} {}",
+                Plain(sound),
+                plural(unit)
+            )
+        });
         Step::new(StepKind::Wane, says)
             .figure("without_wane", sound, unit)
             .rounded(practice.volume_rounding)

@@ -5,6 +5,7 @@ use std::fmt;
 use kernel::Exact;
 
 use crate::practice::{Content, HewnPractice, WaneTreatment};
+use crate::says::later;
 use crate::working::Recorder;
 use crate::{FigureUnit, HewnTimber, ScaleProblem, Section, Step, StepKind};
 
@@ -127,14 +128,18 @@ fn square(
     };
     recorder.record(|| {
         let (measured_width, measured_thickness) = (section.width_in(), section.thickness_in());
-        let read = match practice.side_rounding {
-            Some(round_to) => format!(", read as {width} by {thickness} ({round_to})"),
-            None => String::new(),
-        };
-        Step::new(StepKind::Side, format!("{place}: {measured_width} by {measured_thickness} inches{read}"))
+        let rounding = practice.side_rounding;
+        let says = later(move || {
+            let read = match rounding {
+                Some(round_to) => format!(", read as {width} by {thickness} ({round_to})"),
+                None => String::new(),
+            };
+            format!("{place}: {measured_width} by {measured_thickness} inches{read}")
+        });
+        Step::new(StepKind::Side, says)
             .figure("width", width, FigureUnit::Inch)
             .figure("thickness", thickness, FigureUnit::Inch)
-            .rounded(practice.side_rounding)
+            .rounded(rounding)
     });
     if !area.is_zero() {
         recorder.record(|| {
@@ -142,11 +147,8 @@ fn square(
                 WaneTreatment::Ignored => "left in: the contract measures to the full square",
                 WaneTreatment::Deducted => "taken off, each corner as half the product of its legs",
             };
-            Step::new(StepKind::Wane, format!("{place}: wane of {area} square inches, {treated}")).figure(
-                "wane",
-                area,
-                FigureUnit::SquareInch,
-            )
+            let says = later(move || format!("{place}: wane of {area} square inches, {treated}"));
+            Step::new(StepKind::Wane, says).figure("wane", area, FigureUnit::SquareInch)
         });
     }
     Ok(Square { width, thickness, wane })
@@ -161,7 +163,7 @@ fn mean(small: Square, large: Square, recorder: &mut impl Recorder) -> Result<Sq
     };
     recorder.record(|| {
         let Square { width, thickness, .. } = square;
-        Step::new(StepKind::Side, format!("the ends average {width} by {thickness} inches"))
+        Step::new(StepKind::Side, later(move || format!("the ends average {width} by {thickness} inches")))
             .figure("width", width, FigureUnit::Inch)
             .figure("thickness", thickness, FigureUnit::Inch)
             .source("mean breadth by mean thickness: Spons' Mechanics' Own Book, unsquared timber")
@@ -184,7 +186,9 @@ fn least(sections: [Option<Square>; 3], recorder: &mut impl Recorder) -> Result<
         let Square { width, thickness, .. } = square;
         Step::new(
             StepKind::Side,
-            format!("the least section is {width} by {thickness} inches, {area} square inches"),
+            later(move || {
+                format!("the least section is {width} by {thickness} inches, {area} square inches")
+            }),
         )
         .figure("width", width, FigureUnit::Inch)
         .figure("thickness", thickness, FigureUnit::Inch)

@@ -4,6 +4,7 @@ use kernel::Exact;
 
 use crate::practice::{LeastTop, SmallTop};
 use crate::rules::{Measures, Takes};
+use crate::says::later;
 use crate::working::{FeetAndInches, Plain, Recorder};
 use crate::{FigureUnit, InchFootLog, LogPractice, ScaleProblem, Step, StepKind};
 
@@ -53,12 +54,12 @@ pub(super) fn top(
     };
     recorder.record(|| {
         let limit = least.narrow_way_in;
-        let says = format!(
+        let says = later(move || format!(
             "cut back: {narrow_way} inches the narrow way is under the least top of {limit}; {} off the small end \
             it is large enough, {} inches there, and the log scales as {shorter} feet",
             FeetAndInches(cut),
             Plain(small)
-        );
+        ));
         Step::new(StepKind::CutBack, says)
             .figure("cut_back", cut, FigureUnit::Foot)
             .figure("diameter", small, FigureUnit::Inch)
@@ -84,7 +85,7 @@ fn shorter(
     length: Exact,
 ) -> Result<Option<(Exact, Exact, Exact)>, ScaleProblem> {
     let by_ends = matches!(
-        practice.rule.facts().takes,
+        practice.applied().takes(),
         Takes::SmallEnd | Takes::SmallEndOfEachSection | Takes::Ends | Takes::MiddleOrEnds
     ) && measures.middle.is_none();
     let (Some(least), Some(growth)) = (practice.least_top, growth(practice, sizes, measured)?) else {

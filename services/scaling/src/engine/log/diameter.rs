@@ -4,6 +4,7 @@ use kernel::Exact;
 
 use crate::engine::Turns;
 use crate::practice::InchRounding;
+use crate::says::later;
 use crate::working::Recorder;
 use crate::{FigureUnit, LogPractice, Readings, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -38,19 +39,21 @@ pub(super) fn read(
     };
     recorder.record(|| {
         let first = readings.first();
-        let read = match (readings.second(), each) {
-            (Some(second), Some(each)) => {
-                format!("{place}: {first} and {second} inches, each {each}, average {average}")
+        let says = later(move || {
+            let read = match (readings.second(), each) {
+                (Some(second), Some(each)) => {
+                    format!("{place}: {first} and {second} inches, each {each}, average {average}")
+                }
+                (Some(second), None) => format!("{place}: {first} and {second} inches average {average}"),
+                (None, _) => format!("{place}: {first} inches"),
+            };
+            let in_turn = if way == Some(InchRounding::Alternating) { ", halves in turn" } else { "" };
+            match rounding {
+                Some(round_to) => format!("{read}, taken as {diameter} ({round_to}{in_turn})"),
+                None => format!("{read}, taken as it is"),
             }
-            (Some(second), None) => format!("{place}: {first} and {second} inches average {average}"),
-            (None, _) => format!("{place}: {first} inches"),
-        };
-        let in_turn = if way == Some(InchRounding::Alternating) { ", halves in turn" } else { "" };
-        let taken = match rounding {
-            Some(round_to) => format!("{read}, taken as {diameter} ({round_to}{in_turn})"),
-            None => format!("{read}, taken as it is"),
-        };
-        Step::new(StepKind::Diameter, taken)
+        });
+        Step::new(StepKind::Diameter, says)
             .figure("first_reading", first.exact(), FigureUnit::Inch)
             .maybe_figure("second_reading", readings.second().map(|second| second.exact()), FigureUnit::Inch)
             .figure("average", average, FigureUnit::Inch)

@@ -6,6 +6,7 @@ use super::{finished, judged, reads, terms};
 use crate::engine::{Scaled, Stretch, by_rule};
 use crate::practice::MetricTerms;
 use crate::rules::{Measures, System};
+use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{
     Centimetres, FigureUnit, Log, LogPractice, MetricLog, Readings, RoundTo, ScaleProblem, Step, StepKind,
@@ -21,7 +22,7 @@ pub(super) fn scaled(
     let mut read = |place: &'static str, readings: Option<Readings<Centimetres>>| {
         readings.map(|readings| diameter(&metric, place, readings, recorder)).transpose()
     };
-    let takes = practice.rule.facts().takes;
+    let takes = practice.applied().takes();
     let (of_small, of_middle, of_large) = reads(takes, sizes.middle_diameter_cm.is_some());
     let middle = if of_middle { read("middle", sizes.middle_diameter_cm)? } else { None };
     let small = if of_small { read("small end", Some(sizes.small_diameter_cm))? } else { None };
@@ -37,7 +38,7 @@ pub(super) fn scaled(
         let mut terms = terms(practice);
         terms.choice.unit = Some(VolumeUnit::CubicMetre);
         let stretch = Stretch::whole(length, measured);
-        by_rule(practice.rule, &measures, stretch, &terms, &log.defects, recorder)
+        by_rule(practice.applied(), &measures, stretch, &terms, &log.defects, recorder)
     };
     let (scale, reason) = judged(practice, outcome, too_small, recorder)?;
     Ok(Scaled {
@@ -68,11 +69,14 @@ fn diameter(
     let diameter = apply(metric.diameter_rounding_cm, average)?;
     recorder.record(|| {
         let first = readings.first();
-        let read = match readings.second() {
-            Some(second) => format!("{place}: {first} and {second} centimetres average {average}"),
-            None => format!("{place}: {first} centimetres"),
-        };
-        let says = format!("{read}, taken as {diameter} ({})", in_words(metric.diameter_rounding_cm));
+        let rounding = metric.diameter_rounding_cm;
+        let says = later(move || {
+            let read = match readings.second() {
+                Some(second) => format!("{place}: {first} and {second} centimetres average {average}"),
+                None => format!("{place}: {first} centimetres"),
+            };
+            format!("{read}, taken as {diameter} ({})", in_words(rounding))
+        });
         Step::new(StepKind::Diameter, says)
             .figure("first_reading", first.exact(), FigureUnit::Centimetre)
             .maybe_figure(
@@ -82,7 +86,7 @@ fn diameter(
             )
             .figure("average", average, FigureUnit::Centimetre)
             .figure("diameter", diameter, FigureUnit::Centimetre)
-            .rounded(metric.diameter_rounding_cm)
+            .rounded(rounding)
     });
     Ok(diameter)
 }
@@ -97,15 +101,18 @@ fn length(
     let trimmed = measured.minus(trim.over(Exact::of(100))?)?.max(Exact::ZERO);
     let length = apply(metric.length_rounding_m, trimmed)?;
     recorder.record(|| {
-        let says = format!(
-            "{measured} metres less {trim} centimetres of trim is {}, taken as {length} ({})",
-            Plain(trimmed),
-            in_words(metric.length_rounding_m)
-        );
+        let rounding = metric.length_rounding_m;
+        let says = later(move || {
+            format!(
+                "{measured} metres less {trim} centimetres of trim is {}, taken as {length} ({})",
+                Plain(trimmed),
+                in_words(rounding)
+            )
+        });
         Step::new(StepKind::Length, says)
             .figure("measured_length", measured, FigureUnit::Metre)
             .figure("scaling_length", length, FigureUnit::Metre)
-            .rounded(metric.length_rounding_m)
+            .rounded(rounding)
     });
     Ok(length)
 }

@@ -14,9 +14,11 @@ use super::deduction::in_words;
 use super::{DefectTerms, Scale, Scaled, Stretch, Terms, Turns, Volume, by_rule, cull};
 use crate::piece::total_feet;
 use crate::practice::{MeasuringSystem, Sources};
-use crate::rules::{Choice, Measures, System, Takes};
+use crate::rules::{AppliedRule, Choice, Measures, System, Takes};
 use crate::working::Recorder;
-use crate::{Grade, InchFootLog, Log, LogPractice, LogSizes, Readings, ScaleProblem, Step, StepKind};
+use crate::{
+    Grade, InchFootLog, Log, LogPractice, LogSizes, Readings, RoundTo, ScaleProblem, Step, StepKind,
+};
 
 pub(super) fn scaled(
     practice: &LogPractice,
@@ -76,7 +78,7 @@ fn in_inches_and_feet(
             Top::TooSmall(reason) => (read.small, length, Exact::ZERO, Some(reason)),
         };
     let measures = Measures { small, length, ..read };
-    let scaling_diameter = measures.scaling_diameter(practice.rule.facts().takes)?;
+    let scaling_diameter = measures.scaling_diameter(practice.applied().takes())?;
     let too_small = small_top.or_else(|| cull::least_size(practice, scaling_diameter, length, recorder));
     let settled = Settled { practice, log, sizes, measures, measured, cut_back };
     let outcome = match too_short {
@@ -124,13 +126,14 @@ const fn below_the_rule(problem: &ScaleProblem) -> bool {
         problem,
         ScaleProblem::OutsideRule { .. }
             | ScaleProblem::NotInTable { .. }
+            | ScaleProblem::NotInOwnTable(_)
             | ScaleProblem::TooShort { .. }
             | ScaleProblem::TooShortMetric { .. }
     )
 }
 
 fn terms(practice: &LogPractice) -> Terms<'_> {
-    let print_only = practice.sources == Sources::PrintOnly && practice.rule.facts().is_table;
+    let print_only = practice.sources == Sources::PrintOnly;
     Terms {
         choice: Choice {
             unit: practice.unit,
@@ -140,7 +143,16 @@ fn terms(practice: &LogPractice) -> Terms<'_> {
         volume_rounding: practice.volume_rounding,
         deduction_rounding: practice.deduction_rounding,
         defects: DefectTerms::of_practice(practice),
-        cut_rounding: practice.worked_out_rounding(),
+        cut_rounding: cut_rounding(practice),
+    }
+}
+
+/// How a diameter less a ring of bad wood is rounded. A table has rows and nothing between them, so under a metric
+/// contract it is rounded as the readings are.
+fn cut_rounding(practice: &LogPractice) -> Option<RoundTo> {
+    match (practice.applied(), practice.system) {
+        (AppliedRule::OwnTable(_), MeasuringSystem::Metric) => practice.metric?.diameter_rounding_cm,
+        _ => practice.worked_out_rounding(),
     }
 }
 
@@ -152,7 +164,7 @@ fn stretch_scale(
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
     let practice = settled.practice;
-    by_rule(practice.rule, measures, stretch, &terms(practice), &settled.log.defects, recorder)
+    by_rule(practice.applied(), measures, stretch, &terms(practice), &settled.log.defects, recorder)
 }
 
 /// Which of its diameters a rule reads of a log: small end, middle, large end.
@@ -178,7 +190,7 @@ fn measures(
         readings.map(|readings| diameter::read(practice, place, readings, turns, recorder)).transpose()
     };
     let (of_small, of_middle, of_large) =
-        reads(practice.rule.facts().takes, sizes.middle_diameter_in.is_some());
+        reads(practice.applied().takes(), sizes.middle_diameter_in.is_some());
     let middle = if of_middle { read("middle", sizes.middle_diameter_in)? } else { None };
     let small = if of_small { read("small end", Some(sizes.small_diameter_in))? } else { None };
     let large = if of_large { read("large end", sizes.large_diameter_in)? } else { None };

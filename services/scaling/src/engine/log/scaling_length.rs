@@ -3,6 +3,7 @@
 use kernel::{Exact, Rounding};
 
 use crate::practice::OverLong;
+use crate::says::later;
 use crate::working::{FeetAndInches, Plain, Recorder};
 use crate::{FigureUnit, LogPractice, RoundTo, ScaleProblem, Step, StepKind};
 
@@ -32,25 +33,25 @@ pub(super) fn scaling_length(
     let length = if goes_up { reached.plus(class.step())? } else { reached };
     recorder.record(|| {
         let (step, trim) = (class.step(), practice.least_trim_in);
-        let measured_as = FeetAndInches(measured);
-        let rule = format!(
-            "{measured_as} with at least {trim} inches of trim, in multiples of {step} \
-            feet"
-        );
-        let says = match past_most {
-            Some((most, over)) => {
-                let then = if goes_up {
-                    format!("so it goes up to {length} feet")
-                } else {
-                    format!("and the contract leaves it at {length} feet: improper trim")
-                };
-                format!(
-                    "{rule}, reaches {reached}; {} inches over is past the most trim of {most}, {then}",
-                    Plain(over)
-                )
+        let says = later(move || {
+            let measured_as = FeetAndInches(measured);
+            let rule =
+                format!("{measured_as} with at least {trim} inches of trim, in multiples of {step} feet");
+            match past_most {
+                Some((most, over)) => {
+                    let then = if goes_up {
+                        format!("so it goes up to {length} feet")
+                    } else {
+                        format!("and the contract leaves it at {length} feet: improper trim")
+                    };
+                    format!(
+                        "{rule}, reaches {reached}; {} inches over is past the most trim of {most}, {then}",
+                        Plain(over)
+                    )
+                }
+                None => format!("{rule}, scales as {length} feet"),
             }
-            None => format!("{rule}, scales as {length} feet"),
-        };
+        });
         Step::new(StepKind::Length, says)
             .figure("measured_length", measured, FigureUnit::Foot)
             .maybe_figure("over", over_in().ok(), FigureUnit::Inch)

@@ -6,6 +6,7 @@ use super::division::{self, Plan};
 use super::{Settled, diameter, stretch_scale};
 use crate::engine::{Scale, Stretch, Turns};
 use crate::rules::{Measures, Takes};
+use crate::says::later;
 use crate::working::{Plain, Recorder, plural};
 use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
@@ -54,7 +55,7 @@ fn divided(
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
     let (practice, measures) = (settled.practice, &settled.measures);
-    if !divides(practice.rule.facts().takes, measures) {
+    if !divides(practice.applied().takes(), measures) {
         let longest_ft = practice.longest_scaling_length_ft.exact();
         return Err(ScaleProblem::TooLong { length_ft: measures.length, longest_ft });
     }
@@ -146,18 +147,24 @@ fn segment_step(
     (diameter, length): (Exact, Exact),
 ) -> Step {
     let number = segment + 1;
-    let (how, source) = match taper {
-        _ if segment == 0 => (String::new(), None),
-        Taper::Shared { top, butt, count } => {
-            (format!(": {segment}/{count} of the taper from {top} to {butt} inches"), Some(EVEN_TAPER))
-        }
-        Taper::Assumed { top, inches_a_foot } => {
-            (format!(": {top} and {inches_a_foot} inches more a foot"), Some("the contract's assumed taper"))
-        }
+    let source = match taper {
+        _ if segment == 0 => None,
+        Taper::Shared { .. } => Some(EVEN_TAPER),
+        Taper::Assumed { .. } => Some("the contract's assumed taper"),
     };
     let rounding = settled.practice.taper_rounding().filter(|_| segment > 0);
-    let says =
-        format!("segment {number} of {count} from the small end, {length} feet at {diameter} inches{how}");
+    let says = later(move || {
+        let how = match taper {
+            _ if segment == 0 => String::new(),
+            Taper::Shared { top, butt, count } => {
+                format!(": {segment}/{count} of the taper from {top} to {butt} inches")
+            }
+            Taper::Assumed { top, inches_a_foot } => {
+                format!(": {top} and {inches_a_foot} inches more a foot")
+            }
+        };
+        format!("segment {number} of {count} from the small end, {length} feet at {diameter} inches{how}")
+    });
     let step = Step::new(StepKind::Segment, says)
         .figure("segment", Exact::of(number), FigureUnit::Number)
         .figure("length_ft", length, FigureUnit::Foot)
@@ -182,13 +189,13 @@ fn together(sum: Option<Scale>, scale: Scale) -> Result<Scale, ScaleProblem> {
 }
 
 fn record_total(total: &Scale, count: i128, recorder: &mut impl Recorder) {
-    let unit = plural(total.unit);
+    let Scale { unit, gross, net, .. } = *total;
     recorder.record(|| {
-        let says = format!("gross of the {count} segments: {} {unit}", Plain(total.gross));
-        Step::new(StepKind::Gross, says).figure("gross", total.gross, total.unit)
+        let says = later(move || format!("gross of the {count} segments: {} {}", Plain(gross), plural(unit)));
+        Step::new(StepKind::Gross, says).figure("gross", gross, unit)
     });
     recorder.record(|| {
-        let says = format!("net of the {count} segments: {} {unit}", Plain(total.net));
-        Step::new(StepKind::Net, says).figure("net", total.net, total.unit)
+        let says = later(move || format!("net of the {count} segments: {} {}", Plain(net), plural(unit)));
+        Step::new(StepKind::Net, says).figure("net", net, unit)
     });
 }

@@ -1,29 +1,34 @@
 //! How a contract has its logs scaled.
 
 mod check;
+mod own_table;
+mod rule;
 mod terms;
 mod words;
 
 use kernel::{Exact, Rounding, VolumeUnit};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+pub use own_table::{TableByHalves, TableTerm};
+pub use rule::LogRule;
 pub use terms::{AssumedTaper, LeastBoard, LeastTop, MetricTerms};
 pub use words::{
     AtLimit, Division, Estimates, LengthMultiple, MeasuringSystem, OddTaper, OverLong, SmallTop, Sources,
 };
 
 use super::{FirstHalf, InchRounding, grade_only};
+use crate::rules::AppliedRule;
 use crate::{
-    DefectKind, EditionName, Feet, Inches, KerfInches, RoundTo, RoundingTerm, RoundingWord, RuleName,
-    TrimInches, member,
+    DefectKind, EditionName, Feet, Inches, KerfInches, RoundTo, RoundingTerm, RoundingWord, TrimInches,
+    member,
 };
 
 /// How logs are scaled. Only the rule must be named; each other term has the default its line gives.
 ///
 /// ```
-/// use scaling::{LogPractice, RuleName};
+/// use scaling::{LogPractice, LogRule, RuleName};
 /// let practice: LogPractice = serde_json::from_str(r#"{"rule": "international-quarter-inch"}"#)?;
-/// assert_eq!(practice.rule(), RuleName::InternationalQuarterInch);
+/// assert_eq!(practice.rule(), LogRule::Published(RuleName::InternationalQuarterInch));
 /// let fractions = r#"{"rule": "scribner-decimal-c", "whole_inches": false}"#;
 /// assert!(serde_json::from_str::<LogPractice>(fractions).is_err()); // a table has whole inches only
 /// # Ok::<(), serde_json::Error>(())
@@ -32,9 +37,14 @@ use crate::{
 #[serde(remote = "Self", deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct LogPractice {
-    /// The log rule.
+    /// The log rule, or own-table.
     #[serde(deserialize_with = "member::rule")]
-    pub(crate) rule: RuleName,
+    pub(crate) rule: LogRule,
+    /// The outfit's own table, with the rule own-table and only there. Its readings and lengths are rounded by the terms
+    /// below and have to land on a row and a column. It takes no edition, sources or printed_cells_only, since all its
+    /// cells are as the outfit filed them; volume_rounding by_rule leaves them as they are.
+    #[serde(default, deserialize_with = "member::table", skip_serializing_if = "Option::is_none")]
+    pub(crate) table: Option<TableTerm>,
     /// Which edition of the rule. Default: the first its facts list.
     #[serde(default, deserialize_with = "member::edition", skip_serializing_if = "Option::is_none")]
     pub(crate) edition: Option<EditionName>,
@@ -181,8 +191,21 @@ const fn one_third() -> Exact {
 impl LogPractice {
     /// The log rule.
     #[must_use]
-    pub const fn rule(&self) -> RuleName {
+    pub const fn rule(&self) -> LogRule {
         self.rule
+    }
+
+    /// What its logs are scaled by.
+    pub(crate) fn applied(&self) -> AppliedRule<'_> {
+        match self.rule {
+            LogRule::Published(rule) => AppliedRule::Published(rule),
+            LogRule::OwnTable => AppliedRule::OwnTable(self.table.as_ref().and_then(TableTerm::filed)),
+        }
+    }
+
+    /// Whether it names its own table by the id alone.
+    pub(crate) fn awaits_its_table(&self) -> bool {
+        matches!(self.applied(), AppliedRule::OwnTable(None))
     }
 
     /// Whether diameters are taken in whole inches.
@@ -194,7 +217,7 @@ impl LogPractice {
     /// ```
     #[must_use]
     pub fn whole_inches(&self) -> bool {
-        self.whole_inches.unwrap_or_else(|| self.rule.facts().whole_inches)
+        self.whole_inches.unwrap_or_else(|| self.applied().whole_inches())
     }
 
     /// How a reading, or the average of two, becomes a whole inch; none where readings are kept.
@@ -222,7 +245,7 @@ impl LogPractice {
     pub(crate) fn volume_unit(&self) -> Option<VolumeUnit> {
         match self.system {
             MeasuringSystem::Metric => Some(VolumeUnit::CubicMetre),
-            MeasuringSystem::InchFoot => self.unit.or_else(|| self.rule.facts().units.first().copied()),
+            MeasuringSystem::InchFoot => self.unit.or_else(|| self.applied().own_unit()),
         }
     }
 
@@ -246,13 +269,17 @@ impl LogPractice {
     /// ```
     #[must_use]
     pub fn names_its_roundings(&self) -> bool {
-        let facts = self.rule.facts();
-        let by_rule = self.volume_unit() == Some(VolumeUnit::BoardFoot) && !facts.solid;
-        [self.volume_rounding, self.deduction_rounding].into_iter().all(|term| match term {
+        let applied = self.applied();
+        let by_rule = self.volume_unit() == Some(VolumeUnit::BoardFoot) && !applied.solid();
+        let named = |term: RoundingTerm| match term {
             RoundingTerm::Word(RoundingWord::ByRule) => by_rule,
             RoundingTerm::Word(RoundingWord::None) => false,
             RoundingTerm::To(round_to) => round_to.step().fixed().is_ok(),
-        })
+        };
+        // The cells of an own table are decimals of six places at the most, so they end by themselves.
+        let of_cells = matches!(applied, AppliedRule::OwnTable(_))
+            && matches!(self.volume_rounding, RoundingTerm::Word(_));
+        (of_cells || named(self.volume_rounding)) && named(self.deduction_rounding)
     }
 }
 

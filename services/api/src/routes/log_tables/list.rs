@@ -1,0 +1,56 @@
+//! Lists the versions of the outfit's own tables.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use wire::{Listing, LogTableEntry};
+
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::refusal::Refusal;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_log_tables",
+    method: Method::GET,
+    path: "/v1/log-tables",
+    access: WHOLE_BOOKS,
+    refusals: &[],
+};
+
+/// List the outfit's own log tables
+///
+/// Every version of every table, without the cells. A mill finds the tables of its contracts whole in their terms.
+#[utoipa::path(
+    tag = "log tables",
+    operation_id = "list_log_tables",
+    params(PageQuery),
+    responses((status = 200, description = "A page of tables, oldest first.", body = Listing<LogTableEntry>))
+)]
+#[get("/v1/log-tables")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<PageQuery>,
+) -> Result<Json<Listing<LogTableEntry>>, Refusal> {
+    let page = query.0.page()?;
+    let entries = service
+        .store
+        .read(member.outfit, async |books| Ok::<_, Refusal>(books.log_tables(page).await?))
+        .await?;
+    let items = entries.into_iter().map(entry).collect();
+    Ok(Json(listing(page, items, |item: &LogTableEntry| item.table_id)))
+}
+
+fn entry(stored: storage::LogTableEntry) -> LogTableEntry {
+    LogTableEntry {
+        table_id: stored.id,
+        title: stored.title,
+        version: stored.version,
+        unit: stored.unit,
+        filed_by: stored.filed.by,
+        filed_at: stored.filed.at,
+    }
+}
