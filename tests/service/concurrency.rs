@@ -238,3 +238,24 @@ fn a_caller_who_hangs_up_leaves_nothing_half_done() {
     assert_eq!(reply.body["scaled"].as_array().map(Vec::len), Some(3));
     assert_eq!(standing(&outfit).len(), 1);
 }
+
+#[test]
+fn tables_of_one_title_from_many_hands_get_a_version_each_and_the_same_table_one() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let hands = bookkeepers(&app, &outfit, 6);
+    let table = |volume: usize| {
+        json!({"heading": {"title": "Camp scale", "unit": "board_foot", "rounding": "none", "source": "invented"},
+               "cells": {"csv": format!("inches,8\n6,{volume}\n")}})
+    };
+    // Three tables, each from two hands.
+    let replies = at_once(6, |hand| hands[hand].post("/v1/log-tables", &table(hand % 3)));
+    assert_eq!(statuses(&replies), [200, 200, 200, 201, 201, 201]);
+    for hand in 0..3 {
+        assert_eq!(replies[hand].body, replies[hand + 3].body);
+    }
+    let mut versions: Vec<_> =
+        replies.iter().take(3).filter_map(|reply| reply.body["version"].as_u64()).collect();
+    versions.sort_unstable();
+    assert_eq!(versions, [1, 2, 3]);
+}

@@ -7,6 +7,7 @@ mod output;
 mod scale;
 mod service;
 mod statement;
+mod table;
 mod ticket;
 mod week;
 
@@ -76,6 +77,9 @@ enum Command {
     /// Statements: what each payee has coming.
     #[command(subcommand)]
     Statement(statement::StatementCommand),
+    /// The outfit's own log rules, filed as tables.
+    #[command(subcommand)]
+    Table(table::TableCommand),
     /// Lines of a settlement.
     #[command(subcommand)]
     Line(line::LineCommand),
@@ -112,6 +116,7 @@ impl Skid {
                 Command::Ticket(command) => ticket::run(command, &client, json).await,
                 Command::Week(command) => week::run(command, &client, json).await,
                 Command::Statement(command) => statement::run(command, &client, json).await,
+                Command::Table(command) => table::run(command, &client, json).await,
                 Command::Line(command) => line::run(command, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
             }
@@ -141,6 +146,7 @@ mod tests {
             &["week", "settle", "2031-06-07", "--post"],
             &["week", "show", id],
             &["statement", "show", id],
+            &["table", "check", "camp.json"],
             &["line", "explain", id, "3"],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["--service", "http://host", "--token-file", "t", "week", "show", id],
