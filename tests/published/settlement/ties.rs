@@ -37,6 +37,8 @@ impl Grade {
             grade: Some(self.grade.clone()),
             diameter_in: None,
             length_ft: None,
+            diameter_cm: None,
+            length_m: None,
             volume: None,
             cull: false,
             unscaled: None,
@@ -63,7 +65,7 @@ fn every_published_tally_of_ties() {
             let next = u16::try_from(pieces.len()).unwrap() + 1;
             pieces.extend(grade.ties(next));
         }
-        let hewn = Work { task: Task::Hewing, pieces: pieces.iter().map(|tie| tie.number).collect() };
+        let hewn = Work::alone(Task::Hewing, pieces.iter().map(|tie| tie.number).collect());
         let accrued = accrue(&rates, &[hewn], &pieces, None).unwrap();
         assert!(accrued.unpriced.is_empty(), "{id}");
         let mut pay = Money::zero("USD".parse().unwrap());
