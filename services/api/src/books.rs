@@ -7,5 +7,7 @@ pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod names;
+pub mod parties;
 pub mod reading_ticket;
+pub mod reading_work;
 pub mod scaling_ticket;

@@ -5,7 +5,7 @@ use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use kernel::{ContractId, Product};
 use scaling::Practice;
-use settlement::{RateUnit, Rates};
+use settlement::{Rate, RateUnit, Rates};
 use storage::{Books, Contract, Terms};
 use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
 
@@ -99,7 +99,7 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
     let mut problems = Vec::new();
     for (place, rate) in terms.rates.iter().enumerate() {
         let Some(product) = rate.product() else { continue };
-        if lacks_practice(&terms.practice, product, rate.unit()) {
+        if lacks_practice(&terms.practice, product, rate) {
             problems.push(FieldProblem {
                 pointer: format!("#{prefix}/rates/{place}"),
                 detail: format!(
@@ -132,9 +132,11 @@ pub fn check_terms(terms: &TermsCreate, prefix: &str) -> Result<Rates, Refusal> 
     Err(Refusal::new(Code::TermsClash, "the rates do not fit each other, or the practice").at(problems))
 }
 
-/// A pole needs no practice for its length; everything else that is paid by its size does.
-fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool {
-    if unit.volume_unit().is_none() && unit != RateUnit::LinearFoot {
+/// A pole needs no practice for its length; everything else that is paid by its size, or for being sound, does.
+fn lacks_practice(practice: &Practice, product: Product, rate: &Rate) -> bool {
+    let unit = rate.unit();
+    let by_length = matches!(unit, RateUnit::LinearFoot | RateUnit::LinearMetre);
+    if unit.volume_unit().is_none() && !by_length && rate.covers().soundness.is_none() {
         return false;
     }
     match product {
