@@ -9,6 +9,8 @@ pub mod fingerprint;
 pub mod hours;
 pub mod names;
 pub mod own_tables;
+pub mod parties;
 pub mod paying;
 pub mod reading_ticket;
+pub mod reading_work;
 pub mod scaling_ticket;

@@ -5,7 +5,7 @@ use std::fmt;
 use kernel::Fixed;
 use serde::{Deserialize, Serialize};
 
-use crate::{Band, Label, PieceFacts, TurnFacts, UnpricedReason};
+use crate::{Band, Label, PieceFacts, Soundness, TurnFacts, UnpricedReason};
 
 /// The pieces a rate is for. What is left out means any.
 ///
@@ -31,12 +31,21 @@ pub struct Covers {
     /// Grades; empty for any, also for ungraded pieces.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub grades: Vec<Label>,
+    /// Sound pieces or cull alone; left out, both.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub soundness: Option<Soundness>,
     /// Band of the scaling diameter, in inches.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub diameter_in: Option<Band>,
     /// Band of the scaling length, in feet; of a ranked pile the length its sticks count by.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub length_ft: Option<Band>,
+    /// Band of the scaling diameter, in centimetres, for pieces scaled in metric units.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub diameter_cm: Option<Band>,
+    /// Band of the scaling length, in metres, for pieces scaled in metric units.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub length_m: Option<Band>,
     /// Band of the distance skidded, in feet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub skid_distance_ft: Option<Band>,
@@ -92,6 +101,18 @@ impl Coverage {
             Some(_) => Self::Apart,
         }
     }
+
+    /// A piece that could not be scaled is neither sound nor cull as far as anybody knows.
+    fn of_soundness(wanted: Option<Soundness>, piece: &PieceFacts) -> Self {
+        match (wanted, &piece.unscaled) {
+            (None, _) => Self::Covers,
+            (Some(_), Some(why)) if piece.volume.is_none() && !piece.cull => {
+                Self::Unknown(UnpricedReason::UnknownSoundness { why: why.clone() })
+            }
+            (Some(wanted), _) if wanted == Soundness::of(piece.cull) => Self::Covers,
+            (Some(_), _) => Self::Apart,
+        }
+    }
 }
 
 impl Covers {
@@ -107,6 +128,8 @@ impl Covers {
     ///     grade: None,
     ///     diameter_in: Some("11".parse()?),
     ///     length_ft: Some("16".parse()?),
+    ///     diameter_cm: None,
+    ///     length_m: None,
     ///     volume: None,
     ///     cull: false,
     ///     unscaled: None,
@@ -124,6 +147,9 @@ impl Covers {
             Coverage::of_labels(&self.species, Some(&piece.species), UnpricedReason::NoRate),
             Coverage::of_band(self.diameter_in, piece.diameter_in, UnpricedReason::NoDiameter),
             Coverage::of_band(self.length_ft, piece.length_ft, UnpricedReason::NoLength),
+            Coverage::of_band(self.diameter_cm, piece.diameter_cm, UnpricedReason::NoDiameter),
+            Coverage::of_band(self.length_m, piece.length_m, UnpricedReason::NoLength),
+            Coverage::of_soundness(self.soundness, piece),
             Coverage::of_labels(&self.grades, piece.grade.as_deref(), UnpricedReason::NoGrade),
             self.distance_coverage(turn),
         ])
@@ -159,6 +185,12 @@ impl Covers {
             grades: common_labels(&self.grades, &other.grades)?,
             diameter_in: common_band(self.diameter_in, other.diameter_in)?,
             length_ft: common_band(self.length_ft, other.length_ft)?,
+            soundness: match (self.soundness, other.soundness) {
+                (Some(one), Some(two)) if one != two => return None,
+                (one, two) => one.or(two),
+            },
+            diameter_cm: common_band(self.diameter_cm, other.diameter_cm)?,
+            length_m: common_band(self.length_m, other.length_m)?,
             skid_distance_ft: common_band(self.skid_distance_ft, other.skid_distance_ft)?,
             haul_distance_mi: common_band(self.haul_distance_mi, other.haul_distance_mi)?,
         })
@@ -168,8 +200,19 @@ impl Covers {
     pub(crate) fn asks_about_the_piece(&self) -> bool {
         !self.species.is_empty()
             || !self.grades.is_empty()
-            || self.diameter_in.is_some()
-            || self.length_ft.is_some()
+            || self.soundness.is_some()
+            || self.asks_in_feet()
+            || self.asks_in_metres()
+    }
+
+    /// Whether sizes are asked for in inches or feet.
+    pub(crate) const fn asks_in_feet(&self) -> bool {
+        self.diameter_in.is_some() || self.length_ft.is_some()
+    }
+
+    /// Whether sizes are asked for in centimetres or metres.
+    pub(crate) const fn asks_in_metres(&self) -> bool {
+        self.diameter_cm.is_some() || self.length_m.is_some()
     }
 }
 
@@ -200,8 +243,11 @@ impl fmt::Display for Covers {
         let parts = [
             labels(&self.species),
             format!("{grades}{}", labels(&self.grades)),
+            self.soundness.map(Soundness::name).unwrap_or_default().to_owned(),
             band("diameter", self.diameter_in, "in"),
             band("length", self.length_ft, "ft"),
+            band("diameter", self.diameter_cm, "cm"),
+            band("length", self.length_m, "m"),
             band("skidded", self.skid_distance_ft, "ft"),
             band("hauled", self.haul_distance_mi, "mi"),
         ];

@@ -6,7 +6,7 @@ use std::fmt;
 use kernel::{Fixed, Product};
 use serde::{Deserialize, Serialize};
 
-use crate::{Band, Covers, Label, Rate, Task};
+use crate::{Band, Covers, Label, Rate, Soundness, Task};
 
 /// A size or distance that rates are banded by.
 ///
@@ -21,6 +21,10 @@ pub enum BandedBy {
     DiameterIn,
     /// The scaling length, in feet.
     LengthFt,
+    /// The scaling diameter, in centimetres.
+    DiameterCm,
+    /// The scaling length, in metres.
+    LengthM,
     /// The distance skidded, in feet.
     SkidDistanceFt,
     /// The distance hauled, in miles.
@@ -28,7 +32,14 @@ pub enum BandedBy {
 }
 
 impl BandedBy {
-    const ALL: [Self; 4] = [Self::DiameterIn, Self::LengthFt, Self::SkidDistanceFt, Self::HaulDistanceMi];
+    const ALL: [Self; 6] = [
+        Self::DiameterIn,
+        Self::LengthFt,
+        Self::DiameterCm,
+        Self::LengthM,
+        Self::SkidDistanceFt,
+        Self::HaulDistanceMi,
+    ];
 
     /// The unit that the band's figures are in.
     ///
@@ -40,6 +51,8 @@ impl BandedBy {
         match self {
             Self::DiameterIn => "in",
             Self::LengthFt | Self::SkidDistanceFt => "ft",
+            Self::DiameterCm => "cm",
+            Self::LengthM => "m",
             Self::HaulDistanceMi => "mi",
         }
     }
@@ -49,6 +62,8 @@ impl BandedBy {
         match self {
             Self::DiameterIn => covers.diameter_in.take(),
             Self::LengthFt => covers.length_ft.take(),
+            Self::DiameterCm => covers.diameter_cm.take(),
+            Self::LengthM => covers.length_m.take(),
             Self::SkidDistanceFt => covers.skid_distance_ft.take(),
             Self::HaulDistanceMi => covers.haul_distance_mi.take(),
         }
@@ -58,8 +73,8 @@ impl BandedBy {
 impl fmt::Display for BandedBy {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
-            Self::DiameterIn => "diameter",
-            Self::LengthFt => "length",
+            Self::DiameterIn | Self::DiameterCm => "diameter",
+            Self::LengthFt | Self::LengthM => "length",
             Self::SkidDistanceFt => "skidded",
             Self::HaulDistanceMi => "hauled",
         })
@@ -68,8 +83,8 @@ impl fmt::Display for BandedBy {
 
 /// A hole between two bands: work of that size has no price from these two rates.
 ///
-/// Rates are alike when task, product, species, grades and all other bands are the same; unit, basis and price may
-/// differ. What lies under the lowest band and over the highest is not called a hole. Another rate, not alike, may
+/// Rates are alike when task, product, species, grades, soundness and all other bands are the same; unit, basis and
+/// price may differ. Premiums and dockages are left out: where none of them is due, nothing is missing. What lies under the lowest band and over the highest is not called a hole. Another rate, not alike, may
 /// still cover some of it.
 ///
 /// ```
@@ -120,7 +135,8 @@ struct Likeness {
     product: Option<Product>,
     species: Vec<Label>,
     grades: Vec<Label>,
-    other_bands: [Option<Band>; 4],
+    soundness: Option<Soundness>,
+    other_bands: [Option<Band>; 6],
 }
 
 impl Likeness {
@@ -133,7 +149,15 @@ impl Likeness {
             product: rate.product(),
             species: in_order(rest.species),
             grades: in_order(rest.grades),
-            other_bands: [rest.diameter_in, rest.length_ft, rest.skid_distance_ft, rest.haul_distance_mi],
+            soundness: rest.soundness,
+            other_bands: [
+                rest.diameter_in,
+                rest.length_ft,
+                rest.diameter_cm,
+                rest.length_m,
+                rest.skid_distance_ft,
+                rest.haul_distance_mi,
+            ],
         };
         Some((likeness, band))
     }
@@ -153,7 +177,7 @@ pub(crate) fn gaps(rates: &[Rate]) -> Vec<Gap> {
 
 fn gaps_by(rates: &[Rate], banded_by: BandedBy) -> Vec<Gap> {
     let mut families: BTreeMap<Likeness, Vec<(Band, usize, &Rate)>> = BTreeMap::new();
-    for (position, rate) in rates.iter().enumerate() {
+    for (position, rate) in rates.iter().enumerate().filter(|(_, rate)| rate.kind().is_price()) {
         if let Some((likeness, band)) = Likeness::split(rate, banded_by) {
             families.entry(likeness).or_default().push((band, position, rate));
         }

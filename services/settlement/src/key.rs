@@ -118,7 +118,7 @@ pub struct RateSummary {
     pub unit: RateUnit,
     /// Gross or net, for the units of volume.
     pub basis: Option<Basis>,
-    /// The price of one unit.
+    /// The price of one unit; below zero for dockage.
     pub price: Fixed,
 }
 
@@ -129,7 +129,7 @@ impl From<&Rate> for RateSummary {
             task: rate.task(),
             unit: rate.unit(),
             basis: rate.basis(),
-            price: rate.price(),
+            price: rate.signed_price(),
         }
     }
 }

@@ -25,11 +25,13 @@
 //!     grade: None,
 //!     diameter_in: None,
 //!     length_ft: None,
+//!     diameter_cm: None,
+//!     length_m: None,
 //!     volume: None,
 //!     cull: number == 3, // a cull tie is counted and not paid
 //!     unscaled: None,
 //! };
-//! let work = [Work { task: Task::Hewing, pieces: vec![1, 2, 3] }];
+//! let work = [Work::alone(Task::Hewing, vec![1, 2, 3])];
 //! let accrued = accrue(&rates, &work, &[tie(1), tie(2), tie(3)], None)?;
 //! let hewn = &accrued.accruals[0];
 //! let rate = &rates.as_slice()[hewn.rate];
@@ -42,6 +44,7 @@ mod accrual;
 mod amount;
 mod band;
 mod bounded;
+mod count;
 mod covers;
 mod facts;
 mod figures;
@@ -53,11 +56,15 @@ mod line;
 mod pay;
 mod post;
 mod rate;
+mod rate_error;
+mod rate_kind;
 mod rates;
 mod settle;
+mod soundness;
 mod split;
 mod statement;
 mod take_off;
+mod tally;
 mod task;
 mod unit;
 mod unpriced;
@@ -68,6 +75,7 @@ pub use accrual::{Accrual, AccrualError, Accrued, accrue};
 pub use amount::{AmountWorking, amount, explain_amount};
 pub use band::{Band, BandError};
 pub use bounded::{DayHours, HourlyRate, Hours, Percent, RangeError};
+pub use count::CountStep;
 pub use covers::{Coverage, Covers};
 pub use facts::{PieceFacts, PieceVolume, TurnFacts, Work};
 pub use figures::{Figures, PayeeAmount, Share};
@@ -78,9 +86,12 @@ pub use label::{Label, LabelError};
 pub use line::{Entitlement, Line, LineKind, LineWorking, Settled};
 pub use pay::{Pay, WeekEarned, earned_by_week, earned_by_worker};
 pub use post::post;
-pub use rate::{Rate, RateDraft, RateError};
+pub use rate::{Rate, RateDraft};
+pub use rate_error::RateError;
+pub use rate_kind::RateKind;
 pub use rates::{ClashText, Meeting, RateClash, Rates};
 pub use settle::{SettleError, settle};
+pub use soundness::Soundness;
 pub use split::{SplitError, SplitShare, SplitWorking, explain_split, split};
 pub use statement::{Forward, Statement, StatementError, StatementLine, statements};
 pub use take_off::{

@@ -3,121 +3,10 @@
 use kernel::{Fixed, Product};
 use serde::{Deserialize, Serialize};
 
-use crate::{Basis, Coverage, Covers, Label, PieceFacts, RateUnit, Task, TurnFacts, UnpricedReason};
-
-/// Why a rate makes no sense on its own.
-///
-/// ```
-/// use settlement::Rate;
-/// // Who bears defect must be said: there is no default.
-/// let refused = serde_json::from_str::<Rate>(
-///     r#"{"name": "fell", "task": "felling", "product": "log", "unit": "thousand_board_feet", "price": "9"}"#,
-/// );
-/// assert!(refused.is_err_and(|error| error.to_string().contains("write \"basis\"")));
-/// ```
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum RateError {
-    /// A price below zero.
-    #[error("rate \"{name}\": the price {price} is below zero: write 0 or more")]
-    NegativePrice {
-        /// The rate.
-        name: Label,
-        /// The price given.
-        price: Fixed,
-    },
-    /// A volume rate that does not say on which scale it pays.
-    #[error(
-        "rate \"{name}\": a price for a {unit} needs to say who bears defect: write \"basis\" as gross or net"
-    )]
-    BasisMissing {
-        /// The rate.
-        name: Label,
-        /// Its unit.
-        unit: RateUnit,
-    },
-    /// A gross or net where nothing is measured by volume.
-    #[error("rate \"{name}\": a price for a {unit} is neither gross nor net: leave \"basis\" out")]
-    BasisUnwanted {
-        /// The rate.
-        name: Label,
-        /// Its unit.
-        unit: RateUnit,
-    },
-    /// A rate for pieces that does not say of what product.
-    #[error("rate \"{name}\": write \"product\": log, hewn_timber, tie, pole or ranked_pile")]
-    ProductMissing {
-        /// The rate.
-        name: Label,
-    },
-    /// A turn rate that asks about what lies on the turn.
-    #[error(
-        "rate \"{name}\": a turn is paid whatever is on it: leave out \"product\", species, grades, diameter and \
-         length; only the two distances can be bands"
-    )]
-    TurnByPiece {
-        /// The rate.
-        name: Label,
-    },
-    /// A turn rate that would not pay for a turn with cull on it.
-    #[error("rate \"{name}\": a turn is paid whatever is on it: leave \"pays_cull\" out or write true")]
-    TurnWithoutCull {
-        /// The rate.
-        name: Label,
-    },
-    /// A ranked pile priced by something that is not measured of it, or another product by the space of a pile.
-    #[error(
-        "rate \"{name}\": a price for a {unit} does not go with {}: ranked piles are paid by the cord, \
-         stacked_cubic_metre or piece, and only they by the first two", product.name()
-    )]
-    StackedUnit {
-        /// The rate.
-        name: Label,
-        /// Its unit.
-        unit: RateUnit,
-        /// Its product.
-        product: Product,
-    },
-    /// A band of diameters for ranked piles, which have none.
-    #[error(
-        "rate \"{name}\": a ranked pile has no diameter: leave \"diameter_in\" out; \"length_ft\" is of its sticks"
-    )]
-    PileDiameter {
-        /// The rate.
-        name: Label,
-    },
-    /// A list of species or grades longer than any contract's.
-    #[error("rate \"{name}\": {count} species or grades in one list: at most {max}", max = Rate::MOST_LABELS)]
-    TooManyLabels {
-        /// The rate.
-        name: Label,
-        /// How many were given.
-        count: usize,
-    },
-}
-
-impl RateError {
-    /// The stable code of the problem.
-    ///
-    /// ```
-    /// let name = "by the turn".parse()?;
-    /// assert_eq!(settlement::RateError::TurnByPiece { name }.code(), "rate_turn_by_piece");
-    /// # Ok::<(), settlement::LabelError>(())
-    /// ```
-    #[must_use]
-    pub const fn code(&self) -> &'static str {
-        match self {
-            Self::NegativePrice { .. } => "rate_negative_price",
-            Self::BasisMissing { .. } => "rate_basis_missing",
-            Self::BasisUnwanted { .. } => "rate_basis_unwanted",
-            Self::ProductMissing { .. } => "rate_product_missing",
-            Self::TurnByPiece { .. } => "rate_turn_by_piece",
-            Self::TurnWithoutCull { .. } => "rate_turn_without_cull",
-            Self::StackedUnit { .. } => "rate_stacked_unit",
-            Self::PileDiameter { .. } => "rate_pile_diameter",
-            Self::TooManyLabels { .. } => "rate_too_many_labels",
-        }
-    }
-}
+use crate::{
+    Basis, Coverage, Covers, Label, PieceFacts, RateError, RateKind, RateUnit, Soundness, Task, TurnFacts,
+    UnpricedReason,
+};
 
 /// A rate as somebody writes it, before it is looked over.
 ///
@@ -125,12 +14,14 @@ impl RateError {
 /// use settlement::{Covers, Rate, RateDraft, RateUnit, Task};
 /// let rate = Rate::try_from(RateDraft {
 ///     name: "number one ties".parse()?,
+///     kind: Default::default(),
 ///     task: Task::Hewing,
 ///     product: Some(kernel::Product::Tie),
 ///     unit: RateUnit::Piece,
 ///     basis: None,
 ///     price: "0.48".parse()?,
 ///     pays_cull: None,
+///     least_quantity_a_turn: None,
 ///     covers: Covers { grades: vec!["1".parse()?], ..Covers::default() },
 /// })?;
 /// assert!(!rate.pays_cull());
@@ -141,9 +32,12 @@ impl RateError {
 pub struct RateDraft {
     /// What the outfit calls the rate; unique within the terms.
     pub name: Label,
+    /// Whether it sets the price, adds to it or takes off from it.
+    #[serde(default, skip_serializing_if = "RateKind::is_price")]
+    pub kind: RateKind,
     /// The task it pays for.
     pub task: Task,
-    /// The product it is for; absent for a turn.
+    /// The product it is for; absent for a turn and for time.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub product: Option<Product>,
     /// The unit that the price is for.
@@ -156,6 +50,9 @@ pub struct RateDraft {
     /// Whether cull pieces are paid for; see [`Rate::pays_cull`] for what stands when it is left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pays_cull: Option<bool>,
+    /// How much of the counted unit a turn counts for at the least; see [`Rate::least_quantity_a_turn`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_quantity_a_turn: Option<Fixed>,
     /// The pieces it is for.
     #[serde(default)]
     pub covers: Covers,
@@ -191,9 +88,13 @@ pub struct RateDraft {
 pub struct Rate {
     /// What the outfit calls the rate; unique within the terms.
     name: Label,
+    /// `price` pays for the work; `premium` adds to what a price pays for the same piece and task, `dockage` takes off
+    /// from it. Left out: `price`.
+    #[cfg_attr(feature = "openapi", schema(required = false))]
+    kind: RateKind,
     /// The task it pays for.
     task: Task,
-    /// The product it is for; required, but absent for a turn.
+    /// The product it is for; required, but absent for a turn and for time.
     #[cfg_attr(feature = "openapi", schema(required = false, nullable = false))]
     product: Option<Product>,
     /// The unit that the price is for.
@@ -201,11 +102,16 @@ pub struct Rate {
     /// Gross or net: required for the units of volume, absent for the others.
     #[cfg_attr(feature = "openapi", schema(required = false, nullable = false))]
     basis: Option<Basis>,
-    /// The price of one unit, 0 or more, in the outfit's currency.
+    /// The price of one unit, 0 or more, in the outfit's currency; positive for dockage, too.
     price: Fixed,
-    /// Whether cull pieces are paid for. Left out: yes on gross scale and for a turn, otherwise no.
+    /// Whether cull pieces are paid for. Left out: yes on gross scale, for a turn and where it covers cull alone,
+    /// otherwise no.
     #[cfg_attr(feature = "openapi", schema(required = false))]
     pays_cull: bool,
+    /// For prices by volume of skidding, loading and hauling: what a turn counts for at the least, in the counted unit
+    /// (board feet for thousands). It goes by quantity and not by money, since money is rounded once a week and rate.
+    #[cfg_attr(feature = "openapi", schema(required = false, nullable = false))]
+    least_quantity_a_turn: Option<Fixed>,
     /// The pieces it is for. Left out: every piece of the product.
     #[cfg_attr(feature = "openapi", schema(required = false))]
     covers: Covers,
@@ -221,13 +127,19 @@ impl Rate {
         &self.name
     }
 
+    /// Whether it sets the price, adds to it or takes off from it.
+    #[must_use]
+    pub const fn kind(&self) -> RateKind {
+        self.kind
+    }
+
     /// The task it pays for.
     #[must_use]
     pub const fn task(&self) -> Task {
         self.task
     }
 
-    /// The product it is for; none for a turn, which is paid whatever is on it.
+    /// The product it is for; none for a turn, which is paid whatever is on it, and for time.
     #[must_use]
     pub const fn product(&self) -> Option<Product> {
         self.product
@@ -251,13 +163,41 @@ impl Rate {
         self.price
     }
 
+    /// The price as it counts in pay: below zero for dockage.
+    ///
+    /// ```
+    /// let docked: settlement::Rate = serde_json::from_str(
+    ///     r#"{"name": "refused ties", "kind": "dockage", "task": "hewing", "product": "tie", "unit": "piece",
+    ///         "price": "0.10", "covers": {"soundness": "cull"}}"#,
+    /// )?;
+    /// assert_eq!((docked.price().to_string(), docked.signed_price().to_string()), ("0.1".into(), "-0.1".into()));
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub const fn signed_price(&self) -> Fixed {
+        match self.kind {
+            RateKind::Price | RateKind::Premium => self.price,
+            // A price is never below zero, so its opposite can be held.
+            RateKind::Dockage => Fixed::from_millionths(self.price.millionths().saturating_neg()),
+        }
+    }
+
     /// Whether cull pieces are paid for.
     ///
-    /// Where it was left out: yes on gross scale, where the one who pays bears defect; no otherwise. A turn is always
-    /// paid, whatever is on it.
+    /// Where it was left out: yes on gross scale, where the one who pays bears defect, and for a rate that covers cull
+    /// alone; no otherwise. A turn is always paid, whatever is on it.
     #[must_use]
     pub const fn pays_cull(&self) -> bool {
         self.pays_cull
+    }
+
+    /// How much of the counted unit a turn counts for at the least, once the rate covers a piece of it that is paid.
+    ///
+    /// It is a quantity and not an amount of money: money is rounded once for a week and rate, when single turns
+    /// are no longer to be seen. Each rate and each payee has a least quantity of its own.
+    #[must_use]
+    pub const fn least_quantity_a_turn(&self) -> Option<Fixed> {
+        self.least_quantity_a_turn
     }
 
     /// The pieces it is for.
@@ -272,6 +212,12 @@ impl Rate {
         self.unit == RateUnit::Turn
     }
 
+    /// Whether it pays for time, by the hour or by the day, and so for no piece.
+    #[must_use]
+    pub const fn is_by_time(&self) -> bool {
+        self.unit.is_time()
+    }
+
     /// Whether it covers a piece that its task was done to. The task itself is not asked about.
     ///
     /// ```
@@ -281,7 +227,7 @@ impl Rate {
     /// )?;
     /// let tie = PieceFacts {
     ///     number: 1, product: kernel::Product::Tie, species: "oak".into(), grade: None, diameter_in: None,
-    ///     length_ft: None, volume: None, cull: false, unscaled: None,
+    ///     length_ft: None, diameter_cm: None, length_m: None, volume: None, cull: false, unscaled: None,
     /// };
     /// assert_eq!(by_turn.coverage(&tie, None), Coverage::Unknown(UnpricedReason::NoTurn));
     /// assert_eq!(by_turn.coverage(&tie, Some(&Default::default())), Coverage::Covers);
@@ -289,6 +235,9 @@ impl Rate {
     /// ```
     #[must_use]
     pub fn coverage(&self, piece: &PieceFacts, turn: Option<&TurnFacts>) -> Coverage {
+        if self.is_by_time() {
+            return Coverage::Apart;
+        }
         if self.is_by_turn() && turn.is_none() {
             return Coverage::Unknown(UnpricedReason::NoTurn);
         }
@@ -311,37 +260,101 @@ impl TryFrom<RateDraft> for Rate {
     type Error = RateError;
 
     fn try_from(draft: RateDraft) -> Result<Self, Self::Error> {
-        let RateDraft { name, task, product, unit, basis, price, pays_cull, covers } = draft;
-        let by_turn = unit == RateUnit::Turn;
-        let longest_list = covers.species.len().max(covers.grades.len());
-        if price.is_negative() {
-            Err(RateError::NegativePrice { name, price })
-        } else if unit.volume_unit().is_some() && basis.is_none() {
-            Err(RateError::BasisMissing { name, unit })
-        } else if unit.volume_unit().is_none() && basis.is_some() {
-            Err(RateError::BasisUnwanted { name, unit })
-        } else if !by_turn && product.is_none() {
-            Err(RateError::ProductMissing { name })
-        } else if by_turn && (product.is_some() || covers.asks_about_the_piece()) {
-            Err(RateError::TurnByPiece { name })
-        } else if by_turn && pays_cull == Some(false) {
-            Err(RateError::TurnWithoutCull { name })
-        } else if let Some(product) = product.filter(|product| !unit_goes_with(unit, *product)) {
-            Err(RateError::StackedUnit { name, unit, product })
-        } else if product == Some(Product::RankedPile) && covers.diameter_in.is_some() {
-            Err(RateError::PileDiameter { name })
-        } else if longest_list > Self::MOST_LABELS {
-            Err(RateError::TooManyLabels { name, count: longest_list })
-        } else {
-            let pays_cull = pays_cull.unwrap_or(by_turn || basis == Some(Basis::Gross));
-            Ok(Self { name, task, product, unit, basis, price, pays_cull, covers })
-        }
+        check_time(&draft)?;
+        check_unit(&draft)?;
+        check_pieces(&draft)?;
+        let RateDraft { name, kind, task, product, unit, basis, price, pays_cull, .. } = draft;
+        let cull_alone = draft.covers.soundness == Some(Soundness::Cull);
+        let paid_unless_said = unit == RateUnit::Turn || basis == Some(Basis::Gross) || cull_alone;
+        Ok(Self {
+            name,
+            kind,
+            task,
+            product,
+            unit,
+            basis,
+            price,
+            pays_cull: pays_cull.unwrap_or(paid_unless_said),
+            least_quantity_a_turn: draft.least_quantity_a_turn,
+            covers: draft.covers,
+        })
+    }
+}
+
+/// Time is paid by itself: nothing that is said of pieces or turns suits it.
+fn check_time(draft: &RateDraft) -> Result<(), RateError> {
+    let name = || draft.name.clone();
+    let about_pieces = draft.product.is_some()
+        || draft.covers != Covers::default()
+        || draft.pays_cull == Some(true)
+        || draft.least_quantity_a_turn.is_some();
+    if draft.unit.is_time() && about_pieces {
+        Err(RateError::TimeByPiece { name: name() })
+    } else if draft.unit.is_time() && !draft.kind.is_price() {
+        Err(RateError::TimeNotAPrice { name: name() })
+    } else {
+        Ok(())
+    }
+}
+
+/// Price, basis, and what goes with moving a turn.
+fn check_unit(draft: &RateDraft) -> Result<(), RateError> {
+    let (name, unit, task) = (|| draft.name.clone(), draft.unit, draft.task);
+    let by_volume = unit.volume_unit().is_some();
+    let by_the_mile = unit == RateUnit::ThousandBoardFeetMile;
+    let least = draft.least_quantity_a_turn;
+    if draft.price.is_negative() {
+        Err(RateError::NegativePrice { name: name(), price: draft.price })
+    } else if by_volume && draft.basis.is_none() {
+        Err(RateError::BasisMissing { name: name(), unit })
+    } else if !by_volume && draft.basis.is_some() {
+        Err(RateError::BasisUnwanted { name: name(), unit })
+    } else if (by_the_mile || least.is_some()) && !task.moves_the_turn() {
+        Err(RateError::NothingMoved { name: name(), task })
+    } else if least.is_some_and(|least| least <= Fixed::ZERO || !by_volume || !draft.kind.is_price()) {
+        Err(RateError::LeastQuantityUnwanted { name: name() })
+    } else {
+        Ok(())
+    }
+}
+
+/// Product, cull, and the pieces covered.
+fn check_pieces(draft: &RateDraft) -> Result<(), RateError> {
+    let (name, covers) = (|| draft.name.clone(), &draft.covers);
+    let by_turn = draft.unit == RateUnit::Turn;
+    let longest_list = covers.species.len().max(covers.grades.len());
+    let in_feet = covers.asks_in_feet() || draft.unit == RateUnit::LinearFoot;
+    let in_metres = covers.asks_in_metres() || draft.unit == RateUnit::LinearMetre;
+    if !by_turn && !draft.unit.is_time() && draft.product.is_none() {
+        Err(RateError::ProductMissing { name: name() })
+    } else if by_turn && (draft.product.is_some() || covers.asks_about_the_piece()) {
+        Err(RateError::TurnByPiece { name: name() })
+    } else if by_turn && draft.pays_cull == Some(false) {
+        Err(RateError::TurnWithoutCull { name: name() })
+    } else if covers.soundness == Some(Soundness::Cull) && draft.pays_cull == Some(false) {
+        Err(RateError::CullUnpaid { name: name() })
+    } else if in_feet && in_metres {
+        Err(RateError::MixedSystems { name: name() })
+    } else if let Some(product) = draft.product.filter(|product| !unit_goes_with(draft.unit, *product)) {
+        Err(RateError::StackedUnit { name: name(), unit: draft.unit, product })
+    } else if draft.product == Some(Product::RankedPile)
+        && (covers.diameter_in.is_some() || covers.diameter_cm.is_some())
+    {
+        Err(RateError::PileDiameter { name: name() })
+    } else if longest_list > Rate::MOST_LABELS {
+        Err(RateError::TooManyLabels { name: name(), count: longest_list })
+    } else {
+        Ok(())
     }
 }
 
 impl From<Rate> for RateDraft {
     fn from(rate: Rate) -> Self {
-        let Rate { name, task, product, unit, basis, price, pays_cull, covers } = rate;
-        Self { name, task, product, unit, basis, price, pays_cull: Some(pays_cull), covers }
+        let Rate { name, kind, task, product, unit, basis, price, pays_cull, .. } = rate;
+        // For time there is no cull to speak of.
+        let pays_cull = (!unit.is_time()).then_some(pays_cull);
+        let least_quantity_a_turn = rate.least_quantity_a_turn;
+        let covers = rate.covers;
+        Self { name, kind, task, product, unit, basis, price, pays_cull, least_quantity_a_turn, covers }
     }
 }

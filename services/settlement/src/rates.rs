@@ -85,39 +85,55 @@ impl RateClash {
 ///
 /// ```
 /// use settlement::{Covers, Meeting, Task};
-/// let meeting = Meeting { task: Task::Hauling, product: None, pieces: Covers::default() };
+/// let meeting = Meeting { task: Task::Hauling, product: None, by_time: false, pieces: Covers::default() };
 /// assert_eq!(meeting.to_string(), "hauling of any turn: every piece");
+/// let rates = serde_json::from_str(
+///     r#"[{"name": "hours", "task": "skidding", "unit": "hour", "price": "0.40"},
+///         {"name": "days", "task": "skidding", "unit": "day", "price": "3.50"}]"#,
+/// )?;
+/// let clash = settlement::Rates::new(rates).expect_err("an hour would have two prices");
+/// assert!(clash[0].to_string().contains("both pay for skidding by time;"));
+/// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Meeting {
     /// The task.
     pub task: Task,
-    /// The product; none when both are turn rates.
+    /// The product; none when both are turn rates, or rates for time.
     pub product: Option<Product>,
+    /// Whether both pay for time.
+    pub by_time: bool,
     /// The species, grades and bands that both cover.
     pub pieces: Covers,
 }
 
 impl Meeting {
-    /// Where two rates meet, if they do.
+    /// Where two rates meet, if they do. Premiums and dockages go on top of a price, so they meet nothing.
     fn of(one: &Rate, two: &Rate) -> Option<Self> {
+        if !one.kind().is_price() || !two.kind().is_price() || one.is_by_time() != two.is_by_time() {
+            return None;
+        }
         let product_apart = matches!((one.product(), two.product()), (Some(one), Some(two)) if one != two);
         if one.task() != two.task() || product_apart {
             return None;
         }
         let pieces = one.covers().common(two.covers())?;
-        Some(Self { task: one.task(), product: one.product().or(two.product()), pieces })
+        let product = one.product().or(two.product());
+        Some(Self { task: one.task(), product, by_time: one.is_by_time(), pieces })
     }
 }
 
 impl fmt::Display for Meeting {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.by_time {
+            return write!(formatter, "{} by time", self.task);
+        }
         let product = self.product.map_or("any turn", Product::name);
         write!(formatter, "{} of {product}: {}", self.task, self.pieces)
     }
 }
 
-/// The rates of one contract's terms: no two of them can price one piece for one task.
+/// The rates of one contract's terms: no two of them can price one piece, or one hour, for one task.
 ///
 /// ```
 /// use settlement::Rates;

@@ -54,6 +54,17 @@ impl Task {
         Self::Delivery,
     ];
 
+    /// Whether it is done to a turn as a whole: skidding, loading and hauling.
+    ///
+    /// ```
+    /// use settlement::Task;
+    /// assert!(Task::Loading.moves_the_turn() && !Task::Hewing.moves_the_turn());
+    /// ```
+    #[must_use]
+    pub const fn moves_the_turn(self) -> bool {
+        matches!(self, Self::Skidding | Self::Loading | Self::Hauling)
+    }
+
     /// The name used in JSON, in the database and in sentences.
     ///
     /// ```

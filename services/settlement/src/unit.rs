@@ -21,10 +21,14 @@ use serde::{Deserialize, Serialize};
 pub enum RateUnit {
     /// A thousand board feet of scale; counted in board feet.
     ThousandBoardFeet,
+    /// A thousand board feet of scale hauled one mile; counted in board foot-miles, board feet × the turn's haul.
+    ThousandBoardFeetMile,
     /// A piece, whatever its size.
     Piece,
     /// A foot of length.
     LinearFoot,
+    /// A metre of length, of pieces scaled in metres.
+    LinearMetre,
     /// A cubic foot of scale.
     CubicFoot,
     /// A hundred cubic feet of scale; counted in cubic feet.
@@ -37,25 +41,44 @@ pub enum RateUnit {
     StackedCubicMetre,
     /// A turn: one load, whatever is on it.
     Turn,
+    /// An hour of paid time.
+    Hour,
+    /// A day with any paid time in it.
+    Day,
 }
 
 impl RateUnit {
     /// Every unit, in order.
     ///
     /// ```
-    /// assert_eq!(settlement::RateUnit::ALL.len(), 9);
+    /// assert_eq!(settlement::RateUnit::ALL.len(), 13);
     /// ```
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 13] = [
         Self::ThousandBoardFeet,
+        Self::ThousandBoardFeetMile,
         Self::Piece,
         Self::LinearFoot,
+        Self::LinearMetre,
         Self::CubicFoot,
         Self::HundredCubicFeet,
         Self::CubicMetre,
         Self::Cord,
         Self::StackedCubicMetre,
         Self::Turn,
+        Self::Hour,
+        Self::Day,
     ];
+
+    /// Whether it is a unit of time.
+    ///
+    /// ```
+    /// use settlement::RateUnit;
+    /// assert!(RateUnit::Hour.is_time() && RateUnit::Day.is_time() && !RateUnit::Turn.is_time());
+    /// ```
+    #[must_use]
+    pub const fn is_time(self) -> bool {
+        matches!(self, Self::Hour | Self::Day)
+    }
 
     /// The unit that a piece's volume must be in for this rate unit; none for what is not paid by volume.
     ///
@@ -68,12 +91,12 @@ impl RateUnit {
     #[must_use]
     pub const fn volume_unit(self) -> Option<VolumeUnit> {
         match self {
-            Self::ThousandBoardFeet => Some(VolumeUnit::BoardFoot),
+            Self::ThousandBoardFeet | Self::ThousandBoardFeetMile => Some(VolumeUnit::BoardFoot),
             Self::CubicFoot | Self::HundredCubicFeet => Some(VolumeUnit::CubicFoot),
             Self::CubicMetre => Some(VolumeUnit::CubicMetre),
             Self::Cord => Some(VolumeUnit::Cord),
             Self::StackedCubicMetre => Some(VolumeUnit::StackedCubicMetre),
-            Self::Piece | Self::LinearFoot | Self::Turn => None,
+            Self::Piece | Self::LinearFoot | Self::LinearMetre | Self::Turn | Self::Hour | Self::Day => None,
         }
     }
 
@@ -87,26 +110,10 @@ impl RateUnit {
     #[must_use]
     pub const fn counted_per_unit(self) -> u16 {
         match self {
-            Self::ThousandBoardFeet => 1000,
+            Self::ThousandBoardFeet | Self::ThousandBoardFeetMile => 1000,
             Self::HundredCubicFeet => 100,
-            Self::Piece
-            | Self::LinearFoot
-            | Self::CubicFoot
-            | Self::CubicMetre
-            | Self::Cord
-            | Self::StackedCubicMetre
-            | Self::Turn => 1,
+            _ => 1,
         }
-    }
-
-    /// Whether it pays for time, and not for what was cut or moved.
-    ///
-    /// ```
-    /// assert!(!settlement::RateUnit::Turn.is_time());
-    /// ```
-    #[must_use]
-    pub const fn is_time(self) -> bool {
-        false
     }
 
     /// Whether it measures the space a ranked pile fills, which no other product is measured by.
@@ -129,14 +136,18 @@ impl RateUnit {
     pub const fn name(self) -> &'static str {
         match self {
             Self::ThousandBoardFeet => "thousand_board_feet",
+            Self::ThousandBoardFeetMile => "thousand_board_feet_mile",
             Self::Piece => "piece",
             Self::LinearFoot => "linear_foot",
+            Self::LinearMetre => "linear_metre",
             Self::CubicFoot => "cubic_foot",
             Self::HundredCubicFeet => "hundred_cubic_feet",
             Self::CubicMetre => "cubic_metre",
             Self::Cord => "cord",
             Self::StackedCubicMetre => "stacked_cubic_metre",
             Self::Turn => "turn",
+            Self::Hour => "hour",
+            Self::Day => "day",
         }
     }
 }

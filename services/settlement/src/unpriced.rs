@@ -54,6 +54,12 @@ pub enum UnpricedReason {
     /// The rate asks for a length and the piece has none.
     #[error("the rate for this work goes by length and the piece has none")]
     NoLength,
+    /// The rate is for sound pieces or for cull, and the piece could not be scaled to tell.
+    #[error("the rates for this work ask whether the piece is cull, and it could not be scaled: {why}")]
+    UnknownSoundness {
+        /// What kept the piece from being scaled.
+        why: String,
+    },
     /// The rate pays by the turn or goes by distance, and the ticket records no turn.
     #[error("the rate goes by the turn or its distance and the ticket records no turn")]
     NoTurn,
@@ -79,6 +85,7 @@ impl UnpricedReason {
             Self::NoGrade => "no_grade",
             Self::NoDiameter => "no_diameter",
             Self::NoLength => "no_length",
+            Self::UnknownSoundness { .. } => "unknown_soundness",
             Self::NoTurn => "no_turn",
             Self::NoDistance => "no_distance",
         }

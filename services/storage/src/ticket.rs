@@ -21,6 +21,9 @@ pub struct Work {
     pub crew: CrewId,
     /// To which pieces, by their number on the ticket from 1; always spelled out.
     pub pieces: Vec<u16>,
+    /// The crew's parts of those pieces that other crews worked as well.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Fixed>,
 }
 
 /// The load a ticket was scaled from, and how far it was moved.

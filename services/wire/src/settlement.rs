@@ -98,7 +98,7 @@ pub struct LineView {
     /// On gross or on net scale; absent where nothing is scaled.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub basis: Option<Basis>,
-    /// The price of one unit.
+    /// The price of one unit; below zero for dockage.
     pub price: Fixed,
     /// The crew that is paid.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -221,6 +221,9 @@ pub struct ExplainedTicket {
     pub withdrawn: bool,
     /// What it counts for, in the unit that is counted.
     pub quantity: Fixed,
+    /// What was done to the count besides adding up: miles, parts of crews, the least quantity of a turn.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub says: Vec<String>,
     /// The pieces that count.
     pub pieces: Vec<ExplainedPiece>,
 }

@@ -24,6 +24,11 @@ pub struct WorkEntry {
     /// same task names.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pieces: Option<Vec<u16>>,
+    /// The crew's parts of the pieces that other crews did the same task to, above zero. When entries of more than one
+    /// crew name a piece for a task, each of them needs its parts, and each crew's contract counts its parts out of all
+    /// of theirs: of a piece, of a volume, of a turn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Fixed>,
 }
 
 /// The load that was scaled, and how far it was moved.

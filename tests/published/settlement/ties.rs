@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use kernel::{Fixed, Money, Product};
-use settlement::{Covers, PieceFacts, Rate, RateDraft, RateUnit, Rates, Task, Work, accrue, amount};
+use settlement::{Covers, PieceFacts, Rate, RateDraft, RateKind, RateUnit, Rates, Task, Work, accrue, amount};
 
 use super::{cell, rows};
 
@@ -18,12 +18,14 @@ impl Grade {
     fn rate(&self) -> Rate {
         let draft = RateDraft {
             name: format!("grade {}", self.grade).parse().expect("a name"),
+            kind: RateKind::Price,
             task: Task::Hewing,
             product: Some(Product::Tie),
             unit: RateUnit::Piece,
             basis: None,
             price: Fixed::from_millionths(self.cents_each * Fixed::STEPS_PER_UNIT / 100),
             pays_cull: None,
+            least_quantity_a_turn: None,
             covers: Covers { grades: vec![self.grade.parse().expect("a grade")], ..Covers::default() },
         };
         Rate::try_from(draft).expect("a rate by the piece")
@@ -37,6 +39,8 @@ impl Grade {
             grade: Some(self.grade.clone()),
             diameter_in: None,
             length_ft: None,
+            diameter_cm: None,
+            length_m: None,
             volume: None,
             cull: false,
             unscaled: None,
@@ -63,7 +67,7 @@ fn every_published_tally_of_ties() {
             let next = u16::try_from(pieces.len()).unwrap() + 1;
             pieces.extend(grade.ties(next));
         }
-        let hewn = Work { task: Task::Hewing, pieces: pieces.iter().map(|tie| tie.number).collect() };
+        let hewn = Work::alone(Task::Hewing, pieces.iter().map(|tie| tie.number).collect());
         let accrued = accrue(&rates, &[hewn], &pieces, None).unwrap();
         assert!(accrued.unpriced.is_empty(), "{id}");
         let mut pay = Money::zero("USD".parse().unwrap());

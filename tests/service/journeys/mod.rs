@@ -2,6 +2,7 @@
 
 mod own_table;
 mod piles;
+mod rates;
 mod readings;
 mod rules;
 mod week;

@@ -4,7 +4,8 @@ use jiff::civil::Date;
 use kernel::{Clock, IdSource, TicketId};
 use storage::{Books, Contract, Page, Terms, Ticket, TicketFilter};
 
-use super::deriving::{Derived, derive_under, parties};
+use super::deriving::{Derived, derive_under};
+use super::parties::parties;
 use crate::http::refusal::Refusal;
 
 /// How many tickets are read at once.
@@ -54,7 +55,7 @@ async fn work_out_one(
     ids: &IdSource,
     clock: &dyn Clock,
 ) -> Result<bool, Refusal> {
-    let party = parties(&ticket.record).into_iter().find(|party| party.party == contract.party);
+    let party = parties(&ticket.record)?.into_iter().find(|party| party.party == contract.party);
     let Some(party) = party else { return Ok(false) };
     // Terms that begin later than the filed ones go on holding for their own days.
     if in_force(all, ticket.record.scaled_on).map(|terms| terms.id) != Some(filed.id) {

@@ -2,12 +2,11 @@
 
 use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
-use scaling::Piece;
-use settlement::{PieceFacts, Task, UnpricedReason};
-use storage::{
-    Accrual, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece,
-};
+use scaling::{Piece, Practice};
+use settlement::{Accrued, PieceFacts, Rates, UnpricedReason};
+use storage::{Accrual, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece};
 
+use super::parties::{PartyWork, parties};
 use super::scaling_ticket::{self, Outcome};
 use crate::http::refusal::Refusal;
 
@@ -18,43 +17,6 @@ pub struct Derived {
     pub derivations: Vec<Derivation>,
     /// What nothing pays for.
     pub unpriced: Vec<UnpricedPiece>,
-}
-
-/// A party's work on a ticket.
-#[derive(Debug)]
-pub struct PartyWork {
-    /// With whom the contract would be.
-    pub party: ContractParty,
-    /// What was done.
-    pub work: Vec<settlement::Work>,
-}
-
-impl PartyWork {
-    /// Whether any of the work was done on this piece of the ticket.
-    #[must_use]
-    pub fn concerns(&self, number: u16) -> bool {
-        self.work.iter().any(|work| work.pieces.contains(&number))
-    }
-}
-
-/// Who did what on a ticket; delivering it is work that the mill pays for.
-#[must_use]
-pub fn parties(ticket: &ScaleTicket) -> Vec<PartyWork> {
-    let mut parties: Vec<PartyWork> = Vec::new();
-    for entry in &ticket.work {
-        let work = settlement::Work { task: entry.task, pieces: entry.pieces.clone() };
-        let party = ContractParty::Crew(entry.crew);
-        match parties.iter_mut().find(|known| known.party == party) {
-            Some(known) => known.work.push(work),
-            None => parties.push(PartyWork { party, work: vec![work] }),
-        }
-    }
-    if let Some(mill) = ticket.delivered_to {
-        let count = u16::try_from(ticket.pieces.len()).unwrap_or(u16::MAX);
-        let work = settlement::Work { task: Task::Delivery, pieces: (1..=count).collect() };
-        parties.push(PartyWork { party: ContractParty::Mill(mill), work: vec![work] });
-    }
-    parties
 }
 
 /// Derives a ticket under all the contracts of its job.
@@ -72,7 +34,7 @@ pub fn derive(
     if ticket.pieces.is_empty() {
         return Ok(derived);
     }
-    for party in parties(ticket) {
+    for party in parties(ticket)? {
         let found = in_force.iter().find(|one| one.contract.party == party.party);
         match found.map(|one| &one.terms) {
             Some(Some(terms)) => derive_under(ticket, &party, terms, ids, now, &mut derived)?,
@@ -103,20 +65,27 @@ fn unpriced_whole(
     }
 }
 
-/// Derives one party's work on a ticket under the terms of its contract.
+/// What a party's work on a ticket comes to under a practice and rates.
+#[derive(Debug)]
+pub struct Accounted {
+    /// The volumes, in the order of the pieces.
+    pub volumes: Vec<PieceVolume>,
+    /// The quantities by rate, and what has no price.
+    pub accrued: Accrued,
+}
+
+/// Scales and counts one party's work on a ticket.
 ///
 /// # Errors
 ///
 /// [`wire::Code::TooLarge`] when quantities cannot be held.
-pub fn derive_under(
+pub fn account(
     ticket: &ScaleTicket,
     party: &PartyWork,
-    terms: &Terms,
-    ids: &IdSource,
-    now: Timestamp,
-    derived: &mut Derived,
-) -> Result<(), Refusal> {
-    let scaled = scaling_ticket::without_working(ticket, party, &terms.practice);
+    practice: &Practice,
+    rates: &Rates,
+) -> Result<Accounted, Refusal> {
+    let scaled = scaling_ticket::without_working(ticket, party, practice);
     let mut facts = Vec::with_capacity(ticket.pieces.len());
     let mut volumes = Vec::with_capacity(ticket.pieces.len());
     for ((number, piece), outcome) in (1_u16..).zip(&ticket.pieces).zip(scaled) {
@@ -134,12 +103,27 @@ pub fn derive_under(
         haul_distance_mi: turn.haul_distance_mi,
     });
     let accrued =
-        settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(
-            |error| match error {
-                settlement::AccrualError::Number(error) => Refusal::from(error),
-                other => Refusal::internal(other),
-            },
-        )?;
+        settlement::accrue(rates, &party.work, &facts, turn.as_ref()).map_err(|error| match error {
+            settlement::AccrualError::Number(error) => Refusal::from(error),
+            other => Refusal::internal(other),
+        })?;
+    Ok(Accounted { volumes, accrued })
+}
+
+/// Derives one party's work on a ticket under the terms of its contract.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`] when quantities cannot be held.
+pub fn derive_under(
+    ticket: &ScaleTicket,
+    party: &PartyWork,
+    terms: &Terms,
+    ids: &IdSource,
+    now: Timestamp,
+    derived: &mut Derived,
+) -> Result<(), Refusal> {
+    let Accounted { volumes, accrued } = account(ticket, party, &terms.practice, &terms.rates)?;
     let id: DerivationId = ids.make();
     derived.derivations.push(Derivation {
         id,
@@ -179,6 +163,8 @@ fn derived_facts(number: u16, piece: &Piece, outcome: Outcome) -> (PieceFacts, P
         grade: piece.grade().map(ToString::to_string),
         diameter_in: None,
         length_ft: None,
+        diameter_cm: None,
+        length_m: None,
         volume: None,
         cull: false,
         unscaled: None,
@@ -191,6 +177,8 @@ fn derived_facts(number: u16, piece: &Piece, outcome: Outcome) -> (PieceFacts, P
             facts.grade = scaled.grade.clone();
             facts.diameter_in = fixed(scaled.scaling_diameter_in);
             facts.length_ft = fixed(scaled.scaling_length_ft);
+            facts.diameter_cm = fixed(scaled.scaling_diameter_cm);
+            facts.length_m = fixed(scaled.scaling_length_m);
             facts.cull = scaled.cull.is_some();
             stored.cull.clone_from(&scaled.cull);
             if let Some(volume) = scaled.volume {

@@ -1,14 +1,14 @@
 //! From the ticket as it was sent to the ticket as it is recorded, and back.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use kernel::TicketId;
-use settlement::Task;
-use storage::{Correction, ScaleTicket, Stamp, Turn, Work};
+use storage::{Correction, ScaleTicket, Stamp, Turn};
 use wire::{Code, FieldProblem, TicketCreate, TurnFacts, WorkEntry};
 
 use super::fingerprint::fingerprint;
+use super::reading_work::work;
 use crate::http::refusal::Refusal;
 
 /// The most pieces on one ticket.
@@ -75,13 +75,14 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
     Ok(ticket)
 }
 
-struct Contradictions<'a> {
+/// What was found wrong with a ticket so far.
+pub(super) struct Contradictions<'a> {
     prefix: &'a str,
     found: Vec<FieldProblem>,
 }
 
 impl Contradictions<'_> {
-    fn add(&mut self, at: &str, says: impl Into<String>) {
+    pub(super) fn add(&mut self, at: &str, says: impl Into<String>) {
         self.found.push(FieldProblem { pointer: format!("#{}{at}", self.prefix), detail: says.into() });
     }
 }
@@ -103,48 +104,6 @@ fn read_turn(sent: &TurnFacts, problems: &mut Contradictions<'_>) -> Turn {
     }
 }
 
-/// Spells out which pieces every entry is for. No piece may have the same task done to it twice: it would be paid
-/// twice.
-fn work(sent: &TicketCreate, problems: &mut Contradictions<'_>) -> Vec<Work> {
-    let count = u16::try_from(sent.pieces.len()).unwrap_or(u16::MAX);
-    let mut named: BTreeMap<Task, BTreeSet<u16>> = BTreeMap::new();
-    for (at, entry) in sent.work.iter().enumerate() {
-        for (place, piece) in entry.pieces.iter().flatten().enumerate() {
-            let pointer = format!("/work/{at}/pieces/{place}");
-            if *piece == 0 || *piece > count {
-                problems.add(
-                    &pointer,
-                    format!("the ticket has no piece {piece}; they are numbered 1 to {count}"),
-                );
-            } else if !named.entry(entry.task).or_default().insert(*piece) {
-                problems.add(&pointer, format!("{} is named twice for piece {piece}", entry.task));
-            }
-        }
-    }
-    let mut rest_taken = BTreeSet::new();
-    let mut resolved = Vec::with_capacity(sent.work.len());
-    for (at, entry) in sent.work.iter().enumerate() {
-        let pieces: Vec<u16> = match &entry.pieces {
-            Some(pieces) => pieces.clone(),
-            None => {
-                if !rest_taken.insert(entry.task) {
-                    let says = format!("two entries claim the rest of the pieces for {}", entry.task);
-                    problems.add(&format!("/work/{at}"), says);
-                }
-                let others = named.get(&entry.task);
-                (1..=count).filter(|piece| !others.is_some_and(|named| named.contains(piece))).collect()
-            }
-        };
-        if pieces.is_empty() && count > 0 {
-            problems.add(&format!("/work/{at}"), format!("no piece is left for {}", entry.task));
-        }
-        if !pieces.is_empty() {
-            resolved.push(Work { task: entry.task, crew: entry.crew_id, pieces });
-        }
-    }
-    resolved
-}
-
 /// The recorded ticket as it would be sent, with every piece of work spelled out.
 ///
 /// # Errors
@@ -162,7 +121,12 @@ pub fn content(ticket: &ScaleTicket) -> Result<TicketCreate, Refusal> {
         work: ticket
             .work
             .iter()
-            .map(|work| WorkEntry { task: work.task, crew_id: work.crew, pieces: Some(work.pieces.clone()) })
+            .map(|work| WorkEntry {
+                task: work.task,
+                crew_id: work.crew,
+                pieces: Some(work.pieces.clone()),
+                parts: work.parts,
+            })
             .collect(),
         turn: match &ticket.turn {
             None => None,

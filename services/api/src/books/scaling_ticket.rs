@@ -4,7 +4,7 @@
 use scaling::{Alternation, Practice, ScaleProblem, Scaled};
 use storage::ScaleTicket;
 
-use super::deriving::PartyWork;
+use super::parties::PartyWork;
 
 /// What a practice makes of a piece.
 pub type Outcome = Result<Scaled, ScaleProblem>;

@@ -16,10 +16,9 @@ pub(super) type Posted = HashMap<(Name, u32), TicketId>;
 
 /// A ticket as it is sent.
 fn sent(ticket: &Ticket, directory: &Directory) -> anyhow::Result<TicketCreate> {
-    let work = ticket
-        .work
-        .iter()
-        .map(|(task, crew)| Ok(WorkEntry { task: *task, crew_id: directory.crew(crew)?, pieces: None }));
+    let work = ticket.work.iter().map(|(task, crew)| {
+        Ok(WorkEntry { task: *task, crew_id: directory.crew(crew)?, pieces: None, parts: None })
+    });
     Ok(TicketCreate {
         book: ticket.book.clone(),
         number: ticket.number,

@@ -75,6 +75,9 @@ fn one_ticket(ticket: &ExplainedTicket, explanation: &LineExplanation) -> String
     let taken = if ticket.withdrawn { ", taken back" } else { "" };
     let mut text = format!("\n{name}, scaled {}: {quantity}{taken}\n", ticket.scaled_on);
     text.push_str(&format!("  {}\n", ticket.ticket.ticket_id));
+    for says in &ticket.says {
+        text.push_str(&indented(says, 2));
+    }
     for piece in &ticket.pieces {
         text.push_str(&one_piece(piece));
     }

@@ -8,13 +8,17 @@ use settlement::{Basis, RateUnit};
 const fn counted(unit: RateUnit) -> (&'static str, &'static str) {
     match unit {
         RateUnit::ThousandBoardFeet => ("board foot", "board feet"),
+        RateUnit::ThousandBoardFeetMile => ("board foot-mile", "board foot-miles"),
         RateUnit::Piece => ("piece", "pieces"),
         RateUnit::LinearFoot => ("linear foot", "linear feet"),
+        RateUnit::LinearMetre => ("linear metre", "linear metres"),
         RateUnit::CubicFoot | RateUnit::HundredCubicFeet => ("cubic foot", "cubic feet"),
         RateUnit::CubicMetre => ("cubic metre", "cubic metres"),
         RateUnit::Cord => ("cord", "cords"),
         RateUnit::StackedCubicMetre => ("stacked cubic metre", "stacked cubic metres"),
         RateUnit::Turn => ("turn", "turns"),
+        RateUnit::Hour => ("hour", "hours"),
+        RateUnit::Day => ("day", "days"),
     }
 }
 

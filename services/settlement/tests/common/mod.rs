@@ -47,6 +47,8 @@ pub fn log(number: u16) -> PieceFacts {
         grade: Some("1".into()),
         diameter_in: Some(read("10")),
         length_ft: Some(read("16")),
+        diameter_cm: None,
+        length_m: None,
         volume: Some(settlement::PieceVolume {
             unit: kernel::VolumeUnit::BoardFoot,
             gross: read("60"),

@@ -5,8 +5,8 @@ use proptest::option;
 use proptest::prelude::{Just, Strategy, any, prop_assert, prop_assert_eq, proptest};
 use proptest::sample::{select, subsequence};
 use settlement::{
-    Band, Basis, Coverage, Covers, Label, PieceFacts, Rate, RateClash, RateDraft, RateUnit, Rates, Task,
-    TurnFacts,
+    Band, Basis, Coverage, Covers, Label, PieceFacts, Rate, RateClash, RateDraft, RateKind, RateUnit, Rates,
+    Soundness, Task, TurnFacts,
 };
 
 use crate::common::{log, read, whole};
@@ -26,14 +26,17 @@ fn labels(of: &'static [&'static str]) -> impl Strategy<Value = Vec<Label>> {
 
 fn covers() -> impl Strategy<Value = Covers> {
     let bands = (option::of(band()), option::of(band()), option::of(band()), option::of(band()));
-    (labels(&["pine", "Oak"]), labels(&["1", "2"]), bands).prop_map(
-        |(species, grades, (diameter_in, length_ft, skid_distance_ft, haul_distance_mi))| Covers {
+    let soundness = option::of(select(vec![Soundness::Sound, Soundness::Cull]));
+    (labels(&["pine", "Oak"]), labels(&["1", "2"]), soundness, bands).prop_map(
+        |(species, grades, soundness, (diameter_in, length_ft, skid_distance_ft, haul_distance_mi))| Covers {
             species,
             grades,
+            soundness,
             diameter_in,
             length_ft,
             skid_distance_ft,
             haul_distance_mi,
+            ..Covers::default()
         },
     )
 }
@@ -45,27 +48,45 @@ pub fn rate() -> impl Strategy<Value = Rate> {
     let product = select(vec![Product::Log, Product::Tie]);
     let basis = select(vec![Basis::Gross, Basis::Net]);
     let kind = (task, product, select(RateUnit::ALL.to_vec()), basis, option::of(any::<bool>()));
-    (kind, covers(), any::<u64>()).prop_map(|((task, product, unit, basis, pays_cull), covers, name)| {
-        let by_turn = unit == RateUnit::Turn;
-        let (product, covers) = if unit.is_stacked() {
-            (Product::RankedPile, Covers { diameter_in: None, ..covers })
-        } else {
-            (product, covers)
-        };
-        let distances =
-            Covers { species: vec![], grades: vec![], diameter_in: None, length_ft: None, ..covers.clone() };
-        let draft = RateDraft {
-            name: read(&format!("rate {name}")),
-            task,
-            product: (!by_turn).then_some(product),
-            unit,
-            basis: unit.volume_unit().map(|_| basis),
-            price: read("1.5"),
-            pays_cull: if by_turn { None } else { pays_cull },
-            covers: if by_turn { distances } else { covers },
-        };
-        Rate::try_from(draft).unwrap()
-    })
+    let does = select(vec![RateKind::Price, RateKind::Price, RateKind::Premium, RateKind::Dockage]);
+    (kind, does, covers(), any::<bool>(), any::<u64>()).prop_map(
+        |((task, product, unit, basis, pays_cull), kind, covers, metric, name)| {
+            let (by_turn, by_time) = (unit == RateUnit::Turn, unit.is_time());
+            let metric = unit == RateUnit::LinearMetre || (metric && unit != RateUnit::LinearFoot);
+            let pays_cull = pays_cull.filter(|_| covers.soundness.is_none());
+            let product = if unit.is_stacked() { Product::RankedPile } else { product };
+            let covers = if unit.is_stacked() { Covers { diameter_in: None, ..covers } } else { covers };
+            let covers = match (by_turn, by_time, metric) {
+                (true, ..) => Covers {
+                    skid_distance_ft: covers.skid_distance_ft,
+                    haul_distance_mi: covers.haul_distance_mi,
+                    ..Covers::default()
+                },
+                (_, true, _) => Covers::default(),
+                (.., true) => Covers {
+                    diameter_cm: covers.diameter_in,
+                    length_m: covers.length_ft,
+                    diameter_in: None,
+                    length_ft: None,
+                    ..covers
+                },
+                (.., false) => covers,
+            };
+            let draft = RateDraft {
+                name: read(&format!("rate {name}")),
+                kind: if by_time { RateKind::Price } else { kind },
+                task: if unit == RateUnit::ThousandBoardFeetMile { Task::Hauling } else { task },
+                product: (!by_turn && !by_time).then_some(product),
+                unit,
+                basis: unit.volume_unit().map(|_| basis),
+                price: read("1.5"),
+                pays_cull: if by_turn || by_time { None } else { pays_cull },
+                least_quantity_a_turn: None,
+                covers,
+            };
+            Rate::try_from(draft).unwrap()
+        },
+    )
 }
 
 /// Lists of rates that are accepted: each rate is kept if it clashes with none before it.
@@ -90,18 +111,23 @@ fn figure() -> impl Strategy<Value = Fixed> {
 /// Any piece, with or without the facts that rates ask about.
 pub fn piece(number: u16) -> impl Strategy<Value = PieceFacts> {
     let words = (select(vec!["pine", " OAK ", "elm"]), option::of(select(vec!["1", "2", "3"])));
-    let sizes = (option::of(figure()), option::of(figure()));
+    let sizes = (option::of(figure()), option::of(figure()), option::of(figure()), option::of(figure()));
     let product = select(vec![Product::Log, Product::Tie]);
     (product, words, sizes, any::<bool>(), any::<bool>()).prop_map(
-        move |(product, (species, grade), (diameter_in, length_ft), cull, scaled)| PieceFacts {
-            product,
-            species: species.into(),
-            grade: grade.map(Into::into),
-            diameter_in,
-            length_ft,
-            volume: log(number).volume.filter(|_| scaled),
-            cull,
-            ..log(number)
+        move |(product, (species, grade), (diameter_in, length_ft, diameter_cm, length_m), cull, scaled)| {
+            PieceFacts {
+                product,
+                species: species.into(),
+                grade: grade.map(Into::into),
+                diameter_in,
+                length_ft,
+                diameter_cm,
+                length_m,
+                unscaled: (!scaled).then(|| "burnt".to_owned()),
+                volume: log(number).volume.filter(|_| scaled),
+                cull,
+                ..log(number)
+            }
         },
     )
 }
@@ -127,7 +153,8 @@ proptest! {
     fn no_piece_has_two_prices(rates in rates(), piece in piece(1), turn in turn()) {
         for task in Task::ALL {
             let covering = rates.as_slice().iter()
-                .filter(|rate| rate.task() == task && rate.coverage(&piece, turn.as_ref()) == Coverage::Covers);
+                .filter(|rate| rate.kind() == RateKind::Price && rate.task() == task)
+                .filter(|rate| rate.coverage(&piece, turn.as_ref()) == Coverage::Covers);
             prop_assert!(covering.count() <= 1);
         }
     }
@@ -144,6 +171,9 @@ proptest! {
                     grade: at.grades.first().map(|grade| grade.as_str().into()),
                     diameter_in: Some(inside(at.diameter_in)),
                     length_ft: Some(inside(at.length_ft)),
+                    diameter_cm: Some(inside(at.diameter_cm)),
+                    length_m: Some(inside(at.length_m)),
+                    cull: at.soundness == Some(Soundness::Cull),
                     ..log(1)
                 };
                 let turn = TurnFacts {
@@ -151,6 +181,11 @@ proptest! {
                     haul_distance_mi: Some(inside(at.haul_distance_mi)),
                 };
                 prop_assert_eq!(one.task(), two.task());
+                prop_assert_eq!((one.kind(), two.kind()), (RateKind::Price, RateKind::Price));
+                if meeting.by_time {
+                    prop_assert!(one.is_by_time() && two.is_by_time());
+                    continue;
+                }
                 prop_assert_eq!(one.coverage(&piece, Some(&turn)), Coverage::Covers);
                 prop_assert_eq!(two.coverage(&piece, Some(&turn)), Coverage::Covers);
             },
@@ -197,12 +232,14 @@ proptest! {
 fn banded(number: usize, band: Band) -> Rate {
     Rate::try_from(RateDraft {
         name: read(&format!("band {number}")),
+        kind: RateKind::Price,
         task: Task::Felling,
         product: Some(Product::Log),
         unit: RateUnit::Piece,
         basis: None,
         price: read("0.10"),
         pays_cull: None,
+        least_quantity_a_turn: None,
         covers: Covers { diameter_in: Some(band), ..Covers::default() },
     })
     .unwrap()

@@ -18,7 +18,7 @@ fn one(fields: &str) -> Rates {
 
 fn haul(rates: &Rates, pieces: &[PieceFacts], turn: Option<&TurnFacts>) -> Accrued {
     let numbers = pieces.iter().map(|piece| piece.number).collect();
-    accrue(rates, &[Work { task: Task::Hauling, pieces: numbers }], pieces, turn).unwrap()
+    accrue(rates, &[Work::alone(Task::Hauling, numbers)], pieces, turn).unwrap()
 }
 
 /// The quantity of the one accrual, or the code of the one reason with the piece it is about.
@@ -187,10 +187,10 @@ fn each_piece_goes_to_its_own_rate_and_each_task_by_itself() {
     let large = PieceFacts { diameter_in: Some(read("12")), ..log(2) };
     let pieces = [log(1), large, PieceFacts { product: Product::Pole, ..log(3) }];
     let work = [
-        Work { task: Task::Bucking, pieces: vec![2, 1, 2] },
-        Work { task: Task::Felling, pieces: vec![3, 2] },
-        Work { task: Task::Felling, pieces: vec![1, 2] },
-        Work { task: Task::Loading, pieces: vec![] },
+        Work::alone(Task::Bucking, vec![2, 1, 2]),
+        Work::alone(Task::Felling, vec![3, 2]),
+        Work::alone(Task::Felling, vec![1, 2]),
+        Work::alone(Task::Loading, vec![]),
     ];
     let accrued = accrue(&rates, &work, &pieces, None).unwrap();
     let seen: Vec<_> = accrued
@@ -212,7 +212,7 @@ fn each_piece_goes_to_its_own_rate_and_each_task_by_itself() {
 
 #[test]
 fn a_ticket_that_contradicts_itself_is_refused() {
-    let work = [Work { task: Task::Hauling, pieces: vec![1, 9] }];
+    let work = [Work::alone(Task::Hauling, vec![1, 9])];
     let rates = one(r#""unit": "piece", "product": "log""#);
     let unknown = AccrualError::UnknownPiece { task: Task::Hauling, piece: 9 };
     assert_eq!(accrue(&rates, &work, &[log(1)], None), Err(unknown));
@@ -223,7 +223,7 @@ fn a_ticket_that_contradicts_itself_is_refused() {
 fn a_sum_too_large_is_refused_not_wrapped() {
     let huge =
         |number| PieceFacts { length_ft: Some(kernel::Fixed::from_millionths(i64::MAX)), ..log(number) };
-    let work = [Work { task: Task::Hauling, pieces: vec![1, 2] }];
+    let work = [Work::alone(Task::Hauling, vec![1, 2])];
     let refused =
         accrue(&one(r#""unit": "linear_foot", "product": "log""#), &work, &[huge(1), huge(2)], None);
     assert_eq!(refused, Err(AccrualError::Number(kernel::NumberError::TooLarge)));
@@ -240,6 +240,7 @@ fn every_reason_has_its_own_code_and_is_read_back() {
         UnpricedReason::NoGrade,
         UnpricedReason::NoDiameter,
         UnpricedReason::NoLength,
+        UnpricedReason::UnknownSoundness { why: "burnt".into() },
         UnpricedReason::NoTurn,
         UnpricedReason::NoDistance,
     ];
@@ -251,4 +252,186 @@ fn every_reason_has_its_own_code_and_is_read_back() {
         assert_eq!(serde_json::from_str::<UnpricedReason>(&text).unwrap(), reason);
     }
     assert!(serde_json::from_str::<UnpricedReason>(r#"{"code": "no_rate", "why": "?"}"#).is_err());
+}
+
+#[test]
+fn premium_and_dockage_go_on_top_of_a_price_and_never_stand_alone() {
+    let rates = rates(
+        r#"[
+            {"name": "sound", "task": "hewing", "product": "tie", "unit": "piece", "price": "0.48",
+             "covers": {"soundness": "sound"}},
+            {"name": "refused", "task": "hewing", "product": "tie", "unit": "piece", "price": "0.20",
+             "covers": {"soundness": "cull"}},
+            {"name": "number ones", "kind": "premium", "task": "hewing", "product": "tie", "unit": "piece",
+             "price": "0.05", "covers": {"grades": ["1"]}},
+            {"name": "oak", "kind": "premium", "task": "hewing", "product": "tie", "unit": "linear_foot",
+             "price": "0.01", "covers": {"species": ["oak"]}},
+            {"name": "refusal", "kind": "dockage", "task": "hewing", "product": "tie", "unit": "piece",
+             "price": "0.02", "covers": {"soundness": "cull"}},
+            {"name": "logs alone", "kind": "premium", "task": "hewing", "product": "log", "unit": "piece", "price": "1"}
+        ]"#,
+    );
+    let tie = |number, species: &str, grade: Option<&str>, cull| PieceFacts {
+        product: Product::Tie,
+        species: species.into(),
+        grade: grade.map(Into::into),
+        cull,
+        ..log(number)
+    };
+    let pieces = [
+        tie(1, "oak", Some("1"), false),
+        tie(2, "pine", Some("1"), true),
+        tie(3, "oak", None, true),
+        // No price covers a log, so its premium is not due either.
+        log(4),
+        PieceFacts { length_ft: None, ..tie(5, "oak", Some("2"), false) },
+    ];
+    let accrued = accrue(&rates, &[Work::alone(Task::Hewing, vec![1, 2, 3, 4, 5])], &pieces, None).unwrap();
+    let seen: Vec<_> = accrued
+        .accruals
+        .iter()
+        .map(|one| (one.rate, one.quantity.to_string(), one.pieces.as_slice()))
+        .collect();
+    let expected: [(usize, String, &[u16]); 5] = [
+        (0, "2".into(), &[1, 5]),
+        (1, "2".into(), &[2, 3]),
+        // Cull tie 2 bears the grade; premiums do not pay for cull unless they say so.
+        (2, "1".into(), &[1, 2]),
+        (3, "16".into(), &[1, 3]),
+        (4, "2".into(), &[2, 3]),
+    ];
+    assert_eq!(seen, expected);
+    let unpriced: Vec<_> = accrued.unpriced.iter().map(|one| (one.piece, one.reason.code())).collect();
+    assert_eq!(unpriced, [(Some(4), "no_rate"), (Some(5), "no_length")]);
+    let prices: Vec<_> =
+        rates.as_slice().iter().map(|rate| settlement::RateSummary::from(rate).price.to_string()).collect();
+    assert_eq!(prices, ["0.48", "0.2", "0.05", "0.01", "-0.02", "1"]);
+}
+
+#[test]
+fn a_rate_by_soundness_guesses_nothing_of_a_piece_that_was_not_scaled() {
+    let rates = one(r#""unit": "piece", "product": "log", "covers": {"soundness": "sound"}"#);
+    let unscaled = PieceFacts { volume: None, unscaled: Some("not measured".into()), ..log(1) };
+    let unrounded = PieceFacts { unscaled: Some("no rounding".into()), ..log(1) };
+    let counted = PieceFacts { volume: None, ..log(1) };
+    let table = [
+        (log(1), "1"),
+        (counted, "1"),
+        (unrounded, "1"),
+        (PieceFacts { cull: true, ..log(1) }, "no_rate 1"),
+        (PieceFacts { cull: true, ..unscaled.clone() }, "no_rate 1"),
+        (unscaled, "unknown_soundness 1"),
+    ];
+    for (piece, expected) in table {
+        assert_eq!(outcome(&haul(&rates, std::slice::from_ref(&piece), None)), expected, "{piece:?}");
+    }
+}
+
+#[test]
+fn hauling_by_the_thousand_and_mile_multiplies_by_the_turns_miles() {
+    let rates = one(r#""unit": "thousand_board_feet_mile", "basis": "net", "product": "log""#);
+    let hauled =
+        |miles: Option<&str>| TurnFacts { haul_distance_mi: miles.map(read), skid_distance_ft: None };
+    let third = PieceFacts {
+        volume: Some(PieceVolume { unit: VolumeUnit::BoardFoot, gross: read("60"), net: read("0.333333") }),
+        ..log(1)
+    };
+    let table = [
+        (log(1), Some(hauled(Some("5.5"))), "220"),
+        (log(1), Some(hauled(Some("0"))), "0"),
+        // 0.333333 × 1.5 = 0.4999995, a half of a millionth up.
+        (third, Some(hauled(Some("1.5"))), "0.5"),
+        (log(1), Some(hauled(None)), "no_distance 1"),
+        (log(1), None, "no_turn 1"),
+        (PieceFacts { cull: true, ..log(1) }, None, "0"),
+    ];
+    for (piece, turn, expected) in table {
+        let accrued = haul(&rates, std::slice::from_ref(&piece), turn.as_ref());
+        assert_eq!(outcome(&accrued), expected, "{piece:?} {turn:?}");
+    }
+    let accrued = haul(&rates, &[log(1)], Some(&hauled(Some("5.5"))));
+    assert_eq!(
+        accrued.accruals[0].steps[0].to_string(),
+        "piece 1: 40 × 5.5 miles = 220, rounded half up to a millionth"
+    );
+    // 220 board foot-miles at 1.00 for a thousand: 22 cents.
+    let rate = &rates.as_slice()[0];
+    let pay =
+        settlement::amount(accrued.accruals[0].quantity, rate.price(), rate.unit(), crate::common::dollars());
+    assert_eq!(pay.unwrap().minor(), 22);
+}
+
+#[test]
+fn metric_sizes_are_those_of_pieces_scaled_in_metres() {
+    let metric = PieceFacts {
+        diameter_in: None,
+        length_ft: None,
+        diameter_cm: Some(read("31")),
+        length_m: Some(read("5.2")),
+        ..log(1)
+    };
+    let metre = r#""unit": "linear_metre", "product": "log""#;
+    let banded = |covers: &str| format!(r#""unit": "piece", "product": "log", "covers": {covers}"#);
+    let table = [
+        (metre.to_owned(), metric.clone(), "5.2"),
+        (metre.to_owned(), log(1), "no_length 1"),
+        (banded(r#"{"diameter_cm": {"from": "31"}}"#), metric.clone(), "1"),
+        (banded(r#"{"diameter_cm": {"below": "31"}}"#), metric.clone(), "no_rate 1"),
+        (banded(r#"{"diameter_cm": {"from": "1"}}"#), log(1), "no_diameter 1"),
+        (banded(r#"{"length_m": {"from": "1"}}"#), log(1), "no_length 1"),
+        (banded(r#"{"length_m": {"below": "5.2"}}"#), metric.clone(), "no_rate 1"),
+        (banded(r#"{"diameter_in": {"from": "1"}}"#), metric, "no_diameter 1"),
+    ];
+    for (fields, piece, expected) in table {
+        assert_eq!(outcome(&haul(&one(&fields), &[piece], None)), expected, "{fields}");
+    }
+}
+
+#[test]
+fn a_turn_counts_for_the_least_quantity_once_a_piece_is_paid() {
+    let rates = one(
+        r#""unit": "thousand_board_feet", "basis": "net", "product": "log", "least_quantity_a_turn": "100""#,
+    );
+    let cull = |number| PieceFacts { cull: true, ..log(number) };
+    let turn = Some(TurnFacts::default());
+    let table = [
+        (vec![log(1)], turn, "100"),
+        (vec![log(1), cull(2)], turn, "100"),
+        (vec![log(1), log(2), log(3)], turn, "120"),
+        (vec![cull(1)], turn, "0"),
+        (vec![log(1)], None, "40"),
+    ];
+    for (pieces, turn, expected) in table {
+        assert_eq!(outcome(&haul(&rates, &pieces, turn.as_ref())), expected, "{pieces:?} {turn:?}");
+    }
+    let accrued = haul(&rates, &[log(1)], turn.as_ref());
+    let says: Vec<_> = accrued.accruals[0].steps.iter().map(ToString::to_string).collect();
+    assert_eq!(says, ["the turn came to 40; it counts for 100, the least that was agreed"]);
+    // Two crews at one turn have the least quantity between them.
+    let mut half = Work::alone(Task::Hauling, vec![1]);
+    half.parts.insert(1, kernel::Exact::fraction(1, 3));
+    half.turn_part = kernel::Exact::fraction(1, 3);
+    let shared = accrue(&rates, &[half], &[log(1)], turn.as_ref()).unwrap();
+    assert_eq!(shared.accruals[0].quantity, read("33.333333"));
+}
+
+#[test]
+fn two_crews_count_their_parts_of_pieces_volumes_and_turns() {
+    let table = [
+        (r#""unit": "piece", "product": "log""#, "0.666667", "0.333333"),
+        (r#""unit": "thousand_board_feet", "basis": "net", "product": "log""#, "26.666667", "13.333333"),
+        (r#""unit": "linear_foot", "product": "log""#, "10.666667", "5.333333"),
+        (r#""unit": "turn""#, "0.666667", "0.333333"),
+    ];
+    for (fields, two_parts, one_part) in table {
+        let counted = |thirds| {
+            let mut work = Work::alone(Task::Hauling, vec![1]);
+            work.turn_part = kernel::Exact::fraction(thirds, 3);
+            work.parts.insert(1, work.turn_part);
+            let accrued = accrue(&one(fields), &[work], &[log(1)], Some(&TurnFacts::default())).unwrap();
+            assert_eq!(accrued.accruals[0].steps.len(), 1);
+            outcome(&accrued)
+        };
+        assert_eq!((counted(2).as_str(), counted(1).as_str()), (two_parts, one_part), "{fields}");
+    }
 }

@@ -35,6 +35,7 @@ fn each_unit_asks_for_a_basis_or_refuses_one() {
         ("cord", "rate_basis_missing", "rate_stacked_unit"),
         ("stacked_cubic_metre", "rate_basis_missing", "rate_stacked_unit"),
         ("piece", "accepted", "rate_basis_unwanted"),
+        ("linear_metre", "accepted", "rate_basis_unwanted"),
         ("linear_foot", "accepted", "rate_basis_unwanted"),
     ];
     for (unit, without, with) in table {
@@ -48,6 +49,16 @@ fn each_unit_asks_for_a_basis_or_refuses_one() {
         }
     }
     assert_eq!(verdict(r#"{"unit": "turn", "product": null}"#), "accepted");
+    let by_the_mile = r#""task": "hauling", "unit": "thousand_board_feet_mile""#;
+    assert_eq!(verdict(&format!("{{{by_the_mile}}}")), "rate_basis_missing");
+    assert_eq!(verdict(&format!(r#"{{{by_the_mile}, "basis": "net"}}"#)), "accepted");
+    for unit in ["hour", "day"] {
+        assert_eq!(verdict(&format!(r#"{{"unit": "{unit}", "product": null}}"#)), "accepted");
+        assert_eq!(
+            verdict(&format!(r#"{{"unit": "{unit}", "product": null, "basis": "net"}}"#)),
+            "rate_basis_unwanted"
+        );
+    }
     assert_eq!(verdict(r#"{"unit": "turn", "product": null, "basis": "net"}"#), "rate_basis_unwanted");
 }
 
@@ -73,6 +84,39 @@ fn a_rate_is_refused_for_each_thing_that_makes_no_sense() {
         (r#"{"unit": "turn", "product": null, "covers": {"haul_distance_mi": {"from": "8"}}}"#, "accepted"),
         (r#"{"unit": "turn", "product": null, "pays_cull": true}"#, "accepted"),
         (r#"{"unit": "turn", "product": null, "pays_cull": false}"#, "rate_turn_without_cull"),
+        (r#"{"unit": "turn", "product": null, "covers": {"soundness": "cull"}}"#, "rate_turn_by_piece"),
+        (r#"{"unit": "turn", "product": null, "kind": "premium"}"#, "accepted"),
+        (r#"{"kind": "dockage", "price": "-1"}"#, "rate_negative_price"),
+        (r#"{"covers": {"soundness": "cull"}, "pays_cull": true}"#, "accepted"),
+        (r#"{"covers": {"soundness": "cull"}, "pays_cull": false}"#, "rate_cull_unpaid"),
+        (r#"{"covers": {"soundness": "sound"}, "pays_cull": false}"#, "accepted"),
+        (r#"{"covers": {"diameter_in": {"from": "8"}, "length_m": {"from": "3"}}}"#, "rate_mixed_systems"),
+        (r#"{"covers": {"length_ft": {"from": "8"}, "diameter_cm": {"from": "3"}}}"#, "rate_mixed_systems"),
+        (r#"{"covers": {"length_m": {"from": "3"}, "diameter_cm": {"from": "3"}}}"#, "accepted"),
+        (r#"{"unit": "linear_foot", "covers": {"length_m": {"from": "3"}}}"#, "rate_mixed_systems"),
+        (r#"{"unit": "linear_metre", "covers": {"length_ft": {"from": "3"}}}"#, "rate_mixed_systems"),
+        (r#"{"unit": "linear_metre", "covers": {"length_m": {"from": "3"}}}"#, "accepted"),
+        (r#"{"unit": "thousand_board_feet_mile", "basis": "net"}"#, "rate_nothing_moved"),
+        (r#"{"unit": "cubic_foot", "basis": "net", "least_quantity_a_turn": "9"}"#, "rate_nothing_moved"),
+        (
+            r#"{"task": "skidding", "unit": "cubic_foot", "basis": "net", "least_quantity_a_turn": "9"}"#,
+            "accepted",
+        ),
+        (
+            r#"{"task": "skidding", "unit": "cubic_foot", "basis": "net", "least_quantity_a_turn": "0"}"#,
+            "rate_least_quantity_unwanted",
+        ),
+        (r#"{"task": "skidding", "least_quantity_a_turn": "9"}"#, "rate_least_quantity_unwanted"),
+        (
+            r#"{"task": "skidding", "unit": "cubic_foot", "basis": "net", "least_quantity_a_turn": "9",
+                "kind": "premium"}"#,
+            "rate_least_quantity_unwanted",
+        ),
+        (r#"{"unit": "hour"}"#, "rate_time_by_piece"),
+        (r#"{"unit": "day", "product": null, "pays_cull": true}"#, "rate_time_by_piece"),
+        (r#"{"unit": "day", "product": null, "least_quantity_a_turn": "1"}"#, "rate_time_by_piece"),
+        (r#"{"unit": "hour", "product": null, "covers": {"species": ["pine"]}}"#, "rate_time_by_piece"),
+        (r#"{"unit": "hour", "product": null, "kind": "premium"}"#, "rate_time_not_a_price"),
         (&format!(r#"{{"covers": {{"species": [{}]}}}}"#, many.join(",")), "rate_too_many_labels"),
         (&format!(r#"{{"covers": {{"grades": [{}]}}}}"#, many.join(",")), "rate_too_many_labels"),
     ];
@@ -120,6 +164,8 @@ fn cull_is_paid_on_gross_scale_and_by_the_turn_unless_it_is_said() {
         (r#"{"unit": "cubic_metre", "basis": "gross", "pays_cull": false}"#, false),
         (r#"{"unit": "cubic_metre", "basis": "net", "pays_cull": true}"#, true),
         (r#"{"unit": "piece", "pays_cull": true}"#, true),
+        (r#"{"unit": "piece", "covers": {"soundness": "cull"}}"#, true),
+        (r#"{"unit": "piece", "covers": {"soundness": "sound"}}"#, false),
     ];
     for (fields, expected) in table {
         let rate: Rate = serde_json::from_value(rate(fields)).unwrap();
@@ -193,6 +239,23 @@ fn two_rates_clash_when_one_piece_could_have_both_prices() {
             r#"{"covers": {"length_ft": {"from": "12"}}}"#,
             true,
         ),
+        (r#"{"covers": {"soundness": "sound"}}"#, r#"{"covers": {"soundness": "cull"}}"#, false),
+        (r#"{"covers": {"soundness": "sound"}}"#, "{}", true),
+        (
+            r#"{"covers": {"diameter_cm": {"below": "30"}}}"#,
+            r#"{"covers": {"length_m": {"from": "4"}}}"#,
+            true,
+        ),
+        (
+            r#"{"covers": {"diameter_cm": {"below": "30"}}}"#,
+            r#"{"covers": {"diameter_cm": {"from": "30"}}}"#,
+            false,
+        ),
+        ("{}", r#"{"kind": "premium"}"#, false),
+        (r#"{"kind": "dockage"}"#, r#"{"kind": "dockage"}"#, false),
+        (r#"{"unit": "hour", "product": null}"#, r#"{"unit": "day", "product": null}"#, true),
+        (r#"{"unit": "hour", "product": null}"#, "{}", false),
+        (r#"{"unit": "hour", "product": null}"#, by_turn, false),
         (by_turn, by_turn, true),
         (by_turn, "{}", true),
         (near, "{}", true),
@@ -258,9 +321,20 @@ fn holes_between_bands_of_alike_rates_are_reported() {
             "no rate between \"r2\" and \"r0\": diameter from 16 below 20 in",
         ]
     );
+    assert_eq!(
+        holes(&[r#"{"length_m": {"from": "5"}}"#, r#"{"length_m": {"below": "4.5"}}"#]),
+        ["no rate between \"r1\" and \"r0\": length from 4.5 below 5 m"]
+    );
     // Not alike: another product, another task.
     let small = r#"{"covers": {"diameter_in": {"below": "12"}}}"#;
-    for other in [r#""product": "tie""#, r#""task": "bucking""#, r#""price": "2""#] {
+    let others = [
+        r#""product": "tie""#,
+        r#""task": "bucking""#,
+        r#""price": "2""#,
+        // What goes on top of a price leaves no holes in prices.
+        r#""kind": "premium""#,
+    ];
+    for other in others {
         let large = format!(r#"{{"name": "large", {other}, "covers": {{"diameter_in": {{"from": "16"}}}}}}"#);
         let pair = [rate(small), rate(&large)].map(|rate| serde_json::from_value(rate).unwrap());
         assert_eq!(

@@ -122,7 +122,7 @@ fn check_terms(sent: &[Rate], practice: &Practice, prefix: &str) -> Result<Rates
     let mut problems = Vec::new();
     for (place, rate) in sent.iter().enumerate() {
         let Some(product) = rate.product() else { continue };
-        if lacks_practice(practice, product, rate.unit()) {
+        if lacks_practice(practice, product, rate) {
             problems.push(FieldProblem {
                 pointer: format!("#{prefix}/rates/{place}"),
                 detail: format!(
@@ -180,9 +180,11 @@ fn piles_in_the_other_unit(sent: &[Rate], practice: &Practice, prefix: &str) -> 
         .collect()
 }
 
-/// A pole needs no practice for its length; everything else that is paid by its size does.
-fn lacks_practice(practice: &Practice, product: Product, unit: RateUnit) -> bool {
-    if unit.volume_unit().is_none() && unit != RateUnit::LinearFoot {
+/// A pole needs no practice for its length; everything else that is paid by its size, or for being sound, does.
+fn lacks_practice(practice: &Practice, product: Product, rate: &Rate) -> bool {
+    let unit = rate.unit();
+    let by_length = matches!(unit, RateUnit::LinearFoot | RateUnit::LinearMetre);
+    if unit.volume_unit().is_none() && !by_length && rate.covers().soundness.is_none() {
         return false;
     }
     match product {

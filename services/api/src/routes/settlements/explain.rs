@@ -17,9 +17,10 @@ use wire::{
 };
 
 use super::show::lines;
-use crate::books::deriving::parties;
+use crate::books::deriving::account;
 use crate::books::entitling::terms_by_id;
 use crate::books::names::Names;
+use crate::books::parties::{PartyWork, parties};
 use crate::books::scaling_ticket::{self, Outcome};
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
@@ -107,13 +108,17 @@ fn arithmetic(line: &LineView, working: &settlement::AmountWorking) -> String {
 fn counted(unit: RateUnit) -> &'static str {
     match unit {
         RateUnit::ThousandBoardFeet => "board feet",
+        RateUnit::ThousandBoardFeetMile => "board foot-miles",
         RateUnit::Piece => "pieces",
         RateUnit::LinearFoot => "linear feet",
+        RateUnit::LinearMetre => "linear metres",
         RateUnit::CubicFoot | RateUnit::HundredCubicFeet => "cubic feet",
         RateUnit::CubicMetre => "cubic metres",
         RateUnit::Cord => "cords",
         RateUnit::StackedCubicMetre => "stacked cubic metres",
         RateUnit::Turn => "turns",
+        RateUnit::Hour => "hours",
+        RateUnit::Day => "days",
     }
 }
 
@@ -145,7 +150,7 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
     let concerned: Vec<DerivationId> = line.withdrawn.iter().chain(&line.entered).copied().collect();
     let derivations = books.derivations_by_id(&concerned).await?;
     let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
-    let parties = parties_of(books, &derivations).await?;
+    let with = parties_of(books, &derivations).await?;
     let ids: Vec<_> = derivations.iter().map(|derivation| derivation.ticket).collect();
     let tickets: HashMap<TicketId, Ticket> =
         books.tickets_by_id(&ids).await?.into_iter().map(|ticket| (ticket.record.id, ticket)).collect();
@@ -155,10 +160,15 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
         let missing = || Refusal::internal("a derivation names a ticket or terms that are not there");
         let ticket = tickets.get(&derivation.ticket).ok_or_else(missing)?;
         let terms = terms.get(&derivation.terms).ok_or_else(missing)?;
-        let party = parties.get(&derivation.contract).ok_or_else(missing)?;
-        let scaled = scaled(&ticket.record, *party, terms);
-        let withdrawn = line.withdrawn.contains(&derivation.id);
-        explained.extend(one_ticket(ticket, derivation, &scaled, rate_number, withdrawn));
+        let party = with.get(&derivation.contract).ok_or_else(missing)?;
+        let work = parties(&ticket.record)?.into_iter().find(|one| one.party == *party).ok_or_else(missing)?;
+        let scaled = scaling_ticket::with_working(&ticket.record, &work, &terms.practice);
+        let mut one = one_ticket(ticket, derivation, &scaled, rate_number);
+        if let Some(one) = &mut one {
+            one.withdrawn = line.withdrawn.contains(&derivation.id);
+            one.says = counting(&ticket.record, &work, terms, line.key.rate)?;
+        }
+        explained.extend(one);
     }
     explained.sort_by(|left, right| {
         let order = |one: &ExplainedTicket| (one.scaled_on, one.ticket.book.clone(), one.ticket.number);
@@ -183,10 +193,16 @@ async fn parties_of(
     Ok(parties)
 }
 
-/// The ticket's pieces as the contract scales them, with the working.
-fn scaled(ticket: &ScaleTicket, party: ContractParty, terms: &Terms) -> Vec<Option<Outcome>> {
-    let work = parties(ticket).into_iter().find(|one| one.party == party);
-    work.map(|work| scaling_ticket::with_working(ticket, &work, &terms.practice)).unwrap_or_default()
+/// What was done to a ticket's count under a rate besides adding up.
+fn counting(
+    ticket: &ScaleTicket,
+    work: &PartyWork,
+    terms: &Terms,
+    rate: u16,
+) -> Result<Vec<String>, Refusal> {
+    let accrued = account(ticket, work, &terms.practice, &terms.rates)?.accrued;
+    let of_rate = accrued.accruals.into_iter().filter(|accrual| accrual.rate == usize::from(rate));
+    Ok(of_rate.flat_map(|accrual| accrual.steps).map(|step| step.to_string()).collect())
 }
 
 fn one_ticket(
@@ -194,7 +210,6 @@ fn one_ticket(
     derivation: &Derivation,
     scaled: &[Option<Outcome>],
     rate_number: u16,
-    withdrawn: bool,
 ) -> Option<ExplainedTicket> {
     let accrual = derivation.accruals.iter().find(|accrual| accrual.rate_number == rate_number)?;
     let record = &ticket.record;
@@ -207,8 +222,9 @@ fn one_ticket(
     Some(ExplainedTicket {
         ticket: TicketReference { ticket_id: record.id, book: record.book.clone(), number: record.number },
         scaled_on: record.scaled_on,
-        withdrawn,
+        withdrawn: false,
         quantity: accrual.quantity,
+        says: Vec::new(),
         pieces: pieces.collect(),
     })
 }

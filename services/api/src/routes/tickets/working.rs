@@ -8,7 +8,7 @@ use storage::{Books, ContractParty, Derivation, Terms, Ticket};
 use wire::{Code, PieceWorking, TicketWorking};
 
 use super::show::{READERS, find};
-use crate::books::deriving::parties;
+use crate::books::parties::parties;
 use crate::books::entitling::terms_by_id;
 use crate::books::scaling_ticket;
 use crate::http::caller::Member;
@@ -66,7 +66,7 @@ async fn work_out(
             continue;
         }
         if let Some(terms) = terms.get(&derivation.terms) {
-            pieces.extend(under(ticket, derivation, terms, contract.party));
+            pieces.extend(under(ticket, derivation, terms, contract.party)?);
         }
     }
     Ok(TicketWorking { ticket_id: ticket.record.id, pieces })
@@ -77,12 +77,12 @@ fn under(
     derivation: &Derivation,
     terms: &Terms,
     party: ContractParty,
-) -> Vec<PieceWorking> {
-    let Some(work) = parties(&ticket.record).into_iter().find(|one| one.party == party) else {
-        return Vec::new();
+) -> Result<Vec<PieceWorking>, Refusal> {
+    let Some(work) = parties(&ticket.record)?.into_iter().find(|one| one.party == party) else {
+        return Ok(Vec::new());
     };
     let outcomes = scaling_ticket::with_working(&ticket.record, &work, &terms.practice);
-    (1_u16..)
+    Ok((1_u16..)
         .zip(outcomes)
         .filter_map(|(number, outcome)| outcome.map(|outcome| (number, outcome)))
         .map(|(number, outcome)| PieceWorking {
@@ -92,5 +92,5 @@ fn under(
             cannot: outcome.as_ref().err().map(ToString::to_string),
             scaled: outcome.ok(),
         })
-        .collect()
+        .collect())
 }
