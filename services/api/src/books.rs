@@ -8,6 +8,7 @@ pub mod entitling;
 pub mod fingerprint;
 pub mod names;
 pub mod parties;
+pub mod paying_time;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;

@@ -199,7 +199,7 @@ impl From<JournalEntry> for Vec<Posting> {
 
 /// The journal entry that books a settlement's lines.
 ///
-/// A crew's line debits the expense of its task and credits each worker; a mill's line debits what the mill owes and
+/// A crew's line debits the expense of its task and credits each worker, a member's line him alone; a mill's line debits what the mill owes and
 /// credits the income from timber. Lines that take something back do the same with the signs turned.
 ///
 /// # Errors
@@ -217,7 +217,7 @@ pub fn journal(lines: &[Line]) -> Result<JournalEntry, JournalError> {
             return Err(JournalError::DoesNotFoot(line.key));
         }
         let whole = match line.key.side {
-            Side::Crew { .. } => {
+            Side::Crew { .. } | Side::Member { .. } => {
                 Posting { account: Account::WorkExpense(line.rate.task), amount: line.change.amount }
             }
             Side::Mill { .. } => {
@@ -228,6 +228,9 @@ pub fn journal(lines: &[Line]) -> Result<JournalEntry, JournalError> {
         for share in &line.change.by_payee {
             postings.push(match (line.key.side, share.payee) {
                 (Side::Crew { .. }, Payee::Worker(worker)) => {
+                    Posting { account: Account::PayableToWorker(worker), amount: share.amount.negated()? }
+                }
+                (Side::Member { worker, .. }, Payee::Worker(payee)) if worker == payee => {
                     Posting { account: Account::PayableToWorker(worker), amount: share.amount.negated()? }
                 }
                 (Side::Mill { mill }, Payee::Mill(payee)) if mill == payee => {

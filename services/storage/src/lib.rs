@@ -20,6 +20,7 @@ pub mod schema;
 mod settlement;
 mod statement;
 mod ticket;
+mod time;
 mod unpriced;
 
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
@@ -37,6 +38,7 @@ pub use pool::StoreOptions;
 pub use settlement::{PostedLine, Posting, SettlementDraft};
 pub use statement::Statement;
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
+pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
 pub use unpriced::{OpenUnpriced, SetAside};
 
 /// Who made a record, and when.

@@ -254,6 +254,7 @@ diesel::table! {
         amount_minor -> Int8,
         entered -> Array<Uuid>,
         withdrawn -> Array<Uuid>,
+        worker_id -> Nullable<Uuid>,
     }
 }
 
@@ -282,6 +283,24 @@ diesel::table! {
     }
 }
 
+diesel::table! {
+    time_entry (outfit_id, time_entry_id) {
+        outfit_id -> Uuid,
+        time_entry_id -> Uuid,
+        worker_id -> Uuid,
+        worked_on -> Date,
+        hours -> Nullable<Int8>,
+        what_for -> Text,
+        job_id -> Nullable<Uuid>,
+        crew_id -> Nullable<Uuid>,
+        task -> Nullable<Text>,
+        corrects -> Nullable<Uuid>,
+        correction_reason -> Nullable<Text>,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
 diesel::allow_tables_to_appear_in_same_query!(
     outfit,
     worker,
@@ -304,10 +323,23 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_posting,
     settlement_line,
     settlement_share,
-    statement
+    statement,
+    time_entry,
+    standing_time
 );
 
 // Views: diesel reads them like tables.
+
+diesel::table! {
+    standing_time (outfit_id, time_entry_id) {
+        outfit_id -> Uuid,
+        time_entry_id -> Uuid,
+        worker_id -> Uuid,
+        worked_on -> Date,
+        hours -> Nullable<Int8>,
+        what_for -> Text,
+    }
+}
 
 diesel::table! {
     standing_derivation (outfit_id, derivation_id) {

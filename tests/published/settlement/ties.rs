@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use kernel::{Fixed, Money, Product};
-use settlement::{Covers, PieceFacts, Rate, RateDraft, RateUnit, Rates, Task, Work, accrue, amount};
+use settlement::{
+    Covers, PieceFacts, Rate, RateDraft, RateKind, RateUnit, Rates, Task, Work, accrue, amount,
+};
 
 use super::{cell, rows};
 
@@ -18,12 +20,14 @@ impl Grade {
     fn rate(&self) -> Rate {
         let draft = RateDraft {
             name: format!("grade {}", self.grade).parse().expect("a name"),
+            kind: RateKind::Price,
             task: Task::Hewing,
             product: Some(Product::Tie),
             unit: RateUnit::Piece,
             basis: None,
             price: Fixed::from_millionths(self.cents_each * Fixed::STEPS_PER_UNIT / 100),
             pays_cull: None,
+            least_quantity_a_turn: None,
             covers: Covers { grades: vec![self.grade.parse().expect("a grade")], ..Covers::default() },
         };
         Rate::try_from(draft).expect("a rate by the piece")

@@ -3,4 +3,5 @@
 mod rates;
 mod readings;
 mod rules;
+mod time;
 mod week;

@@ -34,6 +34,7 @@ pub static OPERATION: Operation = Operation {
         Code::WeekPosted,
         Code::EarlierWeekOpen,
         Code::UnpricedPieces,
+        Code::UnpricedTime,
         Code::NoShareSet,
         Code::DraftOutOfDate,
         Code::TooLarge,
