@@ -86,6 +86,11 @@ fn second_week(outfit: &Furnished, wrong: &str) {
     let next = ticket(outfit, 3, "2026-06-10", &[log("20", "16"), log("13", "12")]);
     let _next = outfit.scaler.post("/v1/tickets", &next).expect(201);
     let _posted = outfit.settle("2026-06-13");
+    let crews = outfit.manager.get("/v1/crews").expect(200);
+    let sawyer = &crews["items"][0]["share_sets"][0]["shares"][0]["worker_id"];
+    let rest =
+        json!({"worker_id": sawyer, "worked_on": "2026-06-10", "hours": "0.5", "what_for": {"kind": "rest"}});
+    let _rest = outfit.bookkeeper.post("/v1/time-entries", &rest).expect(201);
     let open = ticket(outfit, 4, "2026-06-15", &[log("14", "16"), pole()]);
     let _open = outfit.scaler.post("/v1/tickets", &open).expect(201);
 }

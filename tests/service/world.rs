@@ -18,6 +18,8 @@ pub struct World {
     pub other_mill: MillId,
     /// Somebody who is in no crew yet.
     pub worker: String,
+    /// The teamster himself, a crew of one.
+    pub teamster: String,
     /// A ticket of the posted week.
     pub settled_ticket: String,
     /// A ticket with a pole that no rate covers.
@@ -97,11 +99,19 @@ impl World {
         let _filed = outfit.manager.post("/v1/contracts", &contract).expect(201);
         let table = outfit.manager.post("/v1/log-tables", &log_table("Camp scale")).expect(201);
         let worker = outfit.manager.post("/v1/workers", &json!({"name": "New hand"})).expect(201);
+        let crews = outfit.manager.get("/v1/crews").expect(200);
+        let crews = crews["items"].as_array().expect("crews");
+        let crew_of_one = crews.iter().find(|crew| crew["crew_id"] == *outfit.teamster).expect("the team");
+        let crew_of_one = crew_of_one["share_sets"][0].clone();
+        let rested = json!({"worker_id": crew_of_one["shares"][0]["worker_id"], "worked_on": "2026-06-10",
+                            "hours": "0.5", "what_for": {"kind": "rest"}});
+        let _rested = outfit.manager.post("/v1/time-entries", &rested).expect(201);
         let statements = outfit.mill.get("/v1/statements").expect(200);
         let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
         Self {
             other_mill: other_mill.parse().expect("an id"),
             worker: text(&worker, "worker_id"),
+            teamster: text(&crew_of_one["shares"][0], "worker_id"),
             settled_ticket,
             unpriced_ticket,
             posted: text(&posted, "settlement_id"),
@@ -175,6 +185,12 @@ impl World {
                 &format!("/v1/tickets/{}/set-asides", self.unpriced_ticket),
                 json!({"task": "delivery", "piece": 2, "reason": "kept for the camp"}),
             ),
+            "file_time" => with(
+                "/v1/time-entries",
+                json!({"worker_id": self.teamster, "worked_on": "2026-06-15", "hours": "0.25",
+                       "what_for": {"kind": "paid", "job_id": outfit.job, "crew_id": outfit.teamster,
+                                    "task": "loading"}}),
+            ),
             "draft_settlement" => with("/v1/settlements", json!({"week_ends_on": "2026-06-20"})),
             "post_settlement" => at(format!("/v1/settlements/{}/posting", self.newest_draft())),
             other => at(self.address(other)),
@@ -217,7 +233,9 @@ impl World {
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
             "show_working" => format!("/v1/tickets/{}/working", self.settled_ticket),
+            "list_rules" => "/v1/rules".to_owned(),
             "list_unpriced" => "/v1/unpriced".to_owned(),
+            "list_time" => format!("/v1/time-entries?worker_id={}", self.teamster),
             "list_settlements" => "/v1/settlements".to_owned(),
             "show_settlement" => format!("/v1/settlements/{}", self.posted),
             "explain_line" => format!("/v1/settlements/{}/lines/1", self.posted),

@@ -28,7 +28,7 @@ pub struct Furnished {
     pub landing: String,
     /// Two sawyers who share equally, paid by the thousand on gross scale.
     pub felling_crew: String,
-    /// A teamster by himself, paid by the turn.
+    /// A teamster by himself, paid for skidding by the turn and for loading by the hour.
     pub teamster: String,
     /// The mill's id.
     pub mill_id: String,
@@ -92,7 +92,8 @@ impl Furnished {
             "Skidding",
             json!({"crew_id": teamster}),
             json!([
-                {"name": "skidding", "task": "skidding", "unit": "turn", "price": "2.50"}
+                {"name": "skidding", "task": "skidding", "unit": "turn", "price": "2.50"},
+                {"name": "loading", "task": "loading", "unit": "hour", "price": "0.40"}
             ]),
         );
         let _mill = contract(

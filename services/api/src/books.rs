@@ -11,6 +11,7 @@ pub mod names;
 pub mod own_tables;
 pub mod parties;
 pub mod paying;
+pub mod paying_time;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;

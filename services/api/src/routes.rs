@@ -38,6 +38,7 @@ operations! {
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }
     unpriced { list }
+    time { file, list }
     settlements { draft, list, show, post, explain }
     statements { list, show }
     audit { volume_against_pay }

@@ -15,6 +15,7 @@ mod scale;
 mod settlements;
 mod statements;
 mod tickets;
+mod time;
 mod unpriced;
 mod workers;
 
@@ -22,6 +23,7 @@ pub use audit::AuditQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
+pub use time::TimeQuery;
 
 /// The ids of the operations this client has, each the name of a method of [`Client`](crate::Client), in the order of
 /// the service's own list.
@@ -61,6 +63,8 @@ pub const OPERATIONS: &[&str] = &[
     "show_working",
     "set_aside",
     "list_unpriced",
+    "file_time",
+    "list_time",
     "draft_settlement",
     "list_settlements",
     "show_settlement",

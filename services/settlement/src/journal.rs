@@ -209,10 +209,10 @@ impl From<JournalEntry> for Vec<Posting> {
 
 /// The journal entry that books a settlement: its lines, and what is added to and kept back of each worker's pay.
 ///
-/// A crew's line debits the expense of its task and credits each worker; a mill's line debits what the mill owes and
-/// credits the income from timber. What is added to wages debits its own expense and credits the worker; what is kept
-/// back debits the worker, and credits the holdback, the advance or the charges. What takes something back does the
-/// same with the signs turned.
+/// A crew's line debits the expense of its task and credits each worker, a member's line him alone; a mill's line debits
+/// what the mill owes and credits the income from timber. What is added to wages debits its own expense and credits the
+/// worker; what is kept back debits the worker, and credits the holdback, the advance or the charges. What takes
+/// something back does the same with the signs turned.
 ///
 /// # Errors
 ///
@@ -229,7 +229,7 @@ pub fn journal(lines: &[Line], pays: &[Pay]) -> Result<JournalEntry, JournalErro
             return Err(JournalError::DoesNotFoot(line.key));
         }
         let whole = match line.key.side {
-            Side::Crew { .. } => {
+            Side::Crew { .. } | Side::Member { .. } => {
                 Posting { account: Account::WorkExpense(line.rate.task), amount: line.change.amount }
             }
             Side::Mill { .. } => {
@@ -240,6 +240,9 @@ pub fn journal(lines: &[Line], pays: &[Pay]) -> Result<JournalEntry, JournalErro
         for share in &line.change.by_payee {
             postings.push(match (line.key.side, share.payee) {
                 (Side::Crew { .. }, Payee::Worker(worker)) => {
+                    Posting { account: Account::PayableToWorker(worker), amount: share.amount.negated()? }
+                }
+                (Side::Member { worker, .. }, Payee::Worker(payee)) if worker == payee => {
                     Posting { account: Account::PayableToWorker(worker), amount: share.amount.negated()? }
                 }
                 (Side::Mill { mill }, Payee::Mill(payee)) if mill == payee => {

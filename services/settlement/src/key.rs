@@ -29,6 +29,13 @@ pub enum Side {
         /// The share set in force when the work was scaled.
         share_set: ShareSetId,
     },
+    /// The outfit pays one member of a crew by time; nobody shares in it.
+    Member {
+        /// The crew that the contract is with.
+        crew: CrewId,
+        /// The member.
+        worker: WorkerId,
+    },
     /// A mill pays the outfit.
     Mill {
         /// The mill.

@@ -4,6 +4,7 @@
 //!
 //! 1. [`Rates`]: the rates of a contract's terms, refused when two could price one piece;
 //! 2. [`accrue`]: a ticket's pieces under those rates become exact quantities, and what has no price is listed;
+//!    [`accrue_time`] does the same for hours and days;
 //! 3. [`settle`]: what everybody has earned by now, minus what was settled before, is the week's lines. Money is
 //!    rounded once for each line ([`amount`](amount())) and divided to the cent ([`split`](split()));
 //! 4. [`journal`](journal()) and [`statements`]: the lines as double-entry postings and as each payee's paper.
@@ -66,6 +67,7 @@ mod statement;
 mod take_off;
 mod tally;
 mod task;
+mod time;
 mod unit;
 mod unpriced;
 mod wages;
@@ -98,6 +100,7 @@ pub use take_off::{
     ChargeKind, Due, HoldbackTerms, Keeping, Purse, Recovery, TakeOff, holdback_due, recovery_due, take_off,
 };
 pub use task::Task;
+pub use time::{AccruedTime, TimeAccrual, TimeFacts, accrue_time};
 pub use unit::{Basis, RateUnit};
 pub use unpriced::{Unpriced, UnpricedReason};
 pub use wages::{

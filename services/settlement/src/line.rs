@@ -36,9 +36,9 @@ pub struct Entitlement {
     pub quantity: Fixed,
     /// How many pieces.
     pub pieces: i64,
-    /// The derivations that the quantity is the sum of.
+    /// The derivations that the quantity is the sum of; for time, the entries under their own ids.
     pub derivations: Vec<DerivationId>,
-    /// The crew's shares in their fixed order, which also settles ties; empty on the mill's side.
+    /// The crew's shares in their fixed order, which also settles ties; empty on the mill's side and for time.
     pub shares: Vec<Share>,
 }
 

@@ -35,9 +35,9 @@ pub enum SettleError {
         /// The worker.
         worker: WorkerId,
     },
-    /// Shares on work that a mill pays for.
-    #[error("{0}: shares on work that a mill pays for: leave them out")]
-    SharesOnMillSide(LineKey),
+    /// Shares on work that a mill pays for, or on one member's own time.
+    #[error("{0}: shares on work that a mill pays for, or on a member's own time: leave them out")]
+    SharesUnwanted(LineKey),
     /// What was settled does not sum over its payees.
     #[error("{0}: what was settled does not sum over the payees to its amount: check the posted lines")]
     DoesNotFoot(LineKey),
@@ -72,7 +72,7 @@ impl SettleError {
             Self::SettledTwice(_) => "settle_settled_twice",
             Self::RateChanged(_) => "settle_rate_changed",
             Self::SharedTwice { .. } => "settle_shared_twice",
-            Self::SharesOnMillSide(_) => "settle_shares_on_mill_side",
+            Self::SharesUnwanted(_) => "settle_shares_unwanted",
             Self::DoesNotFoot(_) => "settle_does_not_foot",
             Self::Split { .. } => "settle_split",
             Self::MixedCurrencies(..) => "settle_mixed_currencies",
@@ -229,7 +229,10 @@ pub(crate) fn figures_now(entitlement: &Entitlement, currency: Currency) -> Resu
     let Entitlement { key, rate, quantity, pieces, shares, .. } = entitlement;
     let amount = crate::amount(*quantity, rate.price, rate.unit, currency)?;
     let by_payee = match key.side {
-        Side::Mill { .. } if !shares.is_empty() => return Err(SettleError::SharesOnMillSide(*key)),
+        Side::Mill { .. } | Side::Member { .. } if !shares.is_empty() => {
+            return Err(SettleError::SharesUnwanted(*key));
+        }
+        Side::Member { worker, .. } => vec![PayeeAmount { payee: Payee::Worker(worker), amount }],
         Side::Mill { mill } => vec![PayeeAmount { payee: Payee::Mill(mill), amount }],
         Side::Crew { .. } => divided(*key, amount, shares)?,
     };

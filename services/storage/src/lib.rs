@@ -27,6 +27,7 @@ pub mod schema;
 mod settlement;
 mod statement;
 mod ticket;
+mod time;
 mod unpriced;
 mod wage_terms;
 
@@ -52,6 +53,7 @@ pub use reversal::{Reversal, Reversed, Undone};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
 pub use statement::{Movement, Statement, StatementSums};
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
+pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
 pub use unpriced::{OpenUnpriced, SetAside};
 pub use wage_terms::WageTermsFiled;
 

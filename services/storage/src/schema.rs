@@ -385,6 +385,7 @@ diesel::table! {
         amount_minor -> Int8,
         entered -> Array<Uuid>,
         withdrawn -> Array<Uuid>,
+        worker_id -> Nullable<Uuid>,
     }
 }
 
@@ -413,6 +414,24 @@ diesel::table! {
         added_minor -> Int8,
         kept_back_minor -> Int8,
         moved_minor -> Int8,
+    }
+}
+
+diesel::table! {
+    time_entry (outfit_id, time_entry_id) {
+        outfit_id -> Uuid,
+        time_entry_id -> Uuid,
+        worker_id -> Uuid,
+        worked_on -> Date,
+        hours -> Nullable<Int8>,
+        what_for -> Text,
+        job_id -> Nullable<Uuid>,
+        crew_id -> Nullable<Uuid>,
+        task -> Nullable<Text>,
+        corrects -> Nullable<Uuid>,
+        correction_reason -> Nullable<Text>,
+        made_at -> Timestamptz,
+        made_by -> Text,
     }
 }
 
@@ -447,10 +466,23 @@ diesel::allow_tables_to_appear_in_same_query!(
     holdback_release,
     reversal,
     settlement_supplement,
-    settlement_take_off
+    settlement_take_off,
+    time_entry,
+    standing_time
 );
 
 // Views: diesel reads them like tables.
+
+diesel::table! {
+    standing_time (outfit_id, time_entry_id) {
+        outfit_id -> Uuid,
+        time_entry_id -> Uuid,
+        worker_id -> Uuid,
+        worked_on -> Date,
+        hours -> Nullable<Int8>,
+        what_for -> Text,
+    }
+}
 
 diesel::table! {
     standing_derivation (outfit_id, derivation_id) {

@@ -59,7 +59,7 @@ pub struct PostedLine {
     pub amount_minor: i64,
     /// To whom it went, in the order of the shares.
     pub by_payee: Vec<(Payee, i64)>,
-    /// The derivations it paid for the first time.
+    /// The derivations it paid for the first time; for time, the entries under their own ids.
     pub entered: Vec<DerivationId>,
     /// The derivations it took back.
     pub withdrawn: Vec<DerivationId>,
@@ -240,9 +240,10 @@ impl Books {
 
     async fn add_line(&mut self, line: &PostedLine) -> Result<(), StorageError> {
         let outfit = self.outfit_uuid();
-        let (crew, share_set, mill) = match line.key.side {
-            Side::Crew { crew, share_set } => (Some(crew.uuid()), Some(share_set.uuid()), None),
-            Side::Mill { mill } => (None, None, Some(mill.uuid())),
+        let (crew, share_set, worker, mill) = match line.key.side {
+            Side::Crew { crew, share_set } => (Some(crew.uuid()), Some(share_set.uuid()), None, None),
+            Side::Member { crew, worker } => (Some(crew.uuid()), None, Some(worker.uuid()), None),
+            Side::Mill { mill } => (None, None, None, Some(mill.uuid())),
         };
         diesel::insert_into(settlement_line::table)
             .values((
@@ -257,6 +258,7 @@ impl Books {
                     settlement_line::rate_number.eq(small(line.key.rate.saturating_add(1))?),
                     settlement_line::crew_id.eq(crew),
                     settlement_line::share_set_id.eq(share_set),
+                    settlement_line::worker_id.eq(worker),
                     settlement_line::mill_id.eq(mill),
                 ),
                 (
@@ -310,7 +312,12 @@ impl Books {
                     settlement_line::terms_id,
                     settlement_line::rate_number,
                 ),
-                (settlement_line::crew_id, settlement_line::share_set_id, settlement_line::mill_id),
+                (
+                    settlement_line::crew_id,
+                    settlement_line::share_set_id,
+                    settlement_line::worker_id,
+                    settlement_line::mill_id,
+                ),
                 (
                     settlement_line::quantity,
                     settlement_line::pieces,
@@ -370,18 +377,21 @@ type SharesByLine = std::collections::HashMap<(uuid::Uuid, i32), Vec<(Payee, i64
 
 type LineRow = (
     (uuid::Uuid, i32, jiff_diesel::Date, uuid::Uuid, uuid::Uuid, i16),
-    (Option<uuid::Uuid>, Option<uuid::Uuid>, Option<uuid::Uuid>),
+    (Option<uuid::Uuid>, Option<uuid::Uuid>, Option<uuid::Uuid>, Option<uuid::Uuid>),
     (i64, i64, i64, Vec<uuid::Uuid>, Vec<uuid::Uuid>),
 );
 
 fn read_line(row: LineRow, by_payee: Vec<(Payee, i64)>) -> Result<PostedLine, StorageError> {
-    let ((settlement, number, week, contract, terms, rate), (crew, set, mill), figures) = row;
-    let side = match (crew, set, mill) {
-        (Some(crew), Some(set), None) => {
+    let ((settlement, number, week, contract, terms, rate), (crew, set, worker, mill), figures) = row;
+    let side = match (crew, set, worker, mill) {
+        (Some(crew), None, Some(worker), None) => {
+            Side::Member { crew: CrewId::from_uuid(crew), worker: kernel::WorkerId::from_uuid(worker) }
+        }
+        (Some(crew), Some(set), None, None) => {
             Side::Crew { crew: CrewId::from_uuid(crew), share_set: ShareSetId::from_uuid(set) }
         }
-        (None, None, Some(mill)) => Side::Mill { mill: MillId::from_uuid(mill) },
-        _ => return Err(unreadable("a line names not exactly one of crew and mill")),
+        (None, None, None, Some(mill)) => Side::Mill { mill: MillId::from_uuid(mill) },
+        _ => return Err(unreadable("a line names not exactly one of crew, member and mill")),
     };
     let (quantity, pieces, amount_minor, entered, withdrawn) = figures;
     Ok(PostedLine {

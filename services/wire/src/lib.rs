@@ -22,6 +22,7 @@ mod settlement;
 mod statement;
 mod text;
 mod ticket;
+mod time;
 mod token;
 
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
@@ -49,4 +50,5 @@ pub use ticket::{
     AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, SetAsideCreate, SetAsideView,
     TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
 };
+pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};

@@ -143,6 +143,15 @@ codes! {
     /// Pieces that nothing pays for.
     UnpricedPieces = "unpriced-pieces", 409, "Pieces on this week's tickets are unpriced",
         "File terms that cover them, or set them aside with a reason; `errors` lists them.";
+    /// Paid time that nothing pays for.
+    UnpricedTime = "unpriced-time", 409, "Paid time up to this week has no price",
+        "File terms with a rate by the hour or the day, or correct the entries; `errors` lists them.";
+    /// A part of a time entry does not fit the rest, or the books.
+    TimeInconsistent = "time-inconsistent", 422, "The time entry contradicts itself or the books",
+        "The contradiction stands in `errors`.";
+    /// The time entry has been corrected.
+    TimeCorrected = "time-corrected", 409, "This time entry was corrected already",
+        "Correct the entry that took its place.";
     /// A crew with no division of pay.
     NoShareSet = "no-share-set", 409, "A crew has no division of its pay for a day it worked",
         "File how the crew divides its pay from that day on.";

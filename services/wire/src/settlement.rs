@@ -3,14 +3,14 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{
-    ContractId, CrewId, Exact, Fixed, MillId, Money, SettlementId, ShareSetId, TermsId, TicketId, VolumeUnit,
-    WorkerId,
+    ContractId, CrewId, Exact, Fixed, MillId, Money, SettlementId, ShareSetId, TermsId, TicketId,
+    TimeEntryId, VolumeUnit, WorkerId,
 };
 use scaling::Piece;
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
-use crate::{AuditVolumeRow, PayView, UnpricedView};
+use crate::{AuditVolumeRow, PayView, TimeEntryView, UnpricedView};
 
 /// Drafts the settlement of a week. Nothing is paid by it: read it, then post it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -106,12 +106,15 @@ pub struct LineView {
     /// How the crew divides it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub share_set_id: Option<ShareSetId>,
+    /// The member who is paid by time; nobody shares in such a line.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub worker_id: Option<WorkerId>,
     /// The mill that pays.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mill_id: Option<MillId>,
     /// The crew's or the mill's name.
     pub party_name: String,
-    /// How much is settled by this line, in the unit that is counted: board feet, pieces, feet, turns.
+    /// How much is settled by this line, in the unit that is counted: board feet, pieces, feet, turns, hours.
     pub quantity: Fixed,
     /// How many pieces.
     pub pieces: i64,
@@ -133,6 +136,12 @@ pub struct LineView {
     /// For an adjustment: the tickets whose earlier pay it takes back, before paying them as they now stand.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub withdrawn: Vec<TicketReference>,
+    /// For an adjustment of a member's time: the entries that it pays for the first time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub entered_time: Vec<TimeEntryId>,
+    /// For an adjustment of a member's time: the entries whose earlier pay it takes back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub withdrawn_time: Vec<TimeEntryId>,
 }
 
 /// What was scaled under one contract in a week, by product and species.
@@ -266,4 +275,7 @@ pub struct LineExplanation {
     pub split: Vec<SplitStep>,
     /// The tickets, each with its sticks.
     pub tickets: Vec<ExplainedTicket>,
+    /// For a line of a member's time: the entries, those that it takes back among them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub time: Vec<TimeEntryView>,
 }

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use kernel::{Fixed, Money, Product};
-use settlement::{Covers, PieceFacts, Rate, RateDraft, RateKind, RateUnit, Rates, Task, Work, accrue, amount};
+use settlement::{
+    Covers, PieceFacts, Rate, RateDraft, RateKind, RateUnit, Rates, Task, Work, accrue, amount,
+};
 
 use super::{cell, rows};
 

@@ -28,6 +28,7 @@ pub fn play(recorder: &mut Recorder) {
     scale(recorder, &outfit, &terms);
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
+    keep_time(recorder, &outfit);
     settle(recorder, &outfit);
     file_a_table(recorder, &outfit);
     ask_the_service(recorder, &outfit);
@@ -194,6 +195,15 @@ fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {
     let _corrected = recorder.shown("correct_ticket", &outfit.scaler, &corrections, Some(correction));
     let query = path(&[&outfit.job], "/v1/tickets?job_id={}&from=2026-06-04");
     let _listed = recorder.shown("list_tickets", &outfit.contractor, &query, None);
+}
+
+/// Hours beside the pieces: what the sawyers spent on them.
+fn keep_time(recorder: &mut Recorder, outfit: &Outfit) {
+    let hours = json!({"worker_id": outfit.workers[0], "worked_on": "2026-06-05", "hours": "9.5",
+                       "what_for": {"kind": "piece_work"}});
+    let _filed = recorder.shown("file_time", &outfit.bookkeeper, "/v1/time-entries", Some(hours));
+    let query = path(&[&outfit.workers[0]], "/v1/time-entries?worker_id={}&standing=true");
+    let _listed = recorder.shown("list_time", &outfit.contractor, &query, None);
 }
 
 fn settle(recorder: &mut Recorder, outfit: &Outfit) {

@@ -5,4 +5,5 @@ mod piles;
 mod rates;
 mod readings;
 mod rules;
+mod time;
 mod week;

@@ -72,8 +72,8 @@ async fn work_out_one(
 
 /// The terms that hold on a day: those effective latest on or before it and, among those, the latest filed.
 #[must_use]
-pub fn in_force(all: &[Terms], day: Date) -> Option<&Terms> {
-    all.iter()
+pub fn in_force<'a>(all: impl IntoIterator<Item = &'a Terms>, day: Date) -> Option<&'a Terms> {
+    all.into_iter()
         .filter(|terms| terms.effective_from <= day)
         .max_by_key(|terms| (terms.effective_from, terms.revision))
 }

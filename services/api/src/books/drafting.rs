@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
-use kernel::{DerivationId, Money};
+use kernel::{DerivationId, Money, TimeEntryId};
 use serde::Serialize;
 use settlement::{Line, LineKind, Pay, Side, Week};
 use storage::{AccrualScope, Books, ContractVolume, Outfit};
@@ -13,6 +13,7 @@ use super::entitling::{entitlements, settled, terms_by_id};
 use super::fingerprint::fingerprint;
 use super::names::Names;
 use super::paying::pays;
+use super::paying_time::{entry_of, paid_time};
 use crate::http::refusal::Refusal;
 
 /// A computed settlement.
@@ -52,7 +53,7 @@ impl Shown {
 ///
 /// # Errors
 ///
-/// [`Code::NoShareSet`], [`Code::TooLarge`]; whatever the books answer.
+/// [`Code::NoShareSet`], [`Code::UnpricedTime`], [`Code::TooLarge`]; whatever the books answer.
 pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Computed, Refusal> {
     let scope = AccrualScope { from: None, to: week, job: None, mill: None };
     let days = books.accrued(scope).await?;
@@ -61,10 +62,12 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
     let names = Names::read(books).await?;
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
-    let entitlements = entitlements(&days, outfit, &share_sets, &terms, &names)?;
+    let mut entitlements = entitlements(&days, outfit, &share_sets, &terms, &names)?;
+    entitlements.extend(paid_time(books, outfit, &names, (None, week)).await?.all_priced(&names)?);
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
     let tickets = tickets_of_adjustments(books, &lines).await?;
+    let terms = terms_by_id(books, lines.iter().map(|line| line.key.terms)).await?;
     let worked = (lines.as_slice(), entitlements.as_slice());
     let (pays, pay_views) = pays(books, outfit, week, worked, &terms, &names).await?;
     let shown = Shown {
@@ -159,9 +162,14 @@ async fn tickets_of_adjustments(books: &mut Books, lines: &[Line]) -> Result<Tic
 }
 
 fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) -> LineView {
-    let (crew_id, share_set_id, mill_id) = match line.key.side {
-        Side::Crew { crew, share_set } => (Some(crew), Some(share_set), None),
-        Side::Mill { mill } => (None, None, Some(mill)),
+    let (crew_id, share_set_id, worker_id, mill_id) = match line.key.side {
+        Side::Crew { crew, share_set } => (Some(crew), Some(share_set), None, None),
+        Side::Member { crew, worker } => (Some(crew), None, Some(worker), None),
+        Side::Mill { mill } => (None, None, None, Some(mill)),
+    };
+    let time = |counted: &[DerivationId]| -> Vec<TimeEntryId> {
+        let named = worker_id.is_some() && line.kind == LineKind::Adjustment;
+        counted.iter().filter(|_| named).map(|entry| entry_of(*entry)).collect()
     };
     let named = |derivations: &[DerivationId]| -> Vec<TicketReference> {
         let mut named: Vec<_> =
@@ -184,6 +192,7 @@ fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) 
         price: line.rate.price,
         crew_id,
         share_set_id,
+        worker_id,
         mill_id,
         party_name: names.side(line.key.side),
         quantity: line.change.quantity,
@@ -201,6 +210,8 @@ fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) 
             .collect(),
         entered: named(&line.entered),
         withdrawn: named(&line.withdrawn),
+        entered_time: time(&line.entered),
+        withdrawn_time: time(&line.withdrawn),
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use jiff::civil::Date;
-use kernel::{Currency, DerivationId, Fixed, Money, TermsId};
+use kernel::{CrewId, Currency, DerivationId, Fixed, Money, TermsId};
 use settlement::{
     Entitlement, Figures, LineKey, PayeeAmount, RateSummary, Settled, Share, Side, week_ending,
 };
@@ -78,16 +78,21 @@ fn side(day: &AccruedDay, share_sets: &[ShareSet], names: &Names) -> Result<(Sid
     match day.party {
         ContractParty::Mill(mill) => Ok((Side::Mill { mill }, Vec::new())),
         ContractParty::Crew(crew) => {
-            let set = share_sets
-                .iter()
-                .filter(|set| set.crew == crew && set.effective_from <= day.scaled_on)
-                .max_by_key(|set| (set.effective_from, set.revision))
+            let set = share_set_on(share_sets, crew, day.scaled_on)
                 .ok_or_else(|| no_share_set(&names.crew(crew), day.scaled_on))?;
             let shares =
                 set.shares.iter().map(|one| Share { worker: one.worker, parts: one.parts }).collect();
             Ok((Side::Crew { crew, share_set: set.id }, shares))
         }
     }
+}
+
+/// How a crew divides its pay of a day: as filed for the latest day on or before it and, among those, the latest filed.
+#[must_use]
+pub fn share_set_on(sets: &[ShareSet], crew: CrewId, day: Date) -> Option<&ShareSet> {
+    sets.iter()
+        .filter(|set| set.crew == crew && set.effective_from <= day)
+        .max_by_key(|set| (set.effective_from, set.revision))
 }
 
 fn no_share_set(crew: &str, day: Date) -> Refusal {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use kernel::{Exact, WorkerId};
+use settlement::week_ending;
 use storage::{Books, Outfit};
 
 use crate::http::refusal::Refusal;
@@ -19,15 +20,27 @@ pub struct WeekHours {
     pub rest: Exact,
 }
 
+impl WeekHours {
+    const NONE: Self = Self { piece_work: Exact::ZERO, paid_by_time: Exact::ZERO, rest: Exact::ZERO };
+}
+
 /// The hours recorded for weeks up to and including the one that ends on `week`.
 ///
 /// # Errors
 ///
-/// Whatever the books answer.
+/// [`wire::Code::TooLarge`]; whatever the books answer.
 pub async fn week_hours(
-    _books: &mut Books,
-    _outfit: &Outfit,
-    _week: Date,
+    books: &mut Books,
+    outfit: &Outfit,
+    week: Date,
 ) -> Result<BTreeMap<(Date, WorkerId), WeekHours>, Refusal> {
-    Ok(BTreeMap::new())
+    let mut weeks: BTreeMap<(Date, WorkerId), WeekHours> = BTreeMap::new();
+    for day in books.hours_by_day(None, week).await? {
+        let key = (week_ending(day.day, outfit.week_ends_on), day.worker);
+        let hours = weeks.entry(key).or_insert(WeekHours::NONE);
+        hours.piece_work = hours.piece_work.plus(day.piece_work.exact())?;
+        hours.paid_by_time = hours.paid_by_time.plus(day.paid.exact())?;
+        hours.rest = hours.rest.plus(day.rest.exact())?;
+    }
+    Ok(weeks)
 }

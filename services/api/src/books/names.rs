@@ -71,7 +71,7 @@ impl Names {
     #[must_use]
     pub fn side(&self, side: Side) -> String {
         match side {
-            Side::Crew { crew, .. } => self.party(ContractParty::Crew(crew)),
+            Side::Crew { crew, .. } | Side::Member { crew, .. } => self.party(ContractParty::Crew(crew)),
             Side::Mill { mill } => self.party(ContractParty::Mill(mill)),
         }
     }

@@ -63,6 +63,8 @@ examples! {
     no_body: "show_working";
     takes_body: "set_aside";
     no_body: "list_unpriced";
+    takes_body: "file_time";
+    no_body: "list_time";
     takes_body: "draft_settlement";
     no_body: "list_settlements";
     no_body: "show_settlement";

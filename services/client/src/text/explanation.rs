@@ -38,6 +38,14 @@ pub fn explanation(explanation: &LineExplanation) -> String {
     for ticket in &explanation.tickets {
         paper.push_str(&one_ticket(ticket, explanation));
     }
+    for entry in &explanation.time {
+        let hours = entry.hours.map(|hours| hours.to_string()).unwrap_or_default();
+        let state = if entry.corrected_by.is_some() { ", corrected since" } else { "" };
+        paper.push_str(&format!(
+            "\nTime on {}: {hours} hours{state}\n  {}\n",
+            entry.worked_on, entry.time_entry_id
+        ));
+    }
     paper.push('\n');
     paper.push_str(&indented(words::CAUTION, 2));
     paper

@@ -2,6 +2,7 @@
 
 use client::{
     AuditQuery, Client, OPERATIONS, PageQuery, Patience, SettlementQuery, StatementQuery, TicketQuery,
+    TimeQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -109,6 +110,15 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
             client.correct_ticket(id(), &body(right)).await.is_err()
         }
         "show_working" => client.show_working(id()).await.is_err(),
+        "file_time" => {
+            let hours = json!({"worker_id": ID, "worked_on": "2031-06-03", "hours": "9",
+                               "what_for": {"kind": "rest"}});
+            client.file_time(&body(hours)).await.is_err()
+        }
+        "list_time" => {
+            let query = TimeQuery { worker_id: Some(id()), standing: Some(true), ..TimeQuery::default() };
+            client.list_time(&query).await.is_err()
+        }
         "set_aside" => {
             client.set_aside(id(), &body(json!({"task": "peeling", "reason": "R"}))).await.is_err()
         }

@@ -71,12 +71,13 @@ pub fn rate(number: u16) -> RateSummary {
     RateSummary { name: read(&format!("rate {number}")), task, unit, basis, price: read(price) }
 }
 
-/// A side of the settlement tests: three share sets of two crews, and a mill.
+/// A side of the settlement tests: three share sets of two crews, a mill, and a member by himself.
 pub fn side(number: usize) -> Side {
     match number {
         0 | 1 => Side::Crew { crew: id(100), share_set: id(200 + number) },
         2 => Side::Crew { crew: id(101), share_set: id(202) },
-        _ => Side::Mill { mill: id(300) },
+        3 => Side::Mill { mill: id(300) },
+        _ => Side::Member { crew: id(101), worker: id(2) },
     }
 }
 

@@ -26,7 +26,7 @@ enum Event {
 }
 
 fn any_key() -> impl Strategy<Value = (LineKey, u16, usize)> {
-    (0..WEEKS, 0_u16..3, 0_usize..4).prop_map(|(week, rate, side)| (key(week, rate, side), rate, side))
+    (0..WEEKS, 0_u16..3, 0_usize..5).prop_map(|(week, rate, side)| (key(week, rate, side), rate, side))
 }
 
 /// Quantities of all sizes to the millionth, some of which end in a half cent.
@@ -115,6 +115,7 @@ fn plain_totals(entitlements: &[Entitlement]) -> Totals {
         let amount = (2 * above + over) / (2 * over);
         let mut cents: Vec<(Payee, i128)> = match key.side {
             Side::Mill { mill } => vec![(Payee::Mill(mill), amount)],
+            Side::Member { worker, .. } => vec![(Payee::Worker(worker), amount)],
             Side::Crew { .. } => {
                 let all: i128 = shares.iter().map(|share| i128::from(share.parts.millionths())).sum();
                 let quotas = shares.iter().map(|share| amount * i128::from(share.parts.millionths()));

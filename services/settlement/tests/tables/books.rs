@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use settlement::{
     Account, Entitlement, Forward, JournalEntry, JournalError, Line, LineKind, Payee, PayeeAmount, Posting,
-    SettleError, Settled, Share, SplitError, StatementError, Task, journal, post, settle, statements,
+    RateSummary, RateUnit, SettleError, Settled, Share, SplitError, StatementError, Task, journal, post,
+    settle, statements,
 };
 
 use crate::common::{cents, dollars, id, key, rate, read, shares, week};
@@ -153,7 +154,7 @@ fn books_that_contradict_themselves_are_refused() {
     let nothing = Entitlement { shares: vec![Share { worker: id(1), parts: read("0") }], ..ties(0, 20) };
     assert_eq!(refusal(&[nothing], &[]), SettleError::Split { key, why: SplitError::AllZero });
     let shared = Entitlement { shares: shares(0), ..poles(0) };
-    assert_eq!(refusal(&[shared], &[]), SettleError::SharesOnMillSide(poles(0).key));
+    assert_eq!(refusal(&[shared], &[]), SettleError::SharesUnwanted(poles(0).key));
     let other = settle(week(0), read("CAD"), &[], &settled).unwrap_err();
     assert_eq!(other.code(), "settle_mixed_currencies");
 }
@@ -174,6 +175,46 @@ fn the_journal_debits_the_task_and_credits_the_workers() {
         ]
     );
     assert_eq!(entry.currency(), Some(dollars()));
+}
+
+#[test]
+fn a_members_time_is_his_alone_and_is_stated_again_like_any_other_work() {
+    let hours = |hours: &str| Entitlement {
+        key: key(0, 2, 4),
+        rate: RateSummary { unit: RateUnit::Hour, price: read("0.35"), ..rate(2) },
+        quantity: read(hours),
+        pieces: 0,
+        derivations: vec![id(900)],
+        shares: vec![],
+    };
+    let first = lines(0, &[hours("9.5")], &[]);
+    let entry = journal(&first, &[]).unwrap();
+    let seen: Vec<_> = entry.postings().iter().map(|one| (one.account, one.amount.minor())).collect();
+    // 9.5 × 0.35 = 3.325, a half up.
+    assert_eq!(seen, [(Account::WorkExpense(Task::Hewing), 333), (Account::PayableToWorker(id(2)), -333)]);
+    let mut wrong = first.clone();
+    wrong[0].change.by_payee[0].payee = Payee::Worker(id(1));
+    assert_eq!(journal(&wrong, &[]).unwrap_err().code(), "journal_wrong_side");
+    let settled = post(&[], &first).unwrap();
+    let next = lines(1, &[hours("8")], &settled);
+    assert_eq!((next[0].kind, next[0].change.amount.minor()), (LineKind::Adjustment, -53));
+    let shared = Entitlement { shares: shares(0), ..hours("8") };
+    let refused = settle(week(0), dollars(), &[shared], &[]).unwrap_err();
+    assert_eq!(refused, SettleError::SharesUnwanted(key(0, 2, 4)));
+}
+
+#[test]
+fn what_is_docked_is_the_mirror_of_what_is_paid() {
+    let docked = |price: &str| {
+        let mut ties = ties(0, 20);
+        ties.rate.price = read(price);
+        lines(0, &[ties], &[]).remove(0).now
+    };
+    let (paid, taken) = (docked("0.1001"), docked("-0.1001"));
+    assert_eq!((paid.amount.minor(), taken.amount.minor()), (200, -200));
+    for (one, other) in paid.by_payee.iter().zip(&taken.by_payee) {
+        assert_eq!(one.amount.minor(), -other.amount.minor());
+    }
 }
 
 #[test]

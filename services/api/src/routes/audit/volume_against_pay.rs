@@ -16,6 +16,7 @@ use wire::{AuditPayRow, Code, ContractAudit, VolumeAgainstPay};
 use crate::books::drafting::volume_row;
 use crate::books::entitling::{TermsById, entitlements, rate_summary, terms_by_id};
 use crate::books::names::{Names, party_view};
+use crate::books::paying_time::paid_time;
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InQuery;
@@ -99,7 +100,10 @@ async fn audit(
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
     let share_sets = books.share_sets(None).await?;
-    let entitled = entitlements(&days, &outfit, &share_sets, &terms, &names)?;
+    let mut entitled = entitlements(&days, &outfit, &share_sets, &terms, &names)?;
+    let time = paid_time(books, &outfit, &names, (Some(from), to)).await?;
+    let visible = |one: &Entitlement| contracts.contains_key(&one.key.contract);
+    entitled.extend(time.entitlements.into_iter().filter(visible));
     let found = Found { entitled, posted, volumes, terms };
     let touched: BTreeSet<ContractId> = found.contracts();
     let mut audits = Vec::new();
@@ -196,7 +200,11 @@ fn row<'a>(
     found: &Found,
     outfit: &Outfit,
 ) -> Result<&'a mut AuditPayRow, Refusal> {
-    let rate = rate_summary(&found.terms, key)?;
+    let entitled = found.entitled.iter().find(|one| one.key == *key);
+    let rate = match entitled {
+        Some(one) => one.rate.clone(),
+        None => rate_summary(&found.terms, key)?,
+    };
     let nothing = Money::zero(outfit.currency);
     Ok(rows.entry((key.terms, key.rate)).or_insert_with(|| AuditPayRow {
         rate_number: key.rate.saturating_add(1),

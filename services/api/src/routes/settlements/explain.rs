@@ -8,12 +8,12 @@ use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::{ContractId, DerivationId, Fixed, SettlementId, TicketId};
 use scaling::Piece;
-use settlement::{Payee, RateUnit};
+use settlement::{Payee, RateUnit, Side};
 use storage::{
     Books, ContractParty, Derivation, PieceVolume, PostedLine, ScaleTicket, ShareSet, Terms, Ticket,
 };
 use wire::{
-    Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference,
+    Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference, TimeEntryView,
 };
 
 use super::show::lines;
@@ -21,11 +21,13 @@ use crate::books::deriving::account;
 use crate::books::entitling::terms_by_id;
 use crate::books::names::Names;
 use crate::books::parties::{PartyWork, parties};
+use crate::books::paying_time::entry_of;
 use crate::books::scaling_ticket::{self, Outcome};
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
+use crate::routes::time::list::view as time_view;
 use crate::service::Service;
 
 /// What it is.
@@ -82,6 +84,7 @@ async fn explain(
         says: arithmetic(&line, &amount),
         split: split(books, &line).await?,
         tickets: tickets(books, &posted).await?,
+        time: time(books, &posted).await?,
         line,
     })
 }
@@ -146,7 +149,19 @@ async fn split(books: &mut Books, line: &LineView) -> Result<Vec<SplitStep>, Ref
         .collect())
 }
 
+/// The hours of a line that pays a member for time; those it takes back are among them, each corrected since.
+async fn time(books: &mut Books, line: &PostedLine) -> Result<Vec<TimeEntryView>, Refusal> {
+    if !matches!(line.key.side, Side::Member { .. }) {
+        return Ok(Vec::new());
+    }
+    let concerned: Vec<_> = line.withdrawn.iter().chain(&line.entered).copied().map(entry_of).collect();
+    Ok(books.time_entries_by_id(&concerned).await?.iter().map(time_view).collect())
+}
+
 async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTicket>, Refusal> {
+    if matches!(line.key.side, Side::Member { .. }) {
+        return Ok(Vec::new());
+    }
     let concerned: Vec<DerivationId> = line.withdrawn.iter().chain(&line.entered).copied().collect();
     let derivations = books.derivations_by_id(&concerned).await?;
     let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;

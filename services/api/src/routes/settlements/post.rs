@@ -35,6 +35,7 @@ pub static OPERATION: Operation = Operation {
         Code::WeekPosted,
         Code::EarlierWeekOpen,
         Code::UnpricedPieces,
+        Code::UnpricedTime,
         Code::NoShareSet,
         Code::DraftOutOfDate,
         Code::TooLarge,
