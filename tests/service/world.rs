@@ -233,7 +233,6 @@ impl World {
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
             "show_working" => format!("/v1/tickets/{}/working", self.settled_ticket),
-            "list_rules" => "/v1/rules".to_owned(),
             "list_unpriced" => "/v1/unpriced".to_owned(),
             "list_time" => format!("/v1/time-entries?worker_id={}", self.teamster),
             "list_settlements" => "/v1/settlements".to_owned(),
