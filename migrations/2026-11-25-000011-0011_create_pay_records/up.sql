@@ -42,8 +42,8 @@ CREATE TABLE charge (
     kind text NOT NULL CHECK (kind IN ('board', 'lodging', 'store', 'tools', 'other')),
     says text NOT NULL CHECK (says <> ''),
     amount_minor bigint NOT NULL CHECK (amount_minor > 0),
-    -- The most that is taken from one settlement; none where all of it may be.
-    most_a_week_minor bigint CHECK (most_a_week_minor > 0),
+    -- The most that is taken from one settlement: the whole amount where there is no other limit.
+    most_a_week_minor bigint NOT NULL CHECK (most_a_week_minor BETWEEN 1 AND amount_minor),
     cuts_into_minimum boolean NOT NULL,
     made_at timestamptz NOT NULL,
     made_by text NOT NULL,

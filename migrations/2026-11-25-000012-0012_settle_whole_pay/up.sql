@@ -4,6 +4,8 @@
 ALTER TABLE settlement
     ADD COLUMN pays jsonb NOT NULL DEFAULT '[]' CHECK (jsonb_typeof(pays) = 'array'),
     ADD COLUMN volumes jsonb NOT NULL DEFAULT '[]' CHECK (jsonb_typeof(volumes) = 'array');
+-- The defaults were for the rows that are there; from now on the service says what stands in every column.
+ALTER TABLE settlement ALTER COLUMN pays DROP DEFAULT, ALTER COLUMN volumes DROP DEFAULT;
 
 -- What was added to a worker's week: as a difference, so that all of it added up is what was settled.
 CREATE TABLE settlement_supplement (
@@ -54,3 +56,7 @@ ALTER TABLE statement
     DROP CONSTRAINT statement_check1,
     ADD CONSTRAINT statement_foots
         CHECK (opening_minor + moved_minor + earned_minor + added_minor - kept_back_minor = closing_minor);
+ALTER TABLE statement
+    ALTER COLUMN added_minor DROP DEFAULT,
+    ALTER COLUMN kept_back_minor DROP DEFAULT,
+    ALTER COLUMN moved_minor DROP DEFAULT;

@@ -5,7 +5,7 @@ use kernel::OutfitId;
 use crate::history::History;
 use crate::session::{CHECK, RECORD_STANDS, Refused, Session, TAKEN};
 
-/// An entry with these postings, each a column list's worth of account, task, worker, mill and amount.
+/// An entry with these postings, each a column list's worth of account, task, worker, mill, amount and detail.
 fn entry(outfit: OutfitId, postings: &[String]) -> String {
     let id = "11111111-1111-7111-8111-111111111111";
     let rows: Vec<_> = (1..)
@@ -20,11 +20,11 @@ fn entry(outfit: OutfitId, postings: &[String]) -> String {
 }
 
 fn income(amount: i64) -> String {
-    format!("'timber_income', NULL, NULL, NULL, {amount}")
+    format!("'timber_income', NULL, NULL, NULL, {amount}, NULL")
 }
 
 fn expense(amount: i64) -> String {
-    format!("'work_expense', 'felling', NULL, NULL, {amount}")
+    format!("'work_expense', 'felling', NULL, NULL, {amount}, NULL")
 }
 
 fn code(outcome: Result<(), Refused>) -> Option<String> {
@@ -103,30 +103,38 @@ fn an_account_is_about_its_own_kind_of_thing() {
         service.ask(outfit, &query).expect("reading is allowed").remove(0).remove(0).expect("an id")
     };
     let (worker, mill) = (id("worker"), id("mill"));
+    // Task, worker, mill, and what else tells an account from its like.
     let right = [
-        ("work_expense", (true, false, false)),
-        ("payable_to_worker", (false, true, false)),
-        ("receivable_from_mill", (false, false, true)),
-        ("timber_income", (false, false, false)),
+        ("work_expense", [true, false, false, false]),
+        ("wage_expense", [false, false, false, true]),
+        ("payable_to_worker", [false, true, false, false]),
+        ("holdback_payable", [false, true, false, false]),
+        ("advance_to_worker", [false, true, false, false]),
+        ("charges_recovered", [false, false, false, true]),
+        ("receivable_from_mill", [false, false, true, false]),
+        ("timber_income", [false; 4]),
+        ("cash", [false; 4]),
     ];
     let quoted = |given: bool, text: &str| if given { format!("'{text}'") } else { "NULL".to_owned() };
     for (account, form) in right {
-        for bits in 0..8 {
-            let tried = (bits & 1 != 0, bits & 2 != 0, bits & 4 != 0);
+        for bits in 0..16 {
+            let tried = [1, 2, 4, 8].map(|bit| bits & bit != 0);
             let posting = format!(
                 "'{account}', {}, {}, {}",
-                quoted(tried.0, "felling"),
-                quoted(tried.1, &worker),
-                quoted(tried.2, &mill)
+                quoted(tried[0], "felling"),
+                quoted(tried[1], &worker),
+                quoted(tried[2], &mill)
             );
-            let both = entry(outfit, &[format!("{posting}, 5"), format!("{posting}, -5")]);
+            let detail = quoted(tried[3], "board");
+            let both =
+                entry(outfit, &[format!("{posting}, 5, {detail}"), format!("{posting}, -5, {detail}")]);
             let outcome = service.ask(outfit, &both).map(drop);
             let expected = (tried != form).then(|| CHECK.to_owned());
             assert_eq!(code(outcome), expected, "{account} {tried:?}");
         }
     }
     assert_eq!(code(service.keep(outfit, &entry(outfit, &[income(0)]))).as_deref(), Some(CHECK));
-    let unknown = entry(outfit, &["'cash', NULL, NULL, NULL, 5".to_owned(), income(-5)]);
+    let unknown = entry(outfit, &["'petty', NULL, NULL, NULL, 5, NULL".to_owned(), income(-5)]);
     assert_eq!(code(service.keep(outfit, &unknown)).as_deref(), Some(CHECK));
 }
 
@@ -144,7 +152,8 @@ fn posted_by_hand(session: &Session, outfit: OutfitId, line: i64, shares: &[i64]
         outfit,
         &format!(
             "INSERT INTO settlement
-             SELECT outfit_id, '{id}', '2030-01-05', lines, fingerprint, drafted_at, drafted_by FROM settlement LIMIT 1;
+             SELECT outfit_id, '{id}', '2030-01-05', lines, fingerprint, drafted_at, drafted_by, pays, volumes
+             FROM settlement LIMIT 1;
              INSERT INTO settlement_posting VALUES ('{outfit}', '{id}', '2030-01-05', NULL, now(), 'somebody');
              INSERT INTO settlement_line
              SELECT outfit_id, '{id}', 1, '2030-01-05', contract_id, terms_id, rate_number, crew_id, share_set_id,
@@ -189,17 +198,23 @@ fn a_statement_foots_and_a_week_is_posted_once() {
     let outfit = history.own.outfit;
     let service = history.service();
     // The payee has his statement already; what the sums say comes before that.
-    let statement = |opening, earned, closing| {
+    let statement = |opening, earned, closing, beside: [i64; 3]| {
+        let [added, kept_back, moved] = beside;
         let insert = format!(
             "INSERT INTO statement
-             SELECT outfit_id, gen_random_uuid(), settlement_id, worker_id, mill_id, {opening}, {earned}, {closing}
+             SELECT outfit_id, gen_random_uuid(), settlement_id, worker_id, mill_id, {opening}, {earned}, {closing},
+                    {added}, {kept_back}, {moved}
              FROM statement LIMIT 1"
         );
         code(service.ask(outfit, &insert).map(drop))
     };
-    assert_eq!(statement(5, -7, -3).as_deref(), Some(CHECK));
-    assert_eq!(statement(0, 1, 0).as_deref(), Some(CHECK));
-    assert_eq!(statement(5, -7, -2).as_deref(), Some(TAKEN));
+    assert_eq!(statement(5, -7, -3, [0, 0, 0]).as_deref(), Some(CHECK));
+    assert_eq!(statement(0, 1, 0, [0, 0, 0]).as_deref(), Some(CHECK));
+    assert_eq!(statement(5, -7, -2, [0, 0, 0]).as_deref(), Some(TAKEN));
+    assert_eq!(statement(5, 10, 8, [3, 4, -6]).as_deref(), Some(TAKEN));
+    for beside in [[1, 0, 0], [0, 1, 0], [0, 0, 1]] {
+        assert_eq!(statement(5, -7, -2, beside).as_deref(), Some(CHECK), "{beside:?}");
+    }
     let again = "INSERT INTO settlement_posting
                  SELECT outfit_id, settlement_id, week_ends_on, NULL, now(), 'somebody' FROM settlement_posting LIMIT 1";
     let refused = service.keep(outfit, again).expect_err("the week is posted");

@@ -56,14 +56,14 @@ impl ChargeState {
 }
 
 type Row = (
-    (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, String, String, i64, Option<i64>, bool),
+    (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, String, String, i64, i64, bool),
     (jiff_diesel::Timestamp, String),
     i64,
     ReversedColumns,
 );
 
 fn read((facts, (at, by), taken_minor, columns): Row) -> Result<ChargeState, StorageError> {
-    let (id, worker, dated, kind, says, amount_minor, most_a_week_minor, cuts_into_minimum) = facts;
+    let (id, worker, dated, kind, says, amount_minor, most_minor, cuts_into_minimum) = facts;
     let known = ChargeKind::ALL.into_iter().find(|one| one.name() == kind);
     let kind = known.ok_or_else(|| StorageError::inconsistent("charge", format!("no kind {kind}")))?;
     Ok(ChargeState {
@@ -74,7 +74,7 @@ fn read((facts, (at, by), taken_minor, columns): Row) -> Result<ChargeState, Sto
             kind,
             says,
             amount_minor,
-            most_a_week_minor,
+            most_a_week_minor: (most_minor < amount_minor).then_some(most_minor),
             cuts_into_minimum,
             made: Stamp { at: at.to_jiff(), by },
         },
@@ -130,7 +130,8 @@ impl Books {
                 charge::kind.eq(new.kind.name()),
                 charge::says.eq(&new.says),
                 charge::amount_minor.eq(new.amount_minor),
-                charge::most_a_week_minor.eq(new.most_a_week_minor),
+                charge::most_a_week_minor
+                    .eq(new.most_a_week_minor.unwrap_or(new.amount_minor).min(new.amount_minor)),
                 charge::cuts_into_minimum.eq(new.cuts_into_minimum),
                 charge::made_at.eq(jiff_diesel::Timestamp::from(new.made.at)),
                 charge::made_by.eq(&new.made.by),

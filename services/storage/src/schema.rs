@@ -122,9 +122,9 @@ diesel::table! {
         revision -> Int4,
         practice -> Jsonb,
         rates -> Jsonb,
-        holdback -> Nullable<Jsonb>,
         filed_at -> Timestamptz,
         filed_by -> Text,
+        holdback -> Nullable<Jsonb>,
     }
 }
 
@@ -251,7 +251,7 @@ diesel::table! {
         kind -> Text,
         says -> Text,
         amount_minor -> Int8,
-        most_a_week_minor -> Nullable<Int8>,
+        most_a_week_minor -> Int8,
         cuts_into_minimum -> Bool,
         made_at -> Timestamptz,
         made_by -> Text,
@@ -348,12 +348,12 @@ diesel::table! {
         outfit_id -> Uuid,
         settlement_id -> Uuid,
         week_ends_on -> Date,
-        pays -> Jsonb,
-        volumes -> Jsonb,
         lines -> Jsonb,
         fingerprint -> Bytea,
         drafted_at -> Timestamptz,
         drafted_by -> Text,
+        pays -> Jsonb,
+        volumes -> Jsonb,
     }
 }
 
