@@ -2,11 +2,13 @@
 //! entitle everybody to, and how that is shown.
 
 pub mod adjusting;
+pub mod caution;
 pub mod deriving;
 pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
+pub mod money;
 pub mod names;
 pub mod own_tables;
 pub mod parties;

@@ -41,6 +41,12 @@ operations! {
     time { file, list }
     settlements { draft, list, show, post, explain }
     statements { list, show }
+    wage_terms { file, list }
+    charges { file, list }
+    advances { file, list }
+    payments { file, list }
+    holdback { list, release }
+    reversals { file }
     audit { volume_against_pay }
     health { live, ready }
     problems { show }

@@ -1,15 +1,20 @@
 //! The operations of the API, one file for each area.
 
 mod access_tokens;
+mod advances;
 mod audit;
+mod charges;
 mod contracts;
 mod crews;
 mod health;
+mod holdback;
 mod jobs;
 mod log_tables;
 mod mills;
 mod outfits;
+mod payments;
 mod problems;
+mod reversals;
 mod rules;
 mod scale;
 mod settlements;
@@ -17,9 +22,13 @@ mod statements;
 mod tickets;
 mod time;
 mod unpriced;
+mod wage_terms;
 mod workers;
 
+pub use advances::AdvanceQuery;
 pub use audit::AuditQuery;
+pub use charges::ChargeQuery;
+pub use payments::PaymentQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
@@ -72,6 +81,17 @@ pub const OPERATIONS: &[&str] = &[
     "explain_line",
     "list_statements",
     "show_statement",
+    "file_wage_terms",
+    "list_wage_terms",
+    "file_charge",
+    "list_charges",
+    "file_advance",
+    "list_advances",
+    "file_payment",
+    "list_payments",
+    "list_holdback",
+    "release_holdback",
+    "file_reversal",
     "audit_volume_against_pay",
     "live",
     "ready",

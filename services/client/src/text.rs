@@ -2,15 +2,17 @@
 //! the figures allow it.
 //!
 //! Every function answers a whole text that ends with a line break. Figures stand as the service gave them; nothing
-//! is computed here but the percentage of defect in an audit, whose rounding the paper names.
+//! is computed here but the percentage of defect, whose rounding the paper names.
 
 mod audit;
 mod explanation;
 mod measured;
+mod pay;
 mod settlement;
 mod statement;
 mod table;
 mod ticket;
+mod volumes;
 mod words;
 
 pub use audit::audit;

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use kernel::{Exact, Fixed};
+use kernel::{Currency, Exact, Fixed, Money, MoneyError};
 use serde::{Deserialize, Serialize};
 
 /// A number outside its range.
@@ -125,4 +125,30 @@ bounded! {
     /// # Ok::<(), serde_json::Error>(())
     /// ```
     Percent: "a part in percent", "more than 0 and at most 100", 0, 100;
+    /// Money that somebody writes down, in the outfit's currency: more than none, at most a million millions.
+    ///
+    /// ```
+    /// assert!(serde_json::from_str::<settlement::Amount>("\"12.50\"").is_ok());
+    /// assert!(serde_json::from_str::<settlement::Amount>("\"0\"").is_err());
+    /// ```
+    Amount: "an amount of money", "more than 0 and at most 1000000000000", 0, 1_000_000_000_000;
+}
+
+impl Amount {
+    /// The amount in a currency.
+    ///
+    /// # Errors
+    ///
+    /// [`MoneyError::NotAnAmount`] when it has fractions of the currency's smallest unit: nothing is rounded here.
+    ///
+    /// ```
+    /// use settlement::Amount;
+    /// let amount: Amount = serde_json::from_str("\"12.5\"")?;
+    /// assert_eq!(amount.in_currency("USD".parse()?)?.to_string(), "12.50 USD");
+    /// assert!(amount.in_currency("JPY".parse()?).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn in_currency(self, currency: Currency) -> Result<Money, MoneyError> {
+        Money::parse(&self.to_string(), currency)
+    }
 }

@@ -44,6 +44,7 @@
 mod accrual;
 mod amount;
 mod band;
+mod booking;
 mod bounded;
 mod count;
 mod covers;
@@ -76,7 +77,8 @@ mod week;
 pub use accrual::{Accrual, AccrualError, Accrued, accrue};
 pub use amount::{AmountWorking, amount, explain_amount};
 pub use band::{Band, BandError};
-pub use bounded::{DayHours, HourlyRate, Hours, Percent, RangeError};
+pub use booking::Booking;
+pub use bounded::{Amount, DayHours, HourlyRate, Hours, Percent, RangeError};
 pub use count::CountStep;
 pub use covers::{Coverage, Covers};
 pub use facts::{PieceFacts, PieceVolume, TurnFacts, Work};

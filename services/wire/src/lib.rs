@@ -5,16 +5,21 @@
 //! members that a type does not know are refused. The measured facts of a piece, the scaling practice and the rates
 //! of a contract are the domain's own types, so that what was measured has one form everywhere.
 
+mod advance;
 mod audit;
+mod charge;
 mod contract;
 mod day;
+mod holdback;
 mod listing;
 mod log_table;
 mod outfit;
 mod pay;
+mod payment;
 mod people;
 mod place;
 mod problem;
+mod reversal;
 mod rule;
 mod scale;
 mod service;
@@ -24,19 +29,25 @@ mod text;
 mod ticket;
 mod time;
 mod token;
+mod wage_terms;
 
+pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use listing::Listing;
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
+pub use payment::{PaymentCreate, PaymentParty, PaymentRecorded, PaymentView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use problem::{Code, FieldProblem, Problem};
+pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use service::{Health, ProblemDescription};
@@ -52,3 +63,4 @@ pub use ticket::{
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
+pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};

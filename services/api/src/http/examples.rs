@@ -72,6 +72,17 @@ examples! {
     no_body: "explain_line";
     no_body: "list_statements";
     no_body: "show_statement";
+    takes_body: "file_wage_terms";
+    no_body: "list_wage_terms";
+    takes_body: "file_charge";
+    no_body: "list_charges";
+    takes_body: "file_advance";
+    no_body: "list_advances";
+    takes_body: "file_payment";
+    no_body: "list_payments";
+    no_body: "list_holdback";
+    takes_body: "release_holdback";
+    takes_body: "file_reversal";
     no_body: "audit_volume_against_pay";
     no_body: "live";
     no_body: "ready";

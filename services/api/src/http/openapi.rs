@@ -41,6 +41,10 @@ pub fn base() -> OpenApi {
             tag("scale", "What a stick would scale, without keeping anything."),
             tag("tickets", "What was measured in the yard, and what became of it."),
             tag("settlements", "The week's pay, its statements, and every line followed down to the sticks."),
+            tag(
+                "pay",
+                "What stands beside the scale in pay: wage terms, charges, advances, holdback, payments.",
+            ),
             tag("audit", "Volume held against pay."),
             tag("service", "The service itself."),
         ]))
@@ -311,6 +315,12 @@ mod tests {
             unpriced { list }
             settlements { draft, list, show, post, explain }
             statements { list, show }
+            wage_terms { file, list }
+            charges { file, list }
+            advances { file, list }
+            payments { file, list }
+            holdback { list, release }
+            reversals { file }
             audit { volume_against_pay }
             health { live, ready }
             problems { show }

@@ -1,10 +1,9 @@
 //! Volume against pay, contract by contract.
 
-use kernel::{Exact, NumberError, Rounding};
-use wire::{AuditPayRow, AuditVolumeRow, ContractAudit, Party, VolumeAgainstPay};
+use wire::{AuditPayRow, ContractAudit, Party, VolumeAgainstPay};
 
 use super::table::{Column, Table, indented};
-use super::{amounts, facts, words};
+use super::{amounts, facts, volumes, words};
 
 /// An audit as a paper for the contractor or the mill: for each contract what was scaled and what was paid for it.
 ///
@@ -40,11 +39,12 @@ pub fn audit(audit: &VolumeAgainstPay) -> String {
     sums.push(("Owed by mills".to_owned(), audit.owed_by_mills));
     paper.push_str(&amounts(&sums));
     paper.push('\n');
-    paper.push_str(&indented(
-        "Defect is gross less net, as a share of gross, to the nearest tenth of a percent, halves up. Open is earned \
-         less posted. Volumes of different contracts are scaled by different rules and are not added up.",
-        2,
-    ));
+    let says = format!(
+        "{} Open is earned less posted. Volumes of different contracts are scaled by different rules and are not \
+         added up.",
+        volumes::DEFECT
+    );
+    paper.push_str(&indented(&says, 2));
     paper.push_str(&indented(words::CAUTION, 2));
     paper
 }
@@ -55,7 +55,7 @@ fn one_contract(contract: &ContractAudit) -> String {
         Party::MillId(_) => "pays us",
     };
     let mut text = format!("\n{}: {} ({direction})\n\n", contract.contract_title, contract.party_name);
-    text.push_str(&volumes(&contract.volumes));
+    text.push_str(&volumes::rows(&contract.volumes));
     text.push('\n');
     text.push_str(&pay(&contract.pay));
     text.push('\n');
@@ -65,43 +65,6 @@ fn one_contract(contract: &ContractAudit) -> String {
         ("Open".to_owned(), contract.open),
     ]));
     text
-}
-
-fn volumes(rows: &[AuditVolumeRow]) -> String {
-    if rows.is_empty() {
-        return "  Nothing was scaled.\n".to_owned();
-    }
-    let mut table = Table::new([
-        Column::text("Timber", 22),
-        Column::number("Pieces"),
-        Column::number("Culls"),
-        Column::number("Gross"),
-        Column::number("Net"),
-        Column::text("Unit", 12),
-        Column::number("Defect"),
-    ]);
-    for row in rows {
-        let scaled = row.unit.is_some();
-        let volume = |figure: kernel::Fixed| if scaled { figure.to_string() } else { String::new() };
-        table.row([
-            format!("{}, {}", words::product(row.product), row.species),
-            row.pieces.to_string(),
-            row.culls.to_string(),
-            volume(row.gross),
-            volume(row.net),
-            row.unit.map(words::volume_unit).unwrap_or_default().to_owned(),
-            row.defect_share.map(percent).unwrap_or_default(),
-        ]);
-    }
-    table.to_string()
-}
-
-/// A share as a percentage: to the nearest tenth, halves up, as the foot of the paper says.
-fn percent(share: Exact) -> String {
-    let tenth = |share: Exact| -> Result<Exact, NumberError> {
-        share.times(Exact::of(100))?.rounded_to(Exact::fraction(1, 10), Rounding::HalfUp)
-    };
-    tenth(share).map(|percent| format!("{percent} %")).unwrap_or_else(|_| share.to_string())
 }
 
 fn pay(rows: &[AuditPayRow]) -> String {
@@ -129,24 +92,4 @@ fn pay(rows: &[AuditPayRow]) -> String {
         ]);
     }
     table.to_string()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_share_is_rounded_to_a_tenth_of_a_percent_halves_up() {
-        for (share, text) in [
-            (Exact::fraction(1, 3), "33.3 %"),
-            (Exact::fraction(2, 3), "66.7 %"),
-            (Exact::fraction(1_2345, 10_0000), "12.3 %"), // 12.345
-            (Exact::fraction(1_25, 10_00), "12.5 %"),
-            (Exact::fraction(1_2450, 10_0000), "12.5 %"), // 12.45, a half
-            (Exact::ZERO, "0 %"),
-            (Exact::ONE, "100 %"),
-        ] {
-            assert_eq!(percent(share), text);
-        }
-    }
 }

@@ -7,7 +7,7 @@ use settlement::LineKind;
 use wire::{LineView, SettlementState, SettlementView};
 
 use super::table::{Column, Table, indented};
-use super::{adjusting, amounts, facts, unpriced, words};
+use super::{adjusting, amounts, facts, pay, unpriced, volumes, words};
 
 /// A settlement as a paper for the office.
 ///
@@ -15,6 +15,7 @@ use super::{adjusting, amounts, facts, unpriced, words};
 /// let draft = serde_json::from_str(r#"{
 ///     "settlement_id": "0197a000-0000-7000-8000-000000000002", "week_ends_on": "2031-06-07", "state": "draft",
 ///     "paid_to_crews": {"amount": "0.00", "currency": "USD"},
+///     "added_to_pay": {"amount": "0.00", "currency": "USD"}, "kept_back": {"amount": "0.00", "currency": "USD"},
 ///     "owed_by_mills": {"amount": "0.00", "currency": "USD"},
 ///     "drafted_by": "Ida Berg", "drafted_at": "2031-06-08T12:00:00Z"
 /// }"#)?;
@@ -41,8 +42,11 @@ pub fn settlement(settlement: &SettlementView) -> String {
     paper.push_str(&lines(&settlement.lines));
     paper.push_str(&amounts(&[
         ("Paid to crews".to_owned(), settlement.paid_to_crews),
+        ("Added to pay".to_owned(), settlement.added_to_pay),
+        ("Kept back of pay".to_owned(), settlement.kept_back),
         ("Owed by mills".to_owned(), settlement.owed_by_mills),
     ]));
+    paper.push_str(&pay::of_everybody(&settlement.pays));
     paper.push_str(&payees(&settlement.lines));
     if !settlement.unpriced.is_empty() {
         let open = words::count(settlement.unpriced.len(), "task has", "tasks have");
@@ -54,6 +58,7 @@ pub fn settlement(settlement: &SettlementView) -> String {
         ));
     }
     paper.push('\n');
+    paper.push_str(&volumes::of_contracts(&settlement.volumes));
     paper.push_str(&indented(words::CAUTION, 2));
     paper
 }
@@ -127,7 +132,7 @@ fn payees(lines: &[LineView]) -> String {
             (if is_mill { format!("{name} (mill) owes") } else { name }, amount)
         })
         .collect();
-    format!("\nTo whom it falls\n\n{}", amounts(&rows))
+    format!("\nTo whom the lines fall\n\n{}", amounts(&rows))
 }
 
 /// The sums by payee: workers before mills, then by name; the id keeps people of one name apart.

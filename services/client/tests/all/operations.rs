@@ -1,8 +1,8 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AuditQuery, Client, OPERATIONS, PageQuery, Patience, SettlementQuery, StatementQuery, TicketQuery,
-    TimeQuery,
+    AdvanceQuery, AuditQuery, ChargeQuery, Client, OPERATIONS, PageQuery, Patience, PaymentQuery,
+    SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -145,6 +145,45 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
             client.list_statements(&query).await.is_err()
         }
         "show_statement" => client.show_statement(id()).await.is_err(),
+        _ => return ask_about_money(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_money(operation: &str, client: &Client) -> bool {
+    let charge = json!({"worker_id": ID, "dated": "2031-06-07", "kind": "board", "says": "S", "amount": "1"});
+    let advance = json!({"worker_id": ID, "dated": "2031-06-07", "says": "S", "amount": "1"});
+    let payment = json!({"party": {"mill_id": ID}, "dated": "2031-06-07", "says": "S", "amount": "1"});
+    let release =
+        json!({"worker_id": ID, "contract_id": ID, "dated": "2031-06-07", "says": "S", "amount": "1"});
+    let refused = match operation {
+        "file_wage_terms" => {
+            let terms = json!({"effective_from": "2031-06-01", "terms": {}});
+            client.file_wage_terms(&body(terms)).await.is_err()
+        }
+        "list_wage_terms" => client.list_wage_terms().await.is_err(),
+        "file_charge" => client.file_charge(&body(charge)).await.is_err(),
+        "list_charges" => {
+            let query = ChargeQuery { worker_id: Some(id()), ..ChargeQuery::default() };
+            client.list_charges(&query).await.is_err()
+        }
+        "file_advance" => client.file_advance(&body(advance)).await.is_err(),
+        "list_advances" => {
+            let query = AdvanceQuery { worker_id: Some(id()), ..AdvanceQuery::default() };
+            client.list_advances(&query).await.is_err()
+        }
+        "file_payment" => client.file_payment(&body(payment)).await.is_err(),
+        "list_payments" => {
+            let query = PaymentQuery { mill_id: Some(id()), ..PaymentQuery::default() };
+            client.list_payments(&query).await.is_err()
+        }
+        "list_holdback" => client.list_holdback(Some(id())).await.is_err(),
+        "release_holdback" => client.release_holdback(&body(release)).await.is_err(),
+        "file_reversal" => {
+            let reversal = json!({"record": {"payment_id": ID}, "reason": "R"});
+            client.file_reversal(&body(reversal)).await.is_err()
+        }
         _ => return false,
     };
     assert!(refused, "{operation}");

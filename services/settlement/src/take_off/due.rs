@@ -3,7 +3,7 @@
 use kernel::{Exact, Money, MoneyError};
 use serde::{Deserialize, Serialize};
 
-use crate::Percent;
+use crate::{Amount, Percent};
 
 /// A contract's holdback: a part of each settlement that is kept until it is released.
 ///
@@ -21,7 +21,7 @@ pub struct HoldbackTerms {
     /// The most that is held of one member under the contract, in the outfit's currency; absent, there is no such
     /// limit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cap: Option<kernel::Fixed>,
+    pub cap: Option<Amount>,
 }
 
 /// How an advance is recovered.
@@ -30,7 +30,7 @@ pub struct HoldbackTerms {
 /// use settlement::Recovery;
 /// let plan: Recovery = serde_json::from_str(r#"{"by": "most_a_week", "amount": "25.00"}"#)?;
 /// assert!(matches!(plan, Recovery::MostAWeek { .. }));
-/// assert_eq!(serde_json::from_str::<Recovery>(r#"{"by": "whole"}"#)?, Recovery::Whole);
+/// assert_eq!(serde_json::from_str::<Recovery>(r#"{"by": "whole"}"#)?, Recovery::default());
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -38,17 +38,24 @@ pub struct HoldbackTerms {
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum Recovery {
     /// All that is outstanding, as soon as pay allows.
-    Whole,
+    // With braces, because members that do not belong would be let pass without them.
+    Whole {},
     /// At most this much from one settlement, in the outfit's currency.
     MostAWeek {
         /// The most.
-        amount: kernel::Fixed,
+        amount: Amount,
     },
     /// At most this part of a settlement's pay.
     PartOfPay {
         /// The part.
         percent: Percent,
     },
+}
+
+impl Default for Recovery {
+    fn default() -> Self {
+        Self::Whole {}
+    }
 }
 
 /// What a contract's holdback keeps of what it pays a member in a settlement.
@@ -96,7 +103,7 @@ pub fn holdback_due(terms: &HoldbackTerms, paid: Money, held: Money) -> Result<M
 /// use kernel::Money;
 /// use settlement::{Recovery, recovery_due};
 /// let cents = |minor| Ok::<_, kernel::MoneyError>(Money::from_minor(minor, "USD".parse()?));
-/// let plan = Recovery::MostAWeek { amount: "25".parse()? };
+/// let plan: Recovery = serde_json::from_str(r#"{"by": "most_a_week", "amount": "25"}"#)?;
 /// assert_eq!(recovery_due(plan, cents(6_000)?, cents(20_000)?)?, cents(2_500)?);
 /// assert_eq!(recovery_due(plan, cents(1_000)?, cents(20_000)?)?, cents(1_000)?);
 /// let part = Recovery::PartOfPay { percent: serde_json::from_str("\"20\"")? };
@@ -105,7 +112,7 @@ pub fn holdback_due(terms: &HoldbackTerms, paid: Money, held: Money) -> Result<M
 /// ```
 pub fn recovery_due(plan: Recovery, outstanding: Money, pay: Money) -> Result<Money, MoneyError> {
     let most = match plan {
-        Recovery::Whole => outstanding,
+        Recovery::Whole {} => outstanding,
         Recovery::MostAWeek { amount } => Money::from_exact(amount.exact(), outstanding.currency())?,
         Recovery::PartOfPay { percent } => at_least_nothing(part_of(percent, pay)?),
     };

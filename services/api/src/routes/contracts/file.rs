@@ -54,7 +54,7 @@ pub async fn handle(
         .store
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
-            let settled = settle_terms(books, &sent.terms, "/terms").await?;
+            let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;
             books.add_contract(&contract).await?;
             file_terms(books, &contract, settled, &service, &member).await
         })

@@ -7,17 +7,19 @@ use jiff::civil::Date;
 use kernel::{ContractId, Product};
 use scaling::{Practice, RankedPilePractice};
 use settlement::{HoldbackTerms, Rate, RateUnit, Rates};
-use storage::{Books, Contract, Terms};
+use storage::{Books, Contract, ContractParty, Terms};
 use wire::{Code, FieldProblem, TermsCreate, TermsFiled};
 
 use super::show::terms_view;
 use crate::books::adjusting::work_out_again;
+use crate::books::money::not_an_amount;
 use crate::books::own_tables;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::operation::{BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
+use crate::routes::outfits::show::own;
 use crate::service::Service;
 
 /// What it is.
@@ -51,9 +53,9 @@ pub async fn handle(
         .store
         .write(member.outfit, async |books| {
             books.close_to_others().await?;
-            let settled = settle_terms(books, &sent, "").await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
+            let settled = settle_terms(books, &sent, contract.party, "").await?;
             file_terms(books, &contract, settled, &service, &member).await
         })
         .await?;
@@ -74,7 +76,8 @@ pub struct SettledTerms {
     holdback: Option<HoldbackTerms>,
 }
 
-/// Checks terms as a whole, with the table they name if they name one. `prefix` points to them in what was sent.
+/// Checks terms as a whole against each other and the contract's party, with the table they name if they name one.
+/// `prefix` points to them in what was sent.
 ///
 /// # Errors
 ///
@@ -82,11 +85,36 @@ pub struct SettledTerms {
 pub async fn settle_terms(
     books: &mut Books,
     sent: &TermsCreate,
+    party: ContractParty,
     prefix: &str,
 ) -> Result<SettledTerms, Refusal> {
+    if let Some(holdback) = &sent.holdback {
+        check_holdback(books, holdback, party, prefix).await?;
+    }
     let practice = own_tables::practice(books, &sent.practice, prefix).await?;
     let rates = check_terms(&sent.rates, &practice, prefix)?;
     Ok(SettledTerms { effective_from: sent.effective_from, practice, rates, holdback: sent.holdback })
+}
+
+/// Holdback is kept of crews' pay, with a cap in the outfit's currency.
+async fn check_holdback(
+    books: &mut Books,
+    holdback: &HoldbackTerms,
+    party: ContractParty,
+    prefix: &str,
+) -> Result<(), Refusal> {
+    let outfit = own(books).await?;
+    let problem = match (party, holdback.cap) {
+        (ContractParty::Mill(_), _) => FieldProblem {
+            pointer: format!("#{prefix}/holdback"),
+            detail: "holdback is kept of a crew's pay, and this contract is with a mill: leave it out".to_owned(),
+        },
+        (ContractParty::Crew(_), Some(cap)) if cap.in_currency(outfit.currency).is_err() => {
+            not_an_amount(cap, &outfit, &format!("#{prefix}/holdback/cap"))
+        }
+        (ContractParty::Crew(_), _) => return Ok(()),
+    };
+    Err(Refusal::new(Code::TermsClash, "the holdback does not fit the contract").at(vec![problem]))
 }
 
 /// Keeps terms and works out again the tickets that fall under them. The books must be closed to others.

@@ -101,7 +101,7 @@ async fn post_draft(
     check_open(books, week).await?;
     check_priced(books, week).await?;
     let Computed { lines, pays, shown } = compute(books, outfit, week).await?;
-    check_earlier_weeks(books, &lines, week).await?;
+    check_earlier_weeks(books, (&lines, &pays), week).await?;
     if shown.fingerprint()? != draft.fingerprint {
         let detail = format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);
         return Err(Refusal::new(Code::DraftOutOfDate, detail));
@@ -131,11 +131,17 @@ async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {
 }
 
 /// Weeks are posted in order; what comes late for a closed one is an adjustment and may pass.
-async fn check_earlier_weeks(books: &mut Books, lines: &[Line], week: Date) -> Result<(), Refusal> {
+async fn check_earlier_weeks(
+    books: &mut Books,
+    (lines, pays): (&[Line], &[Pay]),
+    week: Date,
+) -> Result<(), Refusal> {
     let latest = books.latest_posted_week().await?;
+    let added = pays.iter().flat_map(|pay| &pay.supplements).map(|line| line.key.week);
     let open = lines
         .iter()
         .map(|line| line.key.week)
+        .chain(added)
         .filter(|earlier| *earlier < week && latest.is_none_or(|latest| *earlier > latest))
         .min();
     match open {

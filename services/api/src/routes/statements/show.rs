@@ -10,6 +10,7 @@ use settlement::{Payee, Week};
 use storage::{Books, Outfit, SettlementDraft, Statement};
 use wire::{Code, LineView, MovementView, PayeeView, StatementLineView, StatementView, YearToDate};
 
+use crate::books::caution::CAUTION;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
@@ -18,10 +19,6 @@ use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::routes::settlements::show::{lines, pays, volumes};
 use crate::service::Service;
-
-/// What every statement says of itself.
-const CAUTION: &str = "This is arithmetic from the recorded scale and the contract's rates, not legal advice. Wage \
-law, minimum and overtime pay, and the licensing of scalers are for local law and licensed professionals to decide.";
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
