@@ -35,8 +35,8 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use service::{Health, ProblemDescription};
 pub use settlement::{
-    ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView, SettlementCreate,
-    SettlementState, SettlementView, SplitStep, TicketReference,
+    ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount, PayeeView,
+    SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
 pub use statement::{StatementLineView, StatementView};
 pub use text::{Name, Remark, TextError};

@@ -3,5 +3,6 @@
 mod rates;
 mod readings;
 mod rules;
+mod sharing;
 mod time;
 mod week;

@@ -1,0 +1,3 @@
+-- How a crew shares: by the parts of its share set, equally, or by hours. Where it is not by parts, every part is one.
+ALTER TABLE share_set ADD COLUMN method text NOT NULL DEFAULT 'parts'
+    CONSTRAINT share_set_method_check CHECK (method IN ('parts', 'equally', 'by_hours'));
