@@ -17,3 +17,4 @@ pub mod paying_time;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;
+pub mod sharing;

@@ -1,6 +1,6 @@
 //! The figures of a line, and how they fall to payees.
 
-use kernel::{Currency, Fixed, Money, MoneyError, WorkerId};
+use kernel::{Currency, Exact, Fixed, Money, MoneyError, WorkerId};
 use serde::{Deserialize, Serialize};
 
 use crate::Payee;
@@ -20,8 +20,8 @@ use crate::Payee;
 pub struct Share {
     /// The member.
     pub worker: WorkerId,
-    /// His parts; what they are out of is the sum over the crew.
-    pub parts: Fixed,
+    /// His parts, agreed or by hours; what they are out of is the sum over the crew.
+    pub parts: Exact,
 }
 
 /// What one payee has of an amount.

@@ -1,6 +1,6 @@
 //! What a settlement works on: entitlements, what was settled before, and the lines that bring one to the other.
 
-use kernel::{DerivationId, Fixed};
+use kernel::{DerivationId, Exact, Fixed};
 use serde::{Deserialize, Serialize};
 
 use crate::{AmountWorking, Figures, LineKey, RateSummary, SettleError, Share, SplitWorking};
@@ -168,7 +168,7 @@ impl Line {
     pub fn explain(&self) -> Result<LineWorking, SettleError> {
         let RateSummary { price, unit, .. } = self.rate;
         let amount = crate::explain_amount(self.now.quantity, price, unit, self.now.amount.currency())?;
-        let parts: Vec<Fixed> = self.shares.iter().map(|share| share.parts).collect();
+        let parts: Vec<Exact> = self.shares.iter().map(|share| share.parts).collect();
         let split = match parts.is_empty() {
             true => None,
             false => Some(

@@ -1,6 +1,6 @@
 //! Dividing an amount among people so that not a cent is lost or made: the largest-remainder method.
 
-use kernel::{Exact, Fixed, Money, MoneyError, NumberError, Rounding};
+use kernel::{Exact, Money, MoneyError, NumberError, Rounding};
 use serde::{Deserialize, Serialize};
 
 /// Why an amount cannot be divided.
@@ -25,7 +25,7 @@ pub enum SplitError {
         /// Its position, from 0.
         position: usize,
         /// The part given.
-        part: Fixed,
+        part: Exact,
     },
     /// The numbers are too large to divide exactly.
     #[error(transparent)]
@@ -73,7 +73,7 @@ impl SplitError {
 /// assert_eq!(back.iter().map(|share| share.minor()).collect::<Vec<_>>(), [-3334, -3333, -3333]);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn split(amount: Money, parts: &[Fixed]) -> Result<Vec<Money>, SplitError> {
+pub fn split(amount: Money, parts: &[Exact]) -> Result<Vec<Money>, SplitError> {
     Ok(explain_split(amount, parts)?.shares.into_iter().map(|share| share.amount).collect())
 }
 
@@ -120,7 +120,7 @@ pub struct SplitWorking {
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct SplitShare {
     /// The part that this share goes by.
-    pub part: Fixed,
+    pub part: Exact,
     /// The exact share, amount × part ÷ all parts, in the smallest unit; negative for a negative amount.
     pub quota: Exact,
     /// What the quota has past a whole unit, sign aside.
@@ -147,7 +147,7 @@ pub struct SplitShare {
 /// assert_eq!(working.shares.iter().filter(|share| share.from_remainder).count(), 1);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn explain_split(amount: Money, parts: &[Fixed]) -> Result<SplitWorking, SplitError> {
+pub fn explain_split(amount: Money, parts: &[Exact]) -> Result<SplitWorking, SplitError> {
     let all_parts = sum_of(parts)?;
     let size = Exact::of(i128::from(amount.minor()).abs());
     let quotas = parts.iter().map(|part| Quota::of(size, *part, all_parts)).collect::<Result<Vec<_>, _>>()?;
@@ -171,13 +171,13 @@ pub fn explain_split(amount: Money, parts: &[Fixed]) -> Result<SplitWorking, Spl
     Ok(SplitWorking { amount, all_parts, rounding: Rounding::Down, left_over, shares })
 }
 
-fn sum_of(parts: &[Fixed]) -> Result<Exact, SplitError> {
+fn sum_of(parts: &[Exact]) -> Result<Exact, SplitError> {
     let mut sum = Exact::ZERO;
     for (position, part) in parts.iter().enumerate() {
         if part.is_negative() {
             return Err(SplitError::NegativePart { position, part: *part });
         }
-        sum = sum.plus(part.exact())?;
+        sum = sum.plus(*part)?;
     }
     match (parts.is_empty(), sum.is_zero()) {
         (true, _) => Err(SplitError::NoParts),
@@ -188,16 +188,16 @@ fn sum_of(parts: &[Fixed]) -> Result<Exact, SplitError> {
 
 /// One exact share of the size of an amount, in the smallest unit.
 struct Quota {
-    part: Fixed,
+    part: Exact,
     exact: Exact,
     whole: Exact,
     remainder: Exact,
 }
 
 impl Quota {
-    fn of(size: Exact, part: Fixed, all_parts: Exact) -> Result<Self, NumberError> {
+    fn of(size: Exact, part: Exact, all_parts: Exact) -> Result<Self, NumberError> {
         // Dividing first keeps the numbers small: a share of the parts is never more than one.
-        let exact = size.times(part.exact().over(all_parts)?)?;
+        let exact = size.times(part.over(all_parts)?)?;
         let whole = exact.rounded_to(Exact::ONE, Rounding::Down)?;
         Ok(Self { part, exact, whole, remainder: exact.minus(whole)? })
     }

@@ -4,6 +4,7 @@ use diesel::{ExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{CrewId, Fixed, Id, ShareSetId, WorkerId};
+use settlement::ShareMethod;
 
 use crate::schema::{share, share_set};
 use crate::{Books, Stamp, StorageError};
@@ -28,6 +29,8 @@ pub struct ShareSet {
     pub effective_from: Date,
     /// Counts up with each set filed for the crew; of two from the same day the higher one holds.
     pub revision: i32,
+    /// How they share; where it is not by parts, every part is one.
+    pub method: ShareMethod,
     /// The members in the order that settles ties between cents.
     pub shares: Vec<Share>,
     /// Who filed it, and when.
@@ -56,6 +59,7 @@ impl Books {
                 share_set::crew_id.eq(new.crew.uuid()),
                 share_set::effective_from.eq(jiff_diesel::Date::from(new.effective_from)),
                 share_set::revision.eq(revision),
+                share_set::method.eq(new.method.name()),
                 share_set::made_at.eq(jiff_diesel::Timestamp::from(new.made.at)),
                 share_set::made_by.eq(&new.made.by),
             ))
@@ -83,7 +87,8 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails.
     pub async fn share_sets(&mut self, of: Option<CrewId>) -> Result<Vec<ShareSet>, StorageError> {
-        type SetRow = (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, i32, jiff_diesel::Timestamp, String);
+        type SetRow =
+            (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, i32, String, jiff_diesel::Timestamp, String);
         let outfit = self.outfit_uuid();
         let mut query = share_set::table
             .filter(share_set::outfit_id.eq(outfit))
@@ -93,6 +98,7 @@ impl Books {
                 share_set::crew_id,
                 share_set::effective_from,
                 share_set::revision,
+                share_set::method,
                 share_set::made_at,
                 share_set::made_by,
             ))
@@ -109,23 +115,26 @@ impl Books {
             .select((share::share_set_id, share::worker_id, share::parts_millionths))
             .load(&mut self.connection)
             .await?;
-        Ok(sets
-            .into_iter()
-            .map(|(id, crew, from, revision, at, by)| ShareSet {
-                id: ShareSetId::from_uuid(id),
-                crew: CrewId::from_uuid(crew),
-                effective_from: from.to_jiff(),
-                revision,
-                shares: shares
-                    .iter()
-                    .filter(|(set, ..)| *set == id)
-                    .map(|(_, worker, parts)| Share {
-                        worker: WorkerId::from_uuid(*worker),
-                        parts: Fixed::from_millionths(*parts),
-                    })
-                    .collect(),
-                made: Stamp { at: at.to_jiff(), by },
+        sets.into_iter()
+            .map(|(id, crew, from, revision, method, at, by)| {
+                Ok(ShareSet {
+                    id: ShareSetId::from_uuid(id),
+                    crew: CrewId::from_uuid(crew),
+                    effective_from: from.to_jiff(),
+                    revision,
+                    method: serde_json::from_value(method.into())
+                        .map_err(|error| StorageError::inconsistent("share_set", error))?,
+                    shares: shares
+                        .iter()
+                        .filter(|(set, ..)| *set == id)
+                        .map(|(_, worker, parts)| Share {
+                            worker: WorkerId::from_uuid(*worker),
+                            parts: Fixed::from_millionths(*parts),
+                        })
+                        .collect(),
+                    made: Stamp { at: at.to_jiff(), by },
+                })
             })
-            .collect())
+            .collect()
     }
 }

@@ -42,6 +42,7 @@ diesel::table! {
         revision -> Int4,
         made_at -> Timestamptz,
         made_by -> Text,
+        method -> Text,
     }
 }
 

@@ -52,8 +52,8 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use service::{Health, ProblemDescription};
 pub use settlement::{
-    ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PayeeAmount, PayeeView,
-    SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
+    ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
+    PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};

@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{CrewId, Fixed, ShareSetId, WorkerId};
 use serde::{Deserialize, Serialize};
+use settlement::ShareMethod;
 
 use crate::Name;
 
@@ -58,8 +59,10 @@ pub struct CrewView {
 pub struct ShareView {
     /// The member.
     pub worker_id: WorkerId,
-    /// The member's parts, above zero; the pay is divided in proportion to the parts.
-    pub parts: Fixed,
+    /// The member's parts, above zero: given with the method `parts`, and with it alone. The pay is divided in
+    /// proportion to the parts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Fixed>,
 }
 
 /// Files how a crew divides its pay from a date on. Cents that do not divide go to the largest remainders, and
@@ -72,6 +75,10 @@ pub struct ShareSetCreate {
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
     #[serde(deserialize_with = "crate::deserialize_day")]
     pub effective_from: Date,
+    /// How they share. `parts`: in proportion to the parts of each. `equally`. `by_hours`: each day's work under a rate in
+    /// proportion to the hours of piece work that each did that day. Left out: `parts`.
+    #[serde(default)]
+    pub method: ShareMethod,
     /// The members, at least one and each once.
     pub shares: Vec<ShareView>,
 }
@@ -87,6 +94,9 @@ pub struct ShareSetView {
     pub effective_from: Date,
     /// Counts up with each one filed for the crew; of two for the same day the higher one holds.
     pub revision: i32,
+    /// How they share.
+    #[serde(default)]
+    pub method: ShareMethod,
     /// The members.
     pub shares: Vec<ShareView>,
     /// When it was filed.

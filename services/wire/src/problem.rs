@@ -155,6 +155,9 @@ codes! {
     /// A crew with no division of pay.
     NoShareSet = "no-share-set", 409, "A crew has no division of its pay for a day it worked",
         "File how the crew divides its pay from that day on.";
+    /// A crew that shares by hours worked without hours.
+    NoHours = "no-hours", 409, "A crew that shares by hours has none for a day it worked",
+        "File the members' hours of piece work for that day, or another division of pay.";
     /// Something is too large to compute.
     TooLarge = "too-large", 422, "The figures are too large to compute exactly",
         "Check the quantities and prices.";

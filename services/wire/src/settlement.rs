@@ -130,6 +130,9 @@ pub struct LineView {
     pub formerly_amount: Money,
     /// To whom the amount falls.
     pub by_payee: Vec<PayeeAmount>,
+    /// Where the crew shares by hours: each member's parts of what the books say now.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub parts_by_hours: Vec<PartsByHours>,
     /// For an adjustment: the tickets that it pays for the first time.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub entered: Vec<TicketReference>,
@@ -156,6 +159,16 @@ pub struct ContractVolumes {
     pub party_name: String,
     /// One row for each product, species and unit.
     pub rows: Vec<AuditVolumeRow>,
+}
+
+/// A member's parts of a line that is shared by hours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct PartsByHours {
+    /// The member.
+    pub worker_id: WorkerId,
+    /// Over the days, the day's quantity × his hours ÷ the hours of all.
+    pub parts: Exact,
 }
 
 /// A week's settlement.
@@ -207,8 +220,8 @@ pub struct SettlementView {
 pub struct SplitStep {
     /// The member.
     pub payee: PayeeView,
-    /// The member's parts.
-    pub parts: Fixed,
+    /// The member's parts: agreed or, where the crew shares by hours, what was counted in his hours.
+    pub parts: Exact,
     /// The exact part in the currency's smallest unit.
     pub quota: Exact,
     /// Whether one of the left-over smallest units fell to the member.

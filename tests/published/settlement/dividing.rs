@@ -18,7 +18,7 @@ fn every_published_division() {
     for row in rows {
         let id = cell(&row, 0);
         let units: i64 = cell(&row, 1).parse().unwrap();
-        let parts: Vec<Fixed> = numbers(&row, 2);
+        let parts: Vec<Exact> = numbers(&row, 2);
         let quotas: Vec<Exact> = numbers(&row, 3);
         let expected: Vec<i64> = numbers(&row, 4);
         let whole = Money::from_minor(units, dollars);

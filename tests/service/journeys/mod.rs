@@ -5,5 +5,7 @@ mod piles;
 mod rates;
 mod readings;
 mod rules;
+mod sharing;
 mod time;
+mod wages;
 mod week;

@@ -7,13 +7,16 @@ use kernel::{DerivationId, Money, TimeEntryId};
 use serde::Serialize;
 use settlement::{Line, LineKind, Pay, Side, Week};
 use storage::{AccrualScope, Books, ContractVolume, Outfit};
-use wire::{AuditVolumeRow, Code, ContractVolumes, LineView, PayView, PayeeAmount, TicketReference};
+use wire::{
+    AuditVolumeRow, Code, ContractVolumes, LineView, PartsByHours, PayView, PayeeAmount, TicketReference,
+};
 
 use super::entitling::{entitlements, settled, terms_by_id};
 use super::fingerprint::fingerprint;
 use super::names::Names;
 use super::paying::pays;
 use super::paying_time::{entry_of, paid_time};
+use super::sharing::Sharing;
 use crate::http::refusal::Refusal;
 
 /// A computed settlement.
@@ -53,16 +56,16 @@ impl Shown {
 ///
 /// # Errors
 ///
-/// [`Code::NoShareSet`], [`Code::UnpricedTime`], [`Code::TooLarge`]; whatever the books answer.
+/// [`Code::NoShareSet`], [`Code::NoHours`], [`Code::UnpricedTime`], [`Code::TooLarge`]; whatever the books answer.
 pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Computed, Refusal> {
     let scope = AccrualScope { from: None, to: week, job: None, mill: None };
     let days = books.accrued(scope).await?;
     let posted = books.posted_lines(None, Some(week)).await?;
-    let share_sets = books.share_sets(None).await?;
+    let sharing = Sharing::read(books, (None, week)).await?;
     let names = Names::read(books).await?;
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
-    let mut entitlements = entitlements(&days, outfit, &share_sets, &terms, &names)?;
+    let mut entitlements = entitlements(&days, outfit, &sharing, &terms, &names)?;
     entitlements.extend(paid_time(books, outfit, &names, (None, week)).await?.all_priced(&names)?);
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
@@ -71,7 +74,13 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
     let worked = (lines.as_slice(), entitlements.as_slice());
     let (pays, pay_views) = pays(books, outfit, week, worked, &terms, &names).await?;
     let shown = Shown {
-        lines: (1_i32..).zip(&lines).map(|(number, line)| view(number, line, &names, &tickets)).collect(),
+        lines: (1_i32..)
+            .zip(&lines)
+            .map(|(number, line)| LineView {
+                parts_by_hours: parts_by_hours(line, &sharing),
+                ..view(number, line, &names, &tickets)
+            })
+            .collect(),
         pays: pay_views,
         volumes: volumes_of(books, outfit, week, &names).await?,
     };
@@ -161,6 +170,16 @@ async fn tickets_of_adjustments(books: &mut Books, lines: &[Line]) -> Result<Tic
         .collect())
 }
 
+/// The members' parts of a line that is shared by hours, kept with it since hours can be corrected.
+fn parts_by_hours(line: &Line, sharing: &Sharing) -> Vec<PartsByHours> {
+    match line.key.side {
+        Side::Crew { share_set, .. } if sharing.is_by_hours(share_set) => {
+            line.shares.iter().map(|one| PartsByHours { worker_id: one.worker, parts: one.parts }).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
 fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) -> LineView {
     let (crew_id, share_set_id, worker_id, mill_id) = match line.key.side {
         Side::Crew { crew, share_set } => (Some(crew), Some(share_set), None, None),
@@ -208,6 +227,7 @@ fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) 
             .iter()
             .map(|share| PayeeAmount { payee: names.payee(share.payee), amount: share.amount })
             .collect(),
+        parts_by_hours: Vec::new(),
         entered: named(&line.entered),
         withdrawn: named(&line.withdrawn),
         entered_time: time(&line.entered),

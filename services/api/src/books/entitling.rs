@@ -3,14 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use jiff::civil::Date;
-use kernel::{CrewId, Currency, DerivationId, Fixed, Money, TermsId};
-use settlement::{
-    Entitlement, Figures, LineKey, PayeeAmount, RateSummary, Settled, Share, Side, week_ending,
-};
+use kernel::{Currency, DerivationId, Fixed, Money, TermsId};
+use settlement::{Entitlement, Figures, LineKey, PayeeAmount, RateSummary, Settled, Side, week_ending};
 use storage::{AccruedDay, Books, ContractParty, Outfit, PostedLine, ShareSet, Terms};
-use wire::Code;
 
 use super::names::Names;
+use super::sharing::Sharing;
 use crate::http::refusal::Refusal;
 
 /// The terms that lines refer to, by id.
@@ -33,7 +31,7 @@ pub async fn terms_by_id(
 ///
 /// # Errors
 ///
-/// [`Code::Internal`] when the terms do not have it.
+/// [`wire::Code::Internal`] when the terms do not have it.
 pub fn rate_summary(terms: &TermsById, key: &LineKey) -> Result<RateSummary, Refusal> {
     terms
         .get(&key.terms)
@@ -42,71 +40,67 @@ pub fn rate_summary(terms: &TermsById, key: &LineKey) -> Result<RateSummary, Ref
         .ok_or_else(|| Refusal::internal(format!("{key}: the terms have no such rate")))
 }
 
+/// What days add up to for one key.
+#[derive(Default)]
+struct Sum<'a> {
+    quantity: Fixed,
+    pieces: i64,
+    derivations: Vec<DerivationId>,
+    /// How the crew shares; none on the mill's side.
+    set: Option<&'a ShareSet>,
+    days: Vec<(Date, Fixed)>,
+}
+
 /// Sums what days add up to into what each week, rate and party is entitled to.
 ///
 /// # Errors
 ///
-/// [`Code::NoShareSet`] when a crew worked on a day for which it has no division of pay; [`Code::TooLarge`].
+/// [`wire::Code::NoShareSet`] when a crew worked on a day for which it has no division of pay; [`wire::Code::NoHours`] when it
+/// shares by hours and has none; [`wire::Code::TooLarge`].
 pub fn entitlements(
     days: &[AccruedDay],
     outfit: &Outfit,
-    share_sets: &[ShareSet],
+    sharing: &Sharing,
     terms: &TermsById,
     names: &Names,
 ) -> Result<Vec<Entitlement>, Refusal> {
-    let mut sums: BTreeMap<LineKey, (Fixed, i64, Vec<DerivationId>, Vec<Share>)> = BTreeMap::new();
+    let mut sums: BTreeMap<LineKey, Sum<'_>> = BTreeMap::new();
     for day in days {
-        let (side, shares) = side(day, share_sets, names)?;
+        let (side, set) = match day.party {
+            ContractParty::Mill(mill) => (Side::Mill { mill }, None),
+            ContractParty::Crew(crew) => {
+                let set = sharing.on(crew, day.scaled_on, names)?;
+                (Side::Crew { crew, share_set: set.id }, Some(set))
+            }
+        };
         let rate =
             day.rate_number.checked_sub(1).ok_or_else(|| Refusal::internal("a rate without a number"))?;
         let week = week_ending(day.scaled_on, outfit.week_ends_on);
         let key = LineKey { week, contract: day.contract, terms: day.terms, rate, side };
-        let sum = sums.entry(key).or_insert_with(|| (Fixed::ZERO, 0, Vec::new(), shares));
-        sum.0 = sum.0.plus(day.quantity)?;
-        sum.1 = sum.1.saturating_add(day.pieces);
-        sum.2.extend(&day.derivations);
+        let sum = sums.entry(key).or_default();
+        sum.quantity = sum.quantity.plus(day.quantity)?;
+        sum.pieces = sum.pieces.saturating_add(day.pieces);
+        sum.derivations.extend(&day.derivations);
+        sum.set = set;
+        sum.days.push((day.scaled_on, day.quantity));
     }
     sums.into_iter()
-        .map(|(key, (quantity, pieces, derivations, shares))| {
+        .map(|(key, Sum { quantity, pieces, derivations, set, days })| {
             let rate = rate_summary(terms, &key)?;
+            let shares = match set {
+                None => Vec::new(),
+                Some(set) => sharing.shares(set, &days, names)?,
+            };
             Ok(Entitlement { key, rate, quantity, pieces, derivations, shares })
         })
         .collect()
-}
-
-fn side(day: &AccruedDay, share_sets: &[ShareSet], names: &Names) -> Result<(Side, Vec<Share>), Refusal> {
-    match day.party {
-        ContractParty::Mill(mill) => Ok((Side::Mill { mill }, Vec::new())),
-        ContractParty::Crew(crew) => {
-            let set = share_set_on(share_sets, crew, day.scaled_on)
-                .ok_or_else(|| no_share_set(&names.crew(crew), day.scaled_on))?;
-            let shares =
-                set.shares.iter().map(|one| Share { worker: one.worker, parts: one.parts }).collect();
-            Ok((Side::Crew { crew, share_set: set.id }, shares))
-        }
-    }
-}
-
-/// How a crew divides its pay of a day: as filed for the latest day on or before it and, among those, the latest filed.
-#[must_use]
-pub fn share_set_on(sets: &[ShareSet], crew: CrewId, day: Date) -> Option<&ShareSet> {
-    sets.iter()
-        .filter(|set| set.crew == crew && set.effective_from <= day)
-        .max_by_key(|set| (set.effective_from, set.revision))
-}
-
-fn no_share_set(crew: &str, day: Date) -> Refusal {
-    Refusal::new(
-        Code::NoShareSet,
-        format!("{crew} worked on {day} and has no division of its pay for that day"),
-    )
 }
 
 /// Adds up everything that was posted, by key.
 ///
 /// # Errors
 ///
-/// [`Code::Internal`] when a line refers to terms that are not there; [`Code::TooLarge`].
+/// [`wire::Code::Internal`] when a line refers to terms that are not there; [`wire::Code::TooLarge`].
 pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> Result<Vec<Settled>, Refusal> {
     let mut sums: BTreeMap<LineKey, (Figures, BTreeSet<DerivationId>)> = BTreeMap::new();
     for line in lines {

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use anyhow::Context;
 use client::Client;
 use kernel::{ContractId, CrewId, JobId, LandingId, MillId, WorkerId};
+use settlement::ShareMethod;
 use wire::{
     ContractCreate, CrewCreate, JobCreate, LandingCreate, MillCreate, Name, Party, ShareSetCreate, ShareView,
     TermsCreate, WorkerCreate,
@@ -74,10 +75,11 @@ async fn people(manager: &Client, scenario: &Scenario) -> anyhow::Result<HashMap
         let shares = crew.shares.iter().map(|(worker, parts)| {
             let worker_id = workers.get(worker).copied();
             let worker_id = worker_id.with_context(|| format!("the scenario has no worker {worker}"))?;
-            Ok(ShareView { worker_id, parts: *parts })
+            Ok(ShareView { worker_id, parts: Some(*parts) })
         });
         let shares = shares.collect::<anyhow::Result<_>>()?;
-        let set = ShareSetCreate { effective_from: scenario.effective_from, shares };
+        let set =
+            ShareSetCreate { effective_from: scenario.effective_from, method: ShareMethod::Parts, shares };
         manager.file_share_set(filed.crew_id, &set).await?;
         crews.insert(crew.name.clone(), filed.crew_id);
     }

@@ -2,14 +2,14 @@
 
 use kernel::{Exact, Fixed};
 use proptest::prelude::{Strategy, any, prop_assert, prop_assert_eq, proptest};
-use settlement::{explain_split, split};
+use settlement::{HoursError, SharedDay, explain_split, parts_by_hours, split};
 
 use crate::common::cents;
 
 /// Lists of parts with at least one above zero; small ones so that ties are common, and any size.
-fn parts() -> impl Strategy<Value = Vec<Fixed>> {
+fn parts() -> impl Strategy<Value = Vec<Exact>> {
     let part = proptest::prop_oneof![(0_i64..4).prop_map(|part| part * 1_000_000), 0..=i64::MAX];
-    proptest::collection::vec(part.prop_map(Fixed::from_millionths), 1..9)
+    proptest::collection::vec(part.prop_map(|part| Fixed::from_millionths(part).exact()), 1..9)
         .prop_filter("somebody must have a part", |parts| parts.iter().any(|part| !part.is_zero()))
 }
 
@@ -55,6 +55,39 @@ proptest! {
                 if two.from_remainder && !one.from_remainder {
                     prop_assert!(two.remainder > one.remainder, "{} passed over for {}", earlier, later);
                 }
+            }
+        }
+    }
+}
+
+proptest! {
+    #[test]
+    fn parts_by_hours_sum_to_what_was_counted_and_follow_the_days(
+        days in proptest::collection::vec((0_i64..5_000, proptest::collection::vec(0_i64..2_400, 3)), 1..7)
+    ) {
+        let fixed = |hundredths: i64| Fixed::from_millionths(hundredths * 10_000);
+        let shared = |(day, (quantity, hours)): (i8, &(i64, Vec<i64>))| SharedDay {
+            day: jiff::civil::date(2031, 6, day),
+            quantity: fixed(*quantity),
+            hours: hours.iter().map(|one| fixed(*one)).collect(),
+        };
+        let week: Vec<SharedDay> = (1_i8..).zip(&days).map(shared).collect();
+        let idle = week.iter().find(|day| !day.quantity.is_zero() && day.hours.iter().all(|one| one.is_zero()));
+        match parts_by_hours(3, &week) {
+            Err(error) => prop_assert_eq!(Some(error), idle.map(|day| HoursError::NoHours(day.day))),
+            Ok(parts) => {
+                prop_assert!(idle.is_none());
+                let mut sum = Exact::ZERO;
+                for part in &parts {
+                    sum = sum.plus(*part).unwrap();
+                }
+                let counted: i64 = days.iter().map(|(quantity, _)| quantity).sum();
+                if counted > 0 {
+                    prop_assert_eq!(sum, fixed(counted).exact());
+                }
+                // The days of a week come in any order.
+                let backwards: Vec<SharedDay> = week.iter().rev().cloned().collect();
+                prop_assert_eq!(parts_by_hours(3, &backwards).unwrap(), parts);
             }
         }
     }

@@ -117,8 +117,10 @@ fn plain_totals(entitlements: &[Entitlement]) -> Totals {
             Side::Mill { mill } => vec![(Payee::Mill(mill), amount)],
             Side::Member { worker, .. } => vec![(Payee::Worker(worker), amount)],
             Side::Crew { .. } => {
-                let all: i128 = shares.iter().map(|share| i128::from(share.parts.millionths())).sum();
-                let quotas = shares.iter().map(|share| amount * i128::from(share.parts.millionths()));
+                let all: i128 =
+                    shares.iter().map(|share| i128::from(share.parts.fixed().unwrap().millionths())).sum();
+                let quotas =
+                    shares.iter().map(|share| amount * i128::from(share.parts.fixed().unwrap().millionths()));
                 let mut open: Vec<(i128, usize)> =
                     quotas.clone().enumerate().map(|(at, quota)| (-(quota % all), at)).collect();
                 open.sort_unstable();

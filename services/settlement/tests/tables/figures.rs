@@ -53,15 +53,11 @@ fn divisions_at_their_edges() {
         (i64::MAX, &["1", "1"], Ok(&[4_611_686_018_427_387_904, 4_611_686_018_427_387_903])),
         (100, &[], Err(SplitError::NoParts)),
         (0, &["0"], Err(SplitError::AllZero)),
-        (
-            100,
-            &["1", "-1"],
-            Err(SplitError::NegativePart { position: 1, part: Fixed::from_millionths(-1_000_000) }),
-        ),
+        (100, &["1", "-1"], Err(SplitError::NegativePart { position: 1, part: kernel::Exact::of(-1) })),
         (i64::MIN, &["1"], Err(SplitError::Number(NumberError::TooLarge))),
     ];
     for (whole, parts, expected) in table {
-        let parts: Vec<Fixed> = parts.iter().map(|part| read(part)).collect();
+        let parts: Vec<kernel::Exact> = parts.iter().map(|part| read(part)).collect();
         let shares = split(cents(whole), &parts);
         let shares = shares.map(|shares| shares.into_iter().map(Money::minor).collect::<Vec<_>>());
         assert_eq!(shares, expected.map(<[i64]>::to_vec), "{whole} by {parts:?}");

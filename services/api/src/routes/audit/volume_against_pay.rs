@@ -17,6 +17,7 @@ use crate::books::drafting::volume_row;
 use crate::books::entitling::{TermsById, entitlements, rate_summary, terms_by_id};
 use crate::books::names::{Names, party_view};
 use crate::books::paying_time::paid_time;
+use crate::books::sharing::Sharing;
 use crate::http::caller::Member;
 use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InQuery;
@@ -31,7 +32,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/audit/volume-against-pay",
     access: WHOLE_BOOKS_AND_MILL,
-    refusals: &[Code::NotFound, Code::NoShareSet, Code::TooLarge],
+    refusals: &[Code::NotFound, Code::NoShareSet, Code::NoHours, Code::TooLarge],
 };
 
 /// Which days, and which job.
@@ -99,8 +100,8 @@ async fn audit(
     posted.retain(|line| line.key.week >= from && contracts.contains_key(&line.key.contract));
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
-    let share_sets = books.share_sets(None).await?;
-    let mut entitled = entitlements(&days, &outfit, &share_sets, &terms, &names)?;
+    let sharing = Sharing::read(books, (Some(from), to)).await?;
+    let mut entitled = entitlements(&days, &outfit, &sharing, &terms, &names)?;
     let time = paid_time(books, &outfit, &names, (Some(from), to)).await?;
     let visible = |one: &Entitlement| contracts.contains_key(&one.key.contract);
     entitled.extend(time.entitlements.into_iter().filter(visible));

@@ -6,6 +6,7 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use kernel::{CrewId, Fixed};
+use settlement::ShareMethod;
 use storage::{Share, ShareSet};
 use wire::{Code, FieldProblem, ShareSetCreate, ShareSetView};
 
@@ -51,7 +52,12 @@ pub async fn handle(
         crew: crew.0,
         effective_from: sent.effective_from,
         revision: 0,
-        shares: sent.shares.iter().map(|one| Share { worker: one.worker_id, parts: one.parts }).collect(),
+        method: sent.method,
+        shares: sent
+            .shares
+            .iter()
+            .map(|one| Share { worker: one.worker_id, parts: one.parts.unwrap_or(ONE) })
+            .collect(),
         made: member.stamp(service.clock.as_ref()),
     };
     set.revision = service
@@ -67,6 +73,9 @@ pub async fn handle(
     Ok(HttpResponse::Created().json(share_set_view(&set)))
 }
 
+/// What stands for the parts of whoever has none of his own.
+const ONE: Fixed = Fixed::from_millionths(Fixed::STEPS_PER_UNIT);
+
 fn check(sent: &ShareSetCreate) -> Result<(), Refusal> {
     let mut problems = Vec::new();
     let mut add = |pointer: String, detail: &str| {
@@ -77,8 +86,16 @@ fn check(sent: &ShareSetCreate) -> Result<(), Refusal> {
     }
     let mut seen = BTreeSet::new();
     for (place, share) in sent.shares.iter().enumerate() {
-        if share.parts <= Fixed::ZERO {
-            add(format!("#/shares/{place}/parts"), "a part is above zero; leave out who has none");
+        let pointer = format!("#/shares/{place}/parts");
+        match (sent.method, share.parts) {
+            (ShareMethod::Parts, None) => add(pointer, "write the parts of each member, or another method"),
+            (ShareMethod::Parts, Some(parts)) if parts <= Fixed::ZERO => {
+                add(pointer, "a part is above zero; leave out who has none");
+            }
+            (ShareMethod::Equally | ShareMethod::ByHours, Some(_)) => {
+                add(pointer, "members have no parts of their own by this method: leave them out");
+            }
+            _ => {}
         }
         if !seen.insert(share.worker_id) {
             add(format!("#/shares/{place}/worker_id"), "this worker stands in the list already");

@@ -4,6 +4,7 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::CrewId;
+use settlement::ShareMethod;
 use storage::{Named, ShareSet};
 use wire::{CrewView, Listing, ShareSetView, ShareView};
 
@@ -68,7 +69,15 @@ pub fn share_set_view(set: &ShareSet) -> ShareSetView {
         share_set_id: set.id,
         effective_from: set.effective_from,
         revision: set.revision,
-        shares: set.shares.iter().map(|one| ShareView { worker_id: one.worker, parts: one.parts }).collect(),
+        method: set.method,
+        shares: set
+            .shares
+            .iter()
+            .map(|one| ShareView {
+                worker_id: one.worker,
+                parts: (set.method == ShareMethod::Parts).then_some(one.parts),
+            })
+            .collect(),
         made_at: set.made.at,
     }
 }

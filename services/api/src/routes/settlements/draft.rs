@@ -21,7 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/settlements",
     access: BOOKKEEPING,
-    refusals: &[Code::NotAWeekEnd, Code::WeekPosted, Code::NoShareSet, Code::UnpricedTime, Code::TooLarge, Code::NotFound],
+    refusals: &[Code::NotAWeekEnd, Code::WeekPosted, Code::NoShareSet, Code::NoHours, Code::UnpricedTime, Code::TooLarge, Code::NotFound],
 };
 
 /// Draft the settlement of a week

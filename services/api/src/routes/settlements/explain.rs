@@ -6,7 +6,7 @@ use std::collections::hash_map::Entry;
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
-use kernel::{ContractId, DerivationId, Fixed, SettlementId, TicketId};
+use kernel::{ContractId, DerivationId, Exact, SettlementId, TicketId};
 use scaling::Piece;
 use settlement::{Payee, RateUnit, Side};
 use storage::{
@@ -133,7 +133,10 @@ async fn split(books: &mut Books, line: &LineView) -> Result<Vec<SplitStep>, Ref
         .into_iter()
         .find(|set| set.id == share_set)
         .ok_or_else(|| Refusal::not_found("share set", share_set))?;
-    let parts: Vec<Fixed> = set.shares.iter().map(|share| share.parts).collect();
+    // By hours, the parts are those of the day the line was drafted: hours may have been corrected since.
+    let by_hours = |worker| line.parts_by_hours.iter().find(|one| one.worker_id == worker).map(|one| one.parts);
+    let parts: Vec<Exact> =
+        set.shares.iter().map(|share| by_hours(share.worker).unwrap_or(share.parts.exact())).collect();
     let working = settlement::explain_split(line.now_amount, &parts).map_err(Refusal::internal)?;
     Ok(set
         .shares
@@ -141,7 +144,7 @@ async fn split(books: &mut Books, line: &LineView) -> Result<Vec<SplitStep>, Ref
         .zip(working.shares)
         .map(|(share, step)| SplitStep {
             payee: names.payee(Payee::Worker(share.worker)),
-            parts: share.parts,
+            parts: step.part,
             quota: step.quota,
             by_remainder: step.from_remainder,
             amount: step.amount,

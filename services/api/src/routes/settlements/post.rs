@@ -37,6 +37,7 @@ pub static OPERATION: Operation = Operation {
         Code::UnpricedPieces,
         Code::UnpricedTime,
         Code::NoShareSet,
+        Code::NoHours,
         Code::DraftOutOfDate,
         Code::TooLarge,
     ],

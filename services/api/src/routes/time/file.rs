@@ -9,7 +9,7 @@ use storage::{Books, Page, TimeCorrection, TimeEntry, TimeFilter, TimeUse};
 use wire::{Code, FieldProblem, TimeEntryCreate, TimeEntryView, TimeFor};
 
 use super::list::view;
-use crate::books::entitling::share_set_on;
+use crate::books::sharing::share_set_on;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::operation::{BOOKKEEPING, Operation};
@@ -25,6 +25,10 @@ pub static OPERATION: Operation = Operation {
     access: BOOKKEEPING,
     refusals: &[Code::NamesMissingRecord, Code::TimeInconsistent, Code::TimeCorrected],
 };
+
+/// A hundredth of an hour, in millionths. Hours are no finer, so that a week of odd hours still divides a crew's pay
+/// exactly in the numbers that can be held.
+const STEP: i64 = 10_000;
 
 /// The hours of a day.
 const DAY: i64 = 24;
@@ -93,6 +97,9 @@ async fn check(books: &mut Books, entry: &TimeEntry, today: Date) -> Result<(), 
     }
     if entry.hours.is_none() && entry.corrects.is_none() {
         return Err(inconsistent("#/hours", "only a correction may have no hours".to_owned()));
+    }
+    if entry.hours.is_some_and(|hours| hours.fixed().millionths() % STEP != 0) {
+        return Err(inconsistent("#/hours", "hours are kept to the hundredth: write two decimals at most".to_owned()));
     }
     if let Some(correction) = &entry.corrects {
         let wrong = books.time_entry(correction.of).await?.ok_or_else(|| {

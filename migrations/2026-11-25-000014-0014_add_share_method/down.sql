@@ -1,0 +1,1 @@
+ALTER TABLE share_set DROP COLUMN method;
