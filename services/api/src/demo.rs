@@ -2,6 +2,7 @@
 
 mod auditing;
 mod office;
+mod paying;
 mod scenario;
 mod setting_up;
 mod story;

@@ -4,7 +4,7 @@ use client::Client;
 use jiff::civil::{Date, date};
 use wire::{AccessTokenCreate, Name, Role};
 
-use super::{auditing, office, scenario, setting_up, yard};
+use super::{auditing, office, paying, scenario, setting_up, yard};
 use crate::http::caller::{Caller, Member};
 use crate::service::Service;
 
@@ -58,6 +58,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     yard::post(&scaler, &directory, &scenario::second_week()?, &mut posted).await?;
 
     heading("The bookkeeper settles the second week");
+    paying::file(&bookkeeper).await?;
     let second = office::settle(&bookkeeper, SECOND_WEEK).await?;
 
     heading("Everybody's statement of the second week");
