@@ -1,12 +1,15 @@
 //! The glue between the pure crates and the stored books: what a ticket becomes under a contract, what the books
 //! entitle everybody to, and how that is shown.
 
+pub mod account_titles;
 pub mod adjusting;
 pub mod deriving;
 pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
+pub mod journal_export;
+pub mod margin;
 pub mod names;
 pub mod own_tables;
 pub mod paying;

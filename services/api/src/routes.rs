@@ -38,9 +38,11 @@ operations! {
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }
     unpriced { list }
-    settlements { draft, list, show, post, explain }
+    settlements { draft, list, show, post, explain, crew_sheet }
     statements { list, show }
-    audit { volume_against_pay }
+    journal { list, trial_balance, export }
+    balances { list }
+    audit { volume_against_pay, margin }
     health { live, ready }
     problems { show }
 }

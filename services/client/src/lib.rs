@@ -31,7 +31,8 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AuditQuery, OPERATIONS, Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery,
+    AuditQuery, ExportQuery, JournalQuery, OPERATIONS, Posted, PostedSettlement, SettlementQuery,
+    StatementQuery, TicketQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -2,10 +2,12 @@
 
 mod access_tokens;
 mod audit;
+mod balances;
 mod contracts;
 mod crews;
 mod health;
 mod jobs;
+mod journal;
 mod log_tables;
 mod mills;
 mod outfits;
@@ -19,6 +21,7 @@ mod unpriced;
 mod workers;
 
 pub use audit::AuditQuery;
+pub use journal::{ExportQuery, JournalQuery};
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
@@ -66,9 +69,15 @@ pub const OPERATIONS: &[&str] = &[
     "show_settlement",
     "post_settlement",
     "explain_line",
+    "show_crew_sheet",
     "list_statements",
     "show_statement",
+    "list_journal",
+    "show_trial_balance",
+    "export_journal",
+    "list_balances",
     "audit_volume_against_pay",
+    "audit_margin",
     "live",
     "ready",
     "show_problem",

@@ -7,9 +7,12 @@
 
 mod audit;
 mod contract;
+mod crew_sheet;
 mod day;
+mod journal;
 mod listing;
 mod log_table;
+mod margin;
 mod outfit;
 mod pay;
 mod people;
@@ -26,11 +29,17 @@ mod token;
 
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
+pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use journal::{
+    Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
+    TrialBalanceRow,
+};
 pub use listing::Listing;
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
+pub use margin::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};

@@ -41,6 +41,10 @@ pub fn base() -> OpenApi {
             tag("scale", "What a stick would scale, without keeping anything."),
             tag("tickets", "What was measured in the yard, and what became of it."),
             tag("settlements", "The week's pay, its statements, and every line followed down to the sticks."),
+            tag(
+                "journal",
+                "Double entry: what was posted, what every account stands at, and handing it over.",
+            ),
             tag("audit", "Volume held against pay."),
             tag("service", "The service itself."),
         ]))
@@ -129,7 +133,16 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         if let RefOr::T(response) = response
             && status.starts_with('2')
         {
-            response.content.values_mut().for_each(|content| attach(content, json(example.response)));
+            for (media_type, content) in &mut response.content {
+                let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
+                attach(
+                    content,
+                    shown.and_then(|answer| match answer.media_type {
+                        examples::JSON => json(answer.text),
+                        _ => Some(Value::from(answer.text)),
+                    }),
+                );
+            }
         }
     }
 }
@@ -309,9 +322,11 @@ mod tests {
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }
             unpriced { list }
-            settlements { draft, list, show, post, explain }
+            settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
-            audit { volume_against_pay }
+            journal { list, trial_balance, export }
+            balances { list }
+            audit { volume_against_pay, margin }
             health { live, ready }
             problems { show }
         };

@@ -20,7 +20,7 @@ use crate::routes::settlements::show::{lines, pays, volumes};
 use crate::service::Service;
 
 /// What every statement says of itself.
-const CAUTION: &str = "This is arithmetic from the recorded scale and the contract's rates, not legal advice. Wage \
+pub const CAUTION: &str = "This is arithmetic from the recorded scale and the contract's rates, not legal advice. Wage \
 law, minimum and overtime pay, and the licensing of scalers are for local law and licensed professionals to decide.";
 
 /// What it is.
