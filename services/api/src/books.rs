@@ -1,6 +1,7 @@
 //! The glue between the pure crates and the stored books: what a ticket becomes under a contract, what the books
 //! entitle everybody to, and how that is shown.
 
+pub mod account_titles;
 pub mod adjusting;
 pub mod caution;
 pub mod deriving;
@@ -8,6 +9,8 @@ pub mod drafting;
 pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
+pub mod journal_export;
+pub mod margin;
 pub mod money;
 pub mod names;
 pub mod own_tables;

@@ -39,7 +39,7 @@ operations! {
     tickets { post, list, show, correct, working, set_aside }
     unpriced { list }
     time { file, list }
-    settlements { draft, list, show, post, explain }
+    settlements { draft, list, show, post, explain, crew_sheet }
     statements { list, show }
     wage_terms { file, list }
     charges { file, list }
@@ -47,7 +47,9 @@ operations! {
     payments { file, list }
     holdback { list, release }
     reversals { file }
-    audit { volume_against_pay }
+    journal { list, trial_balance, export }
+    balances { list }
+    audit { volume_against_pay, margin }
     health { live, ready }
     problems { show }
 }

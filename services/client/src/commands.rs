@@ -1,7 +1,9 @@
 //! What the program `skid` can be told to do, one command to a file.
 
 mod audit;
+mod balance;
 mod ending;
+mod journal;
 mod line;
 mod output;
 mod scale;
@@ -83,7 +85,12 @@ enum Command {
     /// Lines of a settlement.
     #[command(subcommand)]
     Line(line::LineCommand),
-    /// Hold volume against pay over a span of days.
+    /// The journal: what every account stands at, and handing it over to other tools.
+    #[command(subcommand)]
+    Journal(journal::JournalCommand),
+    /// What everybody has coming, and what mills owe, at the end of a day.
+    Balance(balance::BalanceOptions),
+    /// Hold volume against pay over a span of days, or what mills owe against what crews earn.
     Audit(audit::AuditOptions),
 }
 
@@ -118,6 +125,8 @@ impl Skid {
                 Command::Statement(command) => statement::run(command, &client, json).await,
                 Command::Table(command) => table::run(command, &client, json).await,
                 Command::Line(command) => line::run(command, &client, json).await,
+                Command::Journal(command) => journal::run(command, &client, json).await,
+                Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
             }
         })
@@ -149,6 +158,13 @@ mod tests {
             &["table", "check", "camp.json"],
             &["line", "explain", id, "3"],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
+            &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
+            &["week", "crew", id, id],
+            &["journal", "export", "--format", "text"],
+            &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
+            &["journal", "balance", "--on", "2031-06-07"],
+            &["balance"],
+            &["balance", "--on", "2031-06-07"],
             &["--service", "http://host", "--token-file", "t", "week", "show", id],
         ] {
             let line = ["skid"].iter().chain(words);
@@ -160,6 +176,12 @@ mod tests {
             &["ticket", "show", "17"],
             &["week", "settle", "07/06/2031"],
             &["audit", "--from", "2031-06-01"],
+            &["audit"],
+            &["audit", "margin"],
+            &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
+            &["journal", "export"],
+            &["journal", "export", "--format", "xml"],
+            &["balance", "--on", "today"],
             &["line", "explain", id, "-1"],
         ] {
             let line = ["skid"].iter().chain(words);

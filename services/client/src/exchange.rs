@@ -66,6 +66,17 @@ impl Client {
         Ok(self.exchange(request, Repeat::Harmless).await?.body)
     }
 
+    /// Reads a text, whatever its media type, with values in the query.
+    pub(crate) async fn get_text(
+        &self,
+        path: &str,
+        query: &(impl Serialize + ?Sized),
+    ) -> Result<String, ClientError> {
+        let request = self.request(Method::GET, path).query(query);
+        let (status, body) = self.succeed(request, Repeat::Harmless).await?;
+        String::from_utf8(body).map_err(|error| self.not_understood(status, &error.to_string()))
+    }
+
     /// Sends something to be done or filed.
     pub(crate) async fn post<T, B>(
         &self,
@@ -98,6 +109,19 @@ impl Client {
         request: RequestBuilder,
         repeat: Repeat,
     ) -> Result<Answered<T>, ClientError> {
+        let (status, body) = self.succeed(request, repeat).await?;
+        let body =
+            serde_json::from_slice(&body).map_err(|error| self.not_understood(status, &error.to_string()))?;
+        // New records are answered 201; what was there already, and what is only read, 200.
+        Ok(Answered { body, replayed: status == StatusCode::OK })
+    }
+
+    /// The status and the body of an answer that says all is well.
+    async fn succeed(
+        &self,
+        request: RequestBuilder,
+        repeat: Repeat,
+    ) -> Result<(StatusCode, Vec<u8>), ClientError> {
         let request = request.build().map_err(|error| self.unreachable(0, innermost(&error), false))?;
         let mut tries = 1;
         loop {
@@ -134,12 +158,12 @@ impl Client {
         }
     }
 
-    fn read<T: DeserializeOwned>(
+    fn read(
         &self,
         attempt: Attempt,
         tries: u32,
         repeat: Repeat,
-    ) -> Result<Answered<T>, ClientError> {
+    ) -> Result<(StatusCode, Vec<u8>), ClientError> {
         let (status, body) = match attempt {
             Attempt::Answer { status, body, .. } => (status, body),
             Attempt::Nothing { cause, perhaps_done } => {
@@ -147,10 +171,7 @@ impl Client {
             }
         };
         if status.is_success() {
-            let body = serde_json::from_slice(&body)
-                .map_err(|error| self.not_understood(status, &error.to_string()))?;
-            // New records are answered 201; what was there already, and what is only read, 200.
-            return Ok(Answered { body, replayed: status == StatusCode::OK });
+            return Ok((status, body));
         }
         match serde_json::from_slice::<Problem>(&body) {
             Ok(problem) => Err(ClientError::Refused(Box::new(problem))),

@@ -3,12 +3,14 @@
 mod access_tokens;
 mod advances;
 mod audit;
+mod balances;
 mod charges;
 mod contracts;
 mod crews;
 mod health;
 mod holdback;
 mod jobs;
+mod journal;
 mod log_tables;
 mod mills;
 mod outfits;
@@ -28,6 +30,7 @@ mod workers;
 pub use advances::AdvanceQuery;
 pub use audit::AuditQuery;
 pub use charges::ChargeQuery;
+pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
@@ -79,6 +82,7 @@ pub const OPERATIONS: &[&str] = &[
     "show_settlement",
     "post_settlement",
     "explain_line",
+    "show_crew_sheet",
     "list_statements",
     "show_statement",
     "file_wage_terms",
@@ -92,7 +96,12 @@ pub const OPERATIONS: &[&str] = &[
     "list_holdback",
     "release_holdback",
     "file_reversal",
+    "list_journal",
+    "show_trial_balance",
+    "export_journal",
+    "list_balances",
     "audit_volume_against_pay",
+    "audit_margin",
     "live",
     "ready",
     "show_problem",

@@ -5,7 +5,10 @@
 //! is computed here but the percentage of defect, whose rounding the paper names.
 
 mod audit;
+mod crew_sheet;
 mod explanation;
+mod journal;
+mod margin;
 mod measured;
 mod pay;
 mod settlement;
@@ -16,7 +19,10 @@ mod volumes;
 mod words;
 
 pub use audit::audit;
+pub use crew_sheet::crew_sheet;
 pub use explanation::explanation;
+pub use journal::{balances, trial_balance};
+pub use margin::margin;
 pub use settlement::settlement;
 pub use statement::statement;
 pub use table::{Column, Table};

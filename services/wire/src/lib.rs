@@ -9,10 +9,13 @@ mod advance;
 mod audit;
 mod charge;
 mod contract;
+mod crew_sheet;
 mod day;
 mod holdback;
+mod journal;
 mod listing;
 mod log_table;
+mod margin;
 mod outfit;
 mod pay;
 mod payment;
@@ -35,12 +38,18 @@ pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
+pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
+pub use journal::{
+    Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
+    TrialBalanceRow,
+};
 pub use listing::Listing;
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
+pub use margin::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use payment::{PaymentCreate, PaymentParty, PaymentRecorded, PaymentView};

@@ -3,6 +3,18 @@
 //! The files in `examples/` are written and held to the service by the test `service::examples`, which says how to
 //! write them anew.
 
+/// The media type of nearly everything that is answered (RFC 8259).
+pub const JSON: &str = "application/json";
+
+/// An answer in one media type.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Answer {
+    /// The media type, without parameters.
+    pub media_type: &'static str,
+    /// The body.
+    pub text: &'static str,
+}
+
 /// What is sent to an operation, and what it answers when it does what it was asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Example {
@@ -10,23 +22,41 @@ pub struct Example {
     pub operation: &'static str,
     /// What is sent, as JSON; none for an operation without a body.
     pub request: Option<&'static str>,
-    /// What is answered, as JSON.
-    pub response: &'static str,
+    /// What is answered, in each media type that it is answered in.
+    pub responses: &'static [Answer],
 }
 
 macro_rules! examples {
     (@request takes_body $operation:literal) => {
         Some(include_str!(concat!("../../examples/", $operation, ".request.json")))
     };
-    (@request no_body $operation:literal) => {
+    (@request $kind:ident $operation:literal) => {
         None
+    };
+    (@responses answers_text $operation:literal) => {
+        &[
+            Answer {
+                media_type: "text/csv",
+                text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
+            },
+            Answer {
+                media_type: "text/plain",
+                text: include_str!(concat!("../../examples/", $operation, ".response.txt")),
+            },
+        ]
+    };
+    (@responses $kind:ident $operation:literal) => {
+        &[Answer {
+            media_type: JSON,
+            text: include_str!(concat!("../../examples/", $operation, ".response.json")),
+        }]
     };
     ($($kind:ident: $operation:literal;)+) => {
         /// The example of every operation.
         pub static EXAMPLES: &[Example] = &[$(Example {
             operation: $operation,
             request: examples!(@request $kind $operation),
-            response: include_str!(concat!("../../examples/", $operation, ".response.json")),
+            responses: examples!(@responses $kind $operation),
         },)+];
     };
 }
@@ -70,6 +100,7 @@ examples! {
     no_body: "show_settlement";
     no_body: "post_settlement";
     no_body: "explain_line";
+    no_body: "show_crew_sheet";
     no_body: "list_statements";
     no_body: "show_statement";
     takes_body: "file_wage_terms";
@@ -83,7 +114,12 @@ examples! {
     no_body: "list_holdback";
     takes_body: "release_holdback";
     takes_body: "file_reversal";
+    no_body: "list_journal";
+    no_body: "show_trial_balance";
+    answers_text: "export_journal";
+    no_body: "list_balances";
     no_body: "audit_volume_against_pay";
+    no_body: "audit_margin";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

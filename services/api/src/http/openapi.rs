@@ -45,6 +45,10 @@ pub fn base() -> OpenApi {
                 "pay",
                 "What stands beside the scale in pay: wage terms, charges, advances, holdback, payments.",
             ),
+            tag(
+                "journal",
+                "Double entry: what was posted, what every account stands at, and handing it over.",
+            ),
             tag("audit", "Volume held against pay."),
             tag("service", "The service itself."),
         ]))
@@ -133,7 +137,16 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         if let RefOr::T(response) = response
             && status.starts_with('2')
         {
-            response.content.values_mut().for_each(|content| attach(content, json(example.response)));
+            for (media_type, content) in &mut response.content {
+                let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
+                attach(
+                    content,
+                    shown.and_then(|answer| match answer.media_type {
+                        examples::JSON => json(answer.text),
+                        _ => Some(Value::from(answer.text)),
+                    }),
+                );
+            }
         }
     }
 }
@@ -313,7 +326,7 @@ mod tests {
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }
             unpriced { list }
-            settlements { draft, list, show, post, explain }
+            settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
             wage_terms { file, list }
             charges { file, list }
@@ -321,7 +334,9 @@ mod tests {
             payments { file, list }
             holdback { list, release }
             reversals { file }
-            audit { volume_against_pay }
+            journal { list, trial_balance, export }
+            balances { list }
+            audit { volume_against_pay, margin }
             health { live, ready }
             problems { show }
         };

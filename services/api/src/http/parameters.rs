@@ -4,6 +4,7 @@ use std::future::{Ready, ready};
 
 use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpRequest, web};
+use jiff::civil::Date;
 use kernel::Id;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -87,6 +88,21 @@ pub fn page<I: Id>(after: Option<uuid::Uuid>, limit: Option<u16>) -> Result<Page
         return Err(Refusal::new(Code::WrongAddress, says));
     }
     Ok(Page { after: after.map(I::from_uuid), limit })
+}
+
+/// Refuses a span of days that ends before it begins.
+///
+/// # Errors
+///
+/// [`Code::WrongAddress`].
+pub fn check_span(from: Option<Date>, to: Option<Date>) -> Result<(), Refusal> {
+    match (from, to) {
+        (Some(from), Some(to)) if from > to => Err(Refusal::new(
+            Code::WrongAddress,
+            format!("`from` is {from}, later than `to`, {to}: exchange them"),
+        )),
+        _ => Ok(()),
+    }
 }
 
 /// A page of a list as it is answered: a full page names where the next one begins.

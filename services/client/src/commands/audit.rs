@@ -1,6 +1,8 @@
-//! `skid audit`: volume against pay.
+//! `skid audit`: volume against pay, and what mills owe against what crews earn.
 
-use clap::Args;
+mod margin;
+
+use clap::{Args, Subcommand};
 use client::{AuditQuery, Client, text};
 use jiff::civil::Date;
 use kernel::JobId;
@@ -8,23 +10,39 @@ use kernel::JobId;
 use super::ending::Ending;
 use super::output;
 
-/// Which days, and which job.
+/// Which days, and which job; or another question.
 #[derive(Debug, Args)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub(crate) struct AuditOptions {
+    #[command(subcommand)]
+    other: Option<AuditCommand>,
     /// The first day; the week it falls in counts whole.
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    from: Date,
+    #[arg(long, value_name = "YYYY-MM-DD", required = true)]
+    from: Option<Date>,
     /// The last day; the week it falls in counts whole.
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    to: Date,
+    #[arg(long, value_name = "YYYY-MM-DD", required = true)]
+    to: Option<Date>,
     /// Only contracts of this job.
     #[arg(long, value_name = "ID")]
     job: Option<JobId>,
 }
 
+/// What else to ask.
+#[derive(Debug, Subcommand)]
+pub(crate) enum AuditCommand {
+    /// Hold what mills owe for the wood against what crews earn on it.
+    Margin(margin::MarginOptions),
+}
+
 /// Prints the audit.
 pub(crate) async fn run(options: &AuditOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let query = AuditQuery { from: options.from, to: options.to, job_id: options.job };
+    if let Some(AuditCommand::Margin(options)) = &options.other {
+        return margin::run(options, client, json).await;
+    }
+    let (Some(from), Some(to)) = (options.from, options.to) else {
+        anyhow::bail!("name the first and the last day with --from and --to");
+    };
+    let query = AuditQuery { from, to, job_id: options.job };
     let found = client.audit_volume_against_pay(&query).await?;
     output::paper(&found, json, text::audit)?;
     Ok(Ending::Done)

@@ -1,5 +1,6 @@
 //! `skid week`: the week's settlement.
 
+mod crew;
 mod settle;
 mod show;
 
@@ -13,6 +14,8 @@ use super::ending::Ending;
 pub(crate) enum WeekCommand {
     /// Draft the settlement of a week, and post it for good when told to.
     Settle(settle::SettleOptions),
+    /// Show a crew's part of a settlement, and how it was divided.
+    Crew(crew::CrewOptions),
     /// Show a settlement with its lines.
     Show(show::ShowOptions),
 }
@@ -21,6 +24,7 @@ pub(crate) enum WeekCommand {
 pub(crate) async fn run(command: &WeekCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
     match command {
         WeekCommand::Settle(options) => settle::run(options, client, json).await,
+        WeekCommand::Crew(options) => crew::run(options, client, json).await,
         WeekCommand::Show(options) => show::run(options, client, json).await,
     }
 }

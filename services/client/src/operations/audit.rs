@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use kernel::JobId;
 use serde::Serialize;
-use wire::VolumeAgainstPay;
+use wire::{Margin, VolumeAgainstPay};
 
 use crate::{Client, ClientError};
 
@@ -18,9 +18,9 @@ use crate::{Client, ClientError};
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct AuditQuery {
-    /// The first day; the week it falls in counts whole.
+    /// The first day; for volume against pay the week it falls in counts whole.
     pub from: Date,
-    /// The last day; the week it falls in counts whole.
+    /// The last day; likewise.
     pub to: Date,
     /// Only contracts of this job.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -46,5 +46,22 @@ impl Client {
         query: &AuditQuery,
     ) -> Result<VolumeAgainstPay, ClientError> {
         self.get_with("/v1/audit/volume-against-pay", query).await
+    }
+
+    /// Holds what mills owe for the wood on tickets scaled within these days against what crews earn on it.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// use jiff::civil::date;
+    /// let june = client::AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// print!("{}", client::text::margin(&client.audit_margin(&june).await?));
+    /// # Ok(()) }
+    /// ```
+    pub async fn audit_margin(&self, query: &AuditQuery) -> Result<Margin, ClientError> {
+        self.get_with("/v1/audit/margin", query).await
     }
 }

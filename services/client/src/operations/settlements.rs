@@ -1,9 +1,9 @@
 //! The week's settlement.
 
 use jiff::civil::Date;
-use kernel::SettlementId;
+use kernel::{CrewId, SettlementId};
 use serde::Serialize;
-use wire::{LineExplanation, Listing, SettlementCreate, SettlementView};
+use wire::{CrewSheet, LineExplanation, Listing, SettlementCreate, SettlementView};
 
 use crate::exchange::Repeat;
 use crate::{Client, ClientError};
@@ -138,5 +138,26 @@ impl Client {
         line: i32,
     ) -> Result<LineExplanation, ClientError> {
         self.get(&format!("/v1/settlements/{settlement}/lines/{line}")).await
+    }
+
+    /// Shows a crew's part of a settlement, drafted or posted, and how it was divided.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when the settlement or the crew is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let settlement = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// let crew = "0197a000-0000-7000-8000-000000000002".parse()?;
+    /// print!("{}", client::text::crew_sheet(&client.show_crew_sheet(settlement, crew).await?));
+    /// # Ok(()) }
+    /// ```
+    pub async fn show_crew_sheet(
+        &self,
+        settlement: SettlementId,
+        crew: CrewId,
+    ) -> Result<CrewSheet, ClientError> {
+        self.get(&format!("/v1/settlements/{settlement}/crews/{crew}")).await
     }
 }

@@ -1,0 +1,187 @@
+//! What a mill owes for wood, what crews earn on the same wood, and what is left between the two.
+
+use std::collections::{BTreeMap, HashMap};
+
+use jiff::civil::Date;
+use kernel::{Currency, Exact, JobId, MillId, Money, VolumeUnit};
+use settlement::{Payee, Task};
+use storage::{Wood, WoodAccrued, WoodOf, WoodTickets};
+use wire::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
+
+use super::entitling::TermsById;
+use super::names::Names;
+use crate::http::refusal::Refusal;
+
+/// What every margin says of itself.
+const LEAVES_OUT: &str = "Counted is what the tickets' rates bring, on both sides. Make-up to a guarantee or a minimum, \
+premiums for overtime, pay for rest, hours and days that are tied to no ticket, and charges kept back of pay are not in \
+it; nor is anything that no rate covers yet.";
+
+/// The names that a margin shows.
+#[derive(Clone, Copy, Debug)]
+pub struct Naming<'a> {
+    /// Of mills.
+    pub names: &'a Names,
+    /// Of jobs.
+    pub jobs: &'a HashMap<JobId, String>,
+}
+
+impl Naming<'_> {
+    fn job(&self, job: JobId) -> String {
+        self.jobs.get(&job).cloned().unwrap_or_default()
+    }
+}
+
+/// The margin on the wood of some days, both of them included.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`]; [`wire::Code::Internal`] when an accrual refers to terms that are not there.
+pub fn margin(
+    (from, to): (Date, Date),
+    wood: &Wood,
+    terms: &TermsById,
+    currency: Currency,
+    naming: &Naming<'_>,
+) -> Result<Margin, Refusal> {
+    let nothing = Money::zero(currency);
+    let mut shown = Margin {
+        from,
+        to,
+        rows: Vec::new(),
+        owed: nothing,
+        cost: nothing,
+        margin: nothing,
+        not_delivered: Vec::new(),
+        leaves_out: LEAVES_OUT.to_owned(),
+    };
+    for tickets in &wood.tickets {
+        let sides = Sides::of(tickets.of, &wood.accrued, terms, currency)?;
+        match tickets.of.mill {
+            Some(mill) => {
+                let row = row(tickets, mill, sides, wood, naming)?;
+                shown.owed = shown.owed.plus(row.owed)?;
+                shown.cost = shown.cost.plus(row.cost)?;
+                shown.rows.push(row);
+            }
+            None => shown.not_delivered.extend(not_delivered(tickets, &sides, naming)),
+        }
+    }
+    shown.margin = shown.owed.minus(shown.cost)?;
+    Ok(shown)
+}
+
+/// What both sides of some wood come to.
+struct Sides {
+    owed_exact: Exact,
+    owed: Money,
+    tasks: Vec<MarginTask>,
+    cost: Money,
+}
+
+impl Sides {
+    fn of(
+        wood: WoodOf,
+        accrued: &[WoodAccrued],
+        terms: &TermsById,
+        currency: Currency,
+    ) -> Result<Self, Refusal> {
+        let mut owed_exact = Exact::ZERO;
+        let mut by_task: BTreeMap<Task, Exact> = BTreeMap::new();
+        for one in accrued.iter().filter(|one| one.of == wood) {
+            let (task, worth) = worth(one, terms, currency)?;
+            let sum =
+                if one.owed_by_mill { &mut owed_exact } else { by_task.entry(task).or_insert(Exact::ZERO) };
+            *sum = sum.plus(worth)?;
+        }
+        let mut cost = Money::zero(currency);
+        let mut tasks = Vec::with_capacity(by_task.len());
+        for (task, exact) in by_task {
+            let one = MarginTask { task, exact, cost: Money::from_exact(exact, currency)? };
+            cost = cost.plus(one.cost)?;
+            tasks.push(one);
+        }
+        Ok(Self { owed_exact, owed: Money::from_exact(owed_exact, currency)?, tasks, cost })
+    }
+}
+
+/// The task that a rate pays, and what its quantity is worth, exactly.
+fn worth(one: &WoodAccrued, terms: &TermsById, currency: Currency) -> Result<(Task, Exact), Refusal> {
+    let missing = || Refusal::internal(format!("terms {} have no rate {}", one.terms, one.rate_number));
+    let place = one.rate_number.checked_sub(1).map(usize::from).ok_or_else(missing)?;
+    let rate =
+        terms.get(&one.terms).and_then(|terms| terms.rates.as_slice().get(place)).ok_or_else(missing)?;
+    let working = settlement::explain_amount(one.quantity, rate.price(), rate.unit(), currency)?;
+    Ok((rate.task(), working.exact))
+}
+
+fn row(
+    tickets: &WoodTickets,
+    mill: MillId,
+    sides: Sides,
+    wood: &Wood,
+    naming: &Naming<'_>,
+) -> Result<MarginRow, Refusal> {
+    let of = tickets.of;
+    let volumes: Vec<_> = wood
+        .volumes
+        .iter()
+        .filter(|volume| volume.of == of)
+        .map(|volume| MarginVolume {
+            unit: volume.unit,
+            pieces: volume.pieces,
+            culls: volume.culls,
+            gross: volume.gross,
+            net: volume.net,
+        })
+        .collect();
+    let margin = sides.owed.minus(sides.cost)?;
+    let per_unit = match volumes.as_slice() {
+        [MarginVolume { unit: Some(unit), net, .. }] if !net.is_zero() => {
+            Some(per_unit(*unit, net.exact(), (sides.owed, sides.cost, margin))?)
+        }
+        _ => None,
+    };
+    Ok(MarginRow {
+        job_id: of.job,
+        job_name: naming.job(of.job),
+        mill_id: mill,
+        mill_name: naming.names.payee(Payee::Mill(mill)).name,
+        tickets: tickets.tickets,
+        tickets_without_crew_cost: tickets.without_crews,
+        tickets_without_price: tickets.without_mill,
+        volumes,
+        owed_exact: sides.owed_exact,
+        owed: sides.owed,
+        tasks: sides.tasks,
+        cost: sides.cost,
+        margin,
+        per_unit,
+    })
+}
+
+/// The figures for a unit of net scale, in the size that the trade speaks of (common practice, no source).
+fn per_unit(unit: VolumeUnit, net: Exact, figures: (Money, Money, Money)) -> Result<MarginPerUnit, Refusal> {
+    let per = match unit {
+        VolumeUnit::BoardFoot => 1_000,
+        VolumeUnit::CubicFoot => 100,
+        VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => 1,
+    };
+    let of_one = |amount: Money| -> Result<Money, Refusal> {
+        let whole: Exact = amount.amount_text().parse().map_err(Refusal::internal)?;
+        Ok(Money::from_exact(whole.times(Exact::of(per.into()))?.over(net)?, amount.currency())?)
+    };
+    let (owed, cost, margin) = figures;
+    Ok(MarginPerUnit { unit, per, owed: of_one(owed)?, cost: of_one(cost)?, margin: of_one(margin)? })
+}
+
+/// Wood that no mill got, where crews earn anything on it.
+fn not_delivered(tickets: &WoodTickets, sides: &Sides, naming: &Naming<'_>) -> Option<NotDelivered> {
+    let earning = tickets.tickets.saturating_sub(tickets.without_crews);
+    (earning > 0).then(|| NotDelivered {
+        job_id: tickets.of.job,
+        job_name: naming.job(tickets.of.job),
+        tickets: earning,
+        cost: sides.cost,
+    })
+}

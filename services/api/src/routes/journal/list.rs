@@ -1,0 +1,123 @@
+//! Lists the journal's entries.
+
+use actix_web::get;
+use actix_web::http::Method;
+use actix_web::web::{Data, Json};
+use jiff::civil::Date;
+use kernel::{Currency, MillId, Money, WorkerId};
+use serde::Deserialize;
+use settlement::{Account, AccountKind};
+use storage::{JournalEntry, JournalFilter};
+use utoipa::IntoParams;
+use wire::{Code, JournalEntryView, JournalPostingView, Listing};
+
+use crate::books::account_titles::account_title;
+use crate::books::names::Names;
+use crate::http::caller::Member;
+use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::parameters::{InQuery, check_span, listing, page};
+use crate::http::refusal::Refusal;
+use crate::routes::outfits::show::own;
+use crate::service::Service;
+
+/// What it is.
+pub static OPERATION: Operation = Operation {
+    id: "list_journal",
+    method: Method::GET,
+    path: "/v1/journal",
+    access: WHOLE_BOOKS,
+    refusals: &[Code::NotFound, Code::TooLarge],
+};
+
+/// Which entries.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct JournalQuery {
+    /// Dated on this day or later.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    from: Option<Date>,
+    /// Dated on this day or earlier.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    to: Option<Date>,
+    /// With a posting on an account of this kind.
+    #[param(inline)]
+    account: Option<AccountKind>,
+    /// On an account of this worker; together with `account`, on that account of his.
+    #[param(value_type = Option<String>, format = Uuid)]
+    worker_id: Option<WorkerId>,
+    /// On an account of this mill; together with `account`, on that account of it.
+    #[param(value_type = Option<String>, format = Uuid)]
+    mill_id: Option<MillId>,
+    /// The `next` of the page before; left out for the first page.
+    #[param(value_type = Option<String>, format = Uuid)]
+    after: Option<uuid::Uuid>,
+    /// How many at the most: 1 to 500. 100 when left out.
+    limit: Option<u16>,
+}
+
+/// List the journal's entries, oldest written first
+///
+/// Each comes whole, with all its postings, as soon as one of them fits. They are listed in the order they were written;
+/// the day that an entry belongs to may be an earlier one.
+#[utoipa::path(
+    tag = "journal",
+    operation_id = "list_journal",
+    params(JournalQuery),
+    responses((status = 200, description = "A page of entries.", body = Listing<JournalEntryView>))
+)]
+#[get("/v1/journal")]
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    query: InQuery<JournalQuery>,
+) -> Result<Json<Listing<JournalEntryView>>, Refusal> {
+    let query = query.0;
+    check_span(query.from, query.to)?;
+    let page = page(query.after, query.limit)?;
+    let filter = JournalFilter {
+        from: query.from,
+        to: query.to,
+        kind: query.account,
+        worker: query.worker_id,
+        mill: query.mill_id,
+    };
+    let items = service
+        .store
+        .read(member.outfit, async |books| {
+            let outfit = own(books).await?;
+            let names = Names::read(books).await?;
+            let entries = books.journal(&filter, page).await?;
+            entries.into_iter().map(|entry| view(entry, outfit.currency, &names)).collect::<Result<Vec<_>, _>>()
+        })
+        .await?;
+    Ok(Json(listing(page, items, |item: &JournalEntryView| item.journal_entry_id)))
+}
+
+fn view(entry: JournalEntry, currency: Currency, names: &Names) -> Result<JournalEntryView, Refusal> {
+    let posting = |(account, minor): &(Account, i64)| {
+        let (debit, credit) = sides(Money::from_minor(*minor, currency))?;
+        Ok(JournalPostingView {
+            account: *account,
+            class: account.class(),
+            title: account_title(*account, names),
+            debit,
+            credit,
+        })
+    };
+    Ok(JournalEntryView {
+        journal_entry_id: entry.id,
+        dated: entry.dated,
+        postings: entry.postings.iter().map(posting).collect::<Result<_, Refusal>>()?,
+        says: entry.says,
+        made_by: entry.made.by,
+        made_at: entry.made.at,
+    })
+}
+
+/// A debit or a credit.
+fn sides(amount: Money) -> Result<(Option<Money>, Option<Money>), Refusal> {
+    if amount.minor() < 0 { Ok((None, Some(amount.negated()?))) } else { Ok((Some(amount), None)) }
+}
