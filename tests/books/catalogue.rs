@@ -28,12 +28,12 @@ const QUERIES: [&str; 12] = [
                    relation.relowner::regrole, relation.reloptions, obj_description(relation.oid, 'pg_class'))
      FROM pg_class AS relation WHERE OURS ORDER BY 1",
     "SELECT format('column %s.%s at %s: %s not null %s default %s identity %s generated %s collation %s',
-                   relation.relname, attname, attnum, format_type(atttypid, atttypmod), attnotnull,
+                   relation.relname, attname, row_number() OVER (PARTITION BY attrelid ORDER BY attnum), format_type(atttypid, atttypmod), attnotnull,
                    pg_get_expr(adbin, adrelid), attidentity, attgenerated, attcollation::regcollation)
      FROM pg_attribute
      JOIN pg_class AS relation ON relation.oid = attrelid
      LEFT JOIN pg_attrdef ON adrelid = attrelid AND adnum = attnum
-     WHERE OURS AND relation.relkind IN ('r', 'p', 'v', 'm') AND attnum > 0 ORDER BY 1",
+     WHERE OURS AND relation.relkind IN ('r', 'p', 'v', 'm') AND attnum > 0 AND NOT attisdropped ORDER BY 1",
     "SELECT format('constraint %s on %s: %s validated %s', conname, relation.relname, pg_get_constraintdef(pg_constraint.oid),
                    convalidated)
      FROM pg_constraint JOIN pg_class AS relation ON relation.oid = conrelid WHERE OURS ORDER BY 1",

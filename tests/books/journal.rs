@@ -5,7 +5,8 @@ use kernel::OutfitId;
 use crate::history::History;
 use crate::session::{CHECK, RECORD_STANDS, Refused, Session, TAKEN};
 
-/// An entry with these postings, each a column list's worth of account, task, worker, mill and amount.
+/// An entry with these postings, each a column list's worth of account, task, worker, mill, amount and, where it has
+/// one, detail.
 fn entry(outfit: OutfitId, postings: &[String]) -> String {
     let id = "11111111-1111-7111-8111-111111111111";
     let rows: Vec<_> = (1..)
@@ -104,29 +105,37 @@ fn an_account_is_about_its_own_kind_of_thing() {
     };
     let (worker, mill) = (id("worker"), id("mill"));
     let right = [
-        ("work_expense", (true, false, false)),
-        ("payable_to_worker", (false, true, false)),
-        ("receivable_from_mill", (false, false, true)),
-        ("timber_income", (false, false, false)),
+        ("work_expense", (true, false, false, false)),
+        ("wage_expense", (false, false, false, true)),
+        ("payable_to_worker", (false, true, false, false)),
+        ("holdback_payable", (false, true, false, false)),
+        ("advance_to_worker", (false, true, false, false)),
+        ("charges_recovered", (false, false, false, true)),
+        ("receivable_from_mill", (false, false, true, false)),
+        ("timber_income", (false, false, false, false)),
+        ("cash", (false, false, false, false)),
     ];
     let quoted = |given: bool, text: &str| if given { format!("'{text}'") } else { "NULL".to_owned() };
     for (account, form) in right {
-        for bits in 0..8 {
-            let tried = (bits & 1 != 0, bits & 2 != 0, bits & 4 != 0);
-            let posting = format!(
-                "'{account}', {}, {}, {}",
-                quoted(tried.0, "felling"),
-                quoted(tried.1, &worker),
-                quoted(tried.2, &mill)
-            );
-            let both = entry(outfit, &[format!("{posting}, 5"), format!("{posting}, -5")]);
+        for bits in 0..16 {
+            let tried = (bits & 1 != 0, bits & 2 != 0, bits & 4 != 0, bits & 8 != 0);
+            let posting = |amount: i64| {
+                format!(
+                    "'{account}', {}, {}, {}, {amount}, {}",
+                    quoted(tried.0, "felling"),
+                    quoted(tried.1, &worker),
+                    quoted(tried.2, &mill),
+                    quoted(tried.3, "tools")
+                )
+            };
+            let both = entry(outfit, &[posting(5), posting(-5)]);
             let outcome = service.ask(outfit, &both).map(drop);
             let expected = (tried != form).then(|| CHECK.to_owned());
             assert_eq!(code(outcome), expected, "{account} {tried:?}");
         }
     }
     assert_eq!(code(service.keep(outfit, &entry(outfit, &[income(0)]))).as_deref(), Some(CHECK));
-    let unknown = entry(outfit, &["'cash', NULL, NULL, NULL, 5".to_owned(), income(-5)]);
+    let unknown = entry(outfit, &["'till', NULL, NULL, NULL, 5".to_owned(), income(-5)]);
     assert_eq!(code(service.keep(outfit, &unknown)).as_deref(), Some(CHECK));
 }
 

@@ -195,13 +195,14 @@ fn numbers_are_whole_and_texts_and_times_are_of_one_kind() {
                  FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid
                  WHERE OURS AND attnum > 0 AND NOT attisdropped
                  AND regexp_replace(format_type(atttypid, atttypmod), '\\[\\]$', '') NOT IN (
-                     'uuid', 'text', 'smallint', 'integer', 'bigint', 'date', 'timestamp with time zone', 'jsonb',
+                     'uuid', 'text', 'smallint', 'integer', 'bigint', 'boolean', 'date', 'timestamp with time zone', 'jsonb',
                      'bytea')";
     finds_nothing(&session, kinds, "columns of a type that is not ours");
     let money = "SELECT format('%s.%s %s', relname, attname, format_type(atttypid, atttypmod))
                  FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid
                  WHERE OURS AND attnum > 0 AND attname ~ '(^|_)(amount|minor|opening|earned|closing|paid|price|pay)(_|$)'
-                 AND NOT (atttypid = 'bigint'::regtype AND attnotnull AND attname LIKE '%\\_minor')";
+                 AND NOT (atttypid = 'bigint'::regtype AND attname LIKE '%\\_minor'
+                          AND (attnotnull OR attname LIKE 'most\\_%'))";
     finds_nothing(&session, money, "money that is not whole smallest units, and says so in its name");
     let measured = "SELECT format('%s.%s', relname, attname)
                     FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid
@@ -217,10 +218,13 @@ fn numbers_are_whole_and_texts_and_times_are_of_one_kind() {
                    FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid
                    WHERE OURS AND attname LIKE '%\\_at' AND NOT (atttypid = 'timestamptz'::regtype AND attnotnull)";
     finds_nothing(&session, moments, "moments without a time zone");
-    // The service says when a record was made and what its id is: the database has no clock and no dice of its own.
+    // The service says when a record was made and what its id is: the database has no clock and no dice of its own. A
+    // constant may stand in a column that older records and older programs do not know.
     let defaults = "SELECT format('%s.%s', relname, attname)
                     FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid
-                    WHERE OURS AND attnum > 0 AND (atthasdef OR attidentity <> '')";
+                    LEFT JOIN pg_attrdef ON adrelid = attrelid AND adnum = attnum
+                    WHERE OURS AND attnum > 0 AND NOT attisdropped AND (attidentity <> '' OR attgenerated <> ''
+                        OR pg_get_expr(adbin, adrelid) !~ '^(-?[0-9]+|''[^'']*''::[a-z]+)$')";
     finds_nothing(&session, defaults, "columns that fill themselves");
 }
 

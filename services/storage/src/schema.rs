@@ -348,12 +348,12 @@ diesel::table! {
         outfit_id -> Uuid,
         settlement_id -> Uuid,
         week_ends_on -> Date,
-        pays -> Jsonb,
-        volumes -> Jsonb,
         lines -> Jsonb,
         fingerprint -> Bytea,
         drafted_at -> Timestamptz,
         drafted_by -> Text,
+        pays -> Jsonb,
+        volumes -> Jsonb,
     }
 }
 
