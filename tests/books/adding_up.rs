@@ -3,7 +3,7 @@
 use crate::history::History;
 
 /// What has to hold, and a query for what does not.
-const DISAGREEMENTS: [(&str, &str); 8] = [
+const DISAGREEMENTS: [(&str, &str); 11] = [
     ("entries sum to zero", "SELECT journal_entry_id FROM journal_posting GROUP BY 1 HAVING sum(amount_minor) <> 0"),
     (
         "lines sum to their shares",
@@ -28,9 +28,10 @@ const DISAGREEMENTS: [(&str, &str); 8] = [
                                = coalesce(statement.worker_id, statement.mill_id))",
     ),
     (
-        "a payee's posting in the journal is what his statement says he earned",
+        "a payee's posting in the journal is what his statement says of the week",
         "SELECT statement_id FROM statement JOIN settlement_posting USING (outfit_id, settlement_id)
-         WHERE earned_minor <> (SELECT coalesce(sum(CASE account WHEN 'payable_to_worker' THEN -amount_minor
+         WHERE earned_minor + added_minor - kept_back_minor
+               <> (SELECT coalesce(sum(CASE account WHEN 'payable_to_worker' THEN -amount_minor
                                                     ELSE amount_minor END), 0)
                                 FROM journal_posting AS posting
                                 WHERE posting.journal_entry_id = settlement_posting.journal_entry_id
@@ -39,16 +40,44 @@ const DISAGREEMENTS: [(&str, &str); 8] = [
                                     = coalesce(statement.worker_id, statement.mill_id))",
     ),
     (
-        "an account stands at what the payee's latest statement closes with",
-        "SELECT payee FROM (
-             SELECT coalesce(worker_id, mill_id) AS payee,
-                    sum(CASE account WHEN 'payable_to_worker' THEN -amount_minor ELSE amount_minor END) AS balance
-             FROM journal_posting WHERE account IN ('payable_to_worker', 'receivable_from_mill') GROUP BY 1
-         ) AS balances FULL JOIN (
-             SELECT DISTINCT ON (payee) coalesce(worker_id, mill_id) AS payee, closing_minor
-             FROM statement JOIN settlement_posting USING (outfit_id, settlement_id)
-             ORDER BY payee, settlement_posting.week_ends_on DESC
-         ) AS closings USING (payee) WHERE balance IS DISTINCT FROM closing_minor",
+        "an account stood at what each statement closes with",
+        "SELECT statement_id FROM statement
+         WHERE closing_minor <> (SELECT coalesce(sum(CASE account WHEN 'payable_to_worker' THEN -amount_minor
+                                                     ELSE amount_minor END), 0)
+                                 FROM journal_posting AS posting
+                                 WHERE account IN ('payable_to_worker', 'receivable_from_mill')
+                                 AND coalesce(posting.worker_id, posting.mill_id)
+                                     = coalesce(statement.worker_id, statement.mill_id)
+                                 AND posting.journal_entry_id < statement.statement_id)",
+    ),
+    (
+        "a statement says what was kept back",
+        "SELECT statement_id FROM statement
+         WHERE kept_back_minor <> (SELECT coalesce(sum(taken_minor), 0) FROM settlement_take_off AS taken
+                                   WHERE taken.settlement_id = statement.settlement_id
+                                   AND taken.worker_id IS NOT DISTINCT FROM statement.worker_id)",
+    ),
+    (
+        "the journal holds what is held back",
+        "SELECT worker_id FROM (
+             SELECT worker_id, -amount_minor AS minor FROM journal_posting WHERE account = 'holdback_payable'
+             UNION ALL
+             SELECT worker_id, -taken_minor FROM settlement_take_off WHERE contract_id IS NOT NULL
+             UNION ALL
+             SELECT worker_id, amount_minor FROM holdback_release
+             WHERE NOT EXISTS (SELECT FROM reversal WHERE reversal.release_id = holdback_release.release_id)
+         ) AS both_ways GROUP BY worker_id HAVING sum(minor) <> 0",
+    ),
+    (
+        "the journal knows what of the advances is to be recovered",
+        "SELECT worker_id FROM (
+             SELECT worker_id, amount_minor AS minor FROM journal_posting WHERE account = 'advance_to_worker'
+             UNION ALL
+             SELECT worker_id, taken_minor FROM settlement_take_off WHERE advance_id IS NOT NULL
+             UNION ALL
+             SELECT worker_id, -amount_minor FROM advance
+             WHERE NOT EXISTS (SELECT FROM reversal WHERE reversal.advance_id = advance.advance_id)
+         ) AS both_ways GROUP BY worker_id HAVING sum(minor) <> 0",
     ),
     (
         "an opening is the closing before",
@@ -75,7 +104,9 @@ fn a_posted_history_adds_up() {
     let service = history.service();
     for outfit in history.outfits().map(|one| one.outfit) {
         let weeks = service.number_of(outfit, "SELECT count(*) FROM settlement_posting");
-        let paid = "SELECT count(*) FROM journal_posting WHERE account = 'payable_to_worker'";
+        let paid =
+            "SELECT count(*) FROM journal_posting JOIN settlement_posting USING (outfit_id, journal_entry_id)
+                    WHERE account = 'payable_to_worker'";
         assert_eq!((weeks, service.number_of(outfit, paid)), (2, 6), "three people in two weeks");
         for (says, query) in DISAGREEMENTS {
             let found = service.ask(outfit, query).expect("reading is allowed");

@@ -27,7 +27,9 @@ impl History {
         for (outfit, wrong) in [&own, &other].into_iter().zip(&wrong) {
             second_week(outfit, wrong);
         }
-        Self { app, own, other }
+        let history = Self { app, own, other };
+        history.outfits().map(|one| supplement(&history.service(), one));
+        history
     }
 
     /// One that was lived through already: for tests that keep nothing, and lock no more than one table at a time.
@@ -60,9 +62,61 @@ fn text<'a>(body: &'a Value, member: &str) -> &'a str {
     body[member].as_str().unwrap_or_else(|| panic!("no {member} in {body:#}"))
 }
 
+/// What hours would add to a worker's pay, put in by hand: nobody's hours are recorded here.
+fn supplement(service: &Session, outfit: &Furnished) {
+    let insert = "INSERT INTO settlement_supplement
+                  SELECT outfit_id, settlement_id, worker_id, week_ends_on, 'rest_pay', 1
+                  FROM settlement_posting JOIN worker USING (outfit_id) LIMIT 1";
+    service.keep(outfit.outfit, insert).expect("the service may add");
+}
+
+/// The id of the first sawyer.
+fn sawyer(outfit: &Furnished) -> String {
+    let workers = outfit.bookkeeper.get("/v1/workers").expect(200);
+    text(&workers["items"][0], "worker_id").to_owned()
+}
+
+/// Before the first week: holdback is agreed on, wage terms are filed; a worker is charged and has an advance.
+fn beside_the_scale(outfit: &Furnished) {
+    let file = |path: &str, body: &Value| outfit.bookkeeper.post(path, body).expect(201);
+    let terms = json!({
+        "effective_from": "2026-06-01", "practice": {"log": {"rule": "scribner-decimal-c"}},
+        "holdback": {"percent": "10"},
+        "rates": [{"name": "felling logs", "task": "felling", "product": "log", "unit": "thousand_board_feet",
+                   "basis": "gross", "price": "10.01"}]
+    });
+    let _terms = file(&format!("/v1/contracts/{}/terms", outfit.felling_contract), &terms);
+    let wages = json!({"effective_from": "2026-05-31", "terms": {"minimum_an_hour": "7.25"}});
+    let _wages = file("/v1/wage-terms", &wages);
+    let worker = sawyer(outfit);
+    let charge = json!({"worker_id": worker, "dated": "2026-06-02", "kind": "tools", "says": "a file",
+                        "amount": "0.25"});
+    let _charge = file("/v1/charges", &charge);
+    let advance = json!({"worker_id": worker, "dated": "2026-06-02", "says": "for boots", "amount": "0.30",
+                         "recovery": {"by": "most_a_week", "amount": "0.10"}});
+    let _advance = file("/v1/advances", &advance);
+}
+
+/// After the first week: he is paid, some of his holdback is let go, and the charge is taken back.
+fn pay_out(outfit: &Furnished) {
+    let file = |path: &str, body: &Value| outfit.bookkeeper.post(path, body).expect(201);
+    let worker = sawyer(outfit);
+    let payment = json!({"party": {"worker_id": worker}, "dated": "2026-06-08", "says": "in cash",
+                         "amount": "0.20"});
+    let _payment = file("/v1/payments", &payment);
+    let release = json!({"worker_id": worker, "contract_id": outfit.felling_contract, "dated": "2026-06-08",
+                         "says": "as agreed", "amount": "0.03"});
+    let _release = file("/v1/holdback-releases", &release);
+    let charges = outfit.bookkeeper.get("/v1/charges").expect(200);
+    let reversal =
+        json!({"record": {"charge_id": charges["items"][0]["charge_id"]}, "reason": "he brought it back"});
+    let _reversal = file("/v1/reversals", &reversal);
+}
+
 /// A log rule of the outfit's own is filed. A ticket has a pole that nothing pays for; it is set aside, and the week is
 /// posted.
 fn first_week(outfit: &Furnished) -> String {
+    beside_the_scale(outfit);
     let heading =
         json!({"title": "Camp scale", "unit": "board_foot", "rounding": "none", "source": "invented"});
     let table = json!({"heading": heading, "cells": {"csv": "inches,8,10\n6,5,10\n7,10,15\n"}});
@@ -75,6 +129,7 @@ fn first_week(outfit: &Furnished) -> String {
         let _aside = outfit.bookkeeper.post(&format!("/v1/tickets/{id}/set-asides"), &aside).expect(201);
     }
     let _posted = outfit.settle("2026-06-06");
+    pay_out(outfit);
     id
 }
 

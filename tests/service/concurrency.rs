@@ -205,6 +205,33 @@ fn tickets_terms_and_posting_do_not_overtake_each_other() {
     assert_eq!(felling.expect("the felling")["earned"]["amount"], "38.48");
 }
 
+/// Two bookkeepers take the same payment back, and two others let go of the same holdback: one of each wins.
+#[test]
+fn money_is_taken_back_and_let_go_once() {
+    let app = TestApp::start();
+    let world = crate::world::World::new(&app);
+    let outfit = &world.outfit;
+    let paid = world.sample("file_payment").body.expect("a body");
+    let paid = outfit.bookkeeper.post("/v1/payments", &paid).expect(201);
+    let reversal =
+        json!({"record": {"payment_id": paid["payment"]["payment_id"]}, "reason": "paid twice by mistake"});
+    let mut release = world.sample("release_holdback").body.expect("a body");
+    release["amount"] = json!("0.12");
+    let hands = bookkeepers(&app, outfit, 4);
+    let replies = at_once(4, |hand| match hand % 2 {
+        0 => hands[hand].post("/v1/reversals", &reversal),
+        _ => hands[hand].post("/v1/holdback-releases", &release),
+    });
+    assert_eq!(statuses(&replies), [201, 201, 409, 409], "{:?}", codes(&replies));
+    let mut codes = codes(&replies);
+    codes.sort_unstable();
+    assert_eq!(codes, ["more-than-held", "reversed-already"]);
+    let database = tests::Inspector::connect(&app.database.url());
+    database.open_books_of(outfit.outfit);
+    let booked = "SELECT count(*) FROM journal_entry WHERE says LIKE 'Payment taken back%'";
+    assert_eq!(database.number(booked), 1, "what did not win left nothing behind");
+}
+
 #[test]
 fn a_caller_who_hangs_up_leaves_nothing_half_done() {
     use std::io::Write;

@@ -5,6 +5,7 @@ mod addresses;
 mod bodies;
 mod broken;
 mod log_tables;
+mod money;
 mod pieces;
 mod records;
 mod terms;

@@ -32,6 +32,8 @@ pub struct World {
     pub terms: String,
     /// A table of the outfit's own.
     pub log_table: String,
+    /// Somebody of whose pay under the felling contract something is held back.
+    pub sawyer: String,
     fresh: Cell<u32>,
 }
 
@@ -81,6 +83,10 @@ impl World {
     pub fn new(app: &TestApp) -> Self {
         app.clock.set(TODAY.parse().expect("a time"));
         let outfit = Furnished::new(app);
+        let mut held_back = terms("10.01");
+        held_back["holdback"] = json!({"percent": "10"});
+        let path = format!("/v1/contracts/{}/terms", outfit.felling_contract);
+        let _filed = outfit.manager.post(&path, &held_back).expect(201);
         let post = |number: u32, day: &str, pieces: &[Value]| {
             let accepted =
                 outfit.scaler.post("/v1/tickets", &ticket(&outfit, number, day, pieces)).expect(201);
@@ -107,6 +113,7 @@ impl World {
                             "hours": "0.5", "what_for": {"kind": "rest"}});
         let _rested = outfit.manager.post("/v1/time-entries", &rested).expect(201);
         let statements = outfit.mill.get("/v1/statements").expect(200);
+        let held = outfit.manager.get("/v1/holdback").expect(200);
         let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
         Self {
             other_mill: other_mill.parse().expect("an id"),
@@ -118,6 +125,7 @@ impl World {
             statement: text(&statements["items"][0], "statement_id"),
             terms: text(&contract["terms"][0], "terms_id"),
             log_table: text(&table, "table_id"),
+            sawyer: text(&held[0]["payee"], "worker_id"),
             outfit,
             fresh: Cell::new(100),
         }
@@ -193,8 +201,47 @@ impl World {
             ),
             "draft_settlement" => with("/v1/settlements", json!({"week_ends_on": "2026-06-20"})),
             "post_settlement" => at(format!("/v1/settlements/{}/posting", self.newest_draft())),
-            other => at(self.address(other)),
+            other => self.sample_of_money(other),
         }
+    }
+
+    /// The same for records of money, and for what is only read.
+    fn sample_of_money(&self, operation: &str) -> Sample {
+        let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
+        match operation {
+            "file_wage_terms" => with(
+                "/v1/wage-terms",
+                json!({"effective_from": "2026-06-21", "terms": {"minimum_an_hour": "7.25"}}),
+            ),
+            "file_charge" => with("/v1/charges", self.charge()),
+            "file_advance" => with(
+                "/v1/advances",
+                json!({"worker_id": self.worker, "dated": "2026-06-15", "says": "for boots", "amount": "12.50",
+                       "recovery": {"by": "most_a_week", "amount": "5"}}),
+            ),
+            "file_payment" => with(
+                "/v1/payments",
+                json!({"party": {"worker_id": self.sawyer}, "dated": "2026-06-15", "says": "in cash",
+                       "amount": "0.40"}),
+            ),
+            "release_holdback" => with(
+                "/v1/holdback-releases",
+                json!({"worker_id": self.sawyer, "contract_id": self.outfit.felling_contract,
+                       "dated": "2026-06-15", "says": "as agreed", "amount": "0.01"}),
+            ),
+            "file_reversal" => {
+                let charge = self.outfit.manager.post("/v1/charges", &self.charge()).expect(201);
+                let record = json!({"charge_id": text(&charge, "charge_id")});
+                with("/v1/reversals", json!({"record": record, "reason": "charged twice"}))
+            }
+            other => Sample { path: self.address(other), body: None },
+        }
+    }
+
+    /// A charge for what a worker had from the store.
+    fn charge(&self) -> Value {
+        json!({"worker_id": self.worker, "dated": "2026-06-15", "kind": "store", "says": "a pair of mittens",
+               "amount": "1.75", "most_a_week": "1"})
     }
 
     /// A draft of the second week as the books now stand, or the one that was posted.
@@ -240,6 +287,11 @@ impl World {
             "explain_line" => format!("/v1/settlements/{}/lines/1", self.posted),
             "list_statements" => format!("/v1/statements?settlement_id={}", self.posted),
             "show_statement" => format!("/v1/statements/{}", self.statement),
+            "list_wage_terms" => "/v1/wage-terms".to_owned(),
+            "list_charges" => format!("/v1/charges?worker_id={}", self.worker),
+            "list_advances" => format!("/v1/advances?worker_id={}", self.worker),
+            "list_payments" => format!("/v1/payments?worker_id={}", self.sawyer),
+            "list_holdback" => format!("/v1/holdback?worker_id={}", self.sawyer),
             "audit_volume_against_pay" => {
                 let job = &self.outfit.job;
                 format!("/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-20&job_id={job}")

@@ -19,18 +19,20 @@ struct Outfit {
     mill: Value,
     job: Value,
     landing: Value,
+    hewing_contract: Value,
 }
 
 /// Plays it all.
 pub fn play(recorder: &mut Recorder) {
-    let outfit = open_books(recorder);
-    let terms = agree(recorder, &outfit);
+    let mut outfit = open_books(recorder);
+    let terms = agree(recorder, &mut outfit);
     scale(recorder, &outfit, &terms);
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
     keep_time(recorder, &outfit);
     settle(recorder, &outfit);
     file_a_table(recorder, &outfit);
+    keep_money(recorder, &outfit);
     ask_the_service(recorder, &outfit);
 }
 
@@ -83,7 +85,20 @@ fn open_books(recorder: &mut Recorder) -> Outfit {
     let member = |role| recorder.app.member(outfit, role, None);
     let (bookkeeper, scaler) = (member(Role::Bookkeeper), member(Role::Scaler));
     let contractor = member(Role::Contractor);
-    Outfit { manager, bookkeeper, scaler, contractor, workers, felling_crew, hewing_crew, mill, job, landing }
+    let hewing_contract = Value::Null;
+    Outfit {
+        manager,
+        bookkeeper,
+        scaler,
+        contractor,
+        workers,
+        felling_crew,
+        hewing_crew,
+        mill,
+        job,
+        landing,
+        hewing_contract,
+    }
 }
 
 /// Rates for felling: small logs pay more a thousand.
@@ -98,8 +113,13 @@ fn felling_rates(small: &str, large: &str) -> Value {
     ])
 }
 
+fn hewing_rates() -> Value {
+    json!([{"name": "hewing by the foot", "task": "hewing", "product": "hewn_timber", "unit": "linear_foot",
+            "price": "0.03"}])
+}
+
 /// Files the contracts; answers with the terms of the felling contract.
-fn agree(recorder: &mut Recorder, outfit: &Outfit) -> Value {
+fn agree(recorder: &mut Recorder, outfit: &mut Outfit) -> Value {
     let practice = json!({"log": {"rule": "scribner-decimal-c", "least_trim_in": "3"}});
     let felling = json!({
         "title": "Felling on the Tamarack tract", "job_id": outfit.job, "party": {"crew_id": outfit.felling_crew},
@@ -109,10 +129,10 @@ fn agree(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     let hewing = json!({
         "title": "Hewing", "job_id": outfit.job, "party": {"crew_id": outfit.hewing_crew},
         "terms": {"effective_from": "2026-06-01", "practice": {"hewn_timber": {}},
-                  "rates": [{"name": "hewing by the foot", "task": "hewing", "product": "hewn_timber",
-                             "unit": "linear_foot", "price": "0.03"}]}
+                  "rates": hewing_rates()}
     });
-    let _filed = recorder.quietly(&outfit.bookkeeper, "/v1/contracts", &hewing);
+    let hewing = recorder.quietly(&outfit.bookkeeper, "/v1/contracts", &hewing);
+    outfit.hewing_contract = hewing["contract_id"].clone();
     let delivery = json!({
         "title": "Timber delivered to the mill", "job_id": outfit.job, "party": {"mill_id": outfit.mill},
         "terms": {"effective_from": "2026-06-01",
@@ -231,7 +251,61 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) {
     let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
 }
 
-/// Files a log rule of the outfit's own; it comes last so that the ids of everything else stay what they are.
+/// What stands beside the scale in pay. The hewer's contract gets a holdback for the second week, which is settled, so
+/// that there is something to let go.
+fn keep_money(recorder: &mut Recorder, outfit: &Outfit) {
+    let books = &outfit.bookkeeper;
+    let hewer = &outfit.workers[2];
+    recorder.at("2026-06-09T18:00:00Z");
+    let wages = json!({"effective_from": "2026-06-07", "terms": {
+        "guarantee_an_hour": "0.20", "overtime": {"after_hours": "60"}}});
+    let _filed = recorder.shown("file_wage_terms", books, "/v1/wage-terms", Some(wages));
+    let _listed = recorder.shown("list_wage_terms", &outfit.contractor, "/v1/wage-terms", None);
+    let charge = json!({"worker_id": hewer, "dated": "2026-06-09", "kind": "tools", "says": "a broadaxe handle",
+                        "amount": "0.60", "most_a_week": "0.25"});
+    let charge = recorder.shown("file_charge", books, "/v1/charges", Some(charge));
+    let advance = json!({"worker_id": hewer, "dated": "2026-06-09", "says": "for boots", "amount": "4.00",
+                         "recovery": {"by": "part_of_pay", "percent": "20"}});
+    let _advance = recorder.shown("file_advance", books, "/v1/advances", Some(advance));
+    settle_second_week(recorder, outfit);
+    let of_hewer = |list: &str| path(&[hewer], &format!("/v1/{list}?worker_id={{}}"));
+    let _listed = recorder.shown("list_charges", &outfit.contractor, &of_hewer("charges"), None);
+    let _listed = recorder.shown("list_advances", &outfit.contractor, &of_hewer("advances"), None);
+    let payment = json!({"party": {"worker_id": hewer}, "dated": "2026-06-15", "says": "in cash at the camp",
+                         "amount": "1.50"});
+    let _paid = recorder.shown("file_payment", books, "/v1/payments", Some(payment));
+    let _listed = recorder.shown("list_payments", &outfit.contractor, &of_hewer("payments"), None);
+    let release = json!({"worker_id": hewer, "contract_id": outfit.hewing_contract, "dated": "2026-06-15",
+                         "says": "the bridge timbers are accepted", "amount": "0.10"});
+    let _release = recorder.shown("release_holdback", books, "/v1/holdback-releases", Some(release));
+    let _listed = recorder.shown("list_holdback", &outfit.contractor, &of_hewer("holdback"), None);
+    let reversal =
+        json!({"record": {"charge_id": charge["charge_id"]}, "reason": "the handle was the camp's own"});
+    let _reversed = recorder.shown("file_reversal", books, "/v1/reversals", Some(reversal));
+}
+
+/// A stick is hewn under terms with a holdback, and the week is posted.
+fn settle_second_week(recorder: &mut Recorder, outfit: &Outfit) {
+    let terms = json!({"effective_from": "2026-06-07", "practice": {"hewn_timber": {}},
+                       "rates": hewing_rates(), "holdback": {"percent": "10", "cap": "5.00"}});
+    let file = path(&[&outfit.hewing_contract], "/v1/contracts/{}/terms");
+    let _filed = recorder.quietly(&outfit.bookkeeper, &file, &terms);
+    let squared = json!({"product": "hewn_timber", "species": "white pine",
+                         "small_end": {"width_in": "12", "thickness_in": "12"},
+                         "large_end": {"width_in": "12", "thickness_in": "12"}, "length_ft": "40"});
+    let mut hewn = ticket(outfit, 104, "2026-06-10", &[squared.clone(), squared]);
+    hewn["work"] = json!([{"task": "felling", "crew_id": outfit.felling_crew},
+                          {"task": "hewing", "crew_id": outfit.hewing_crew}]);
+    recorder.at("2026-06-10T20:30:00Z");
+    let _accepted = recorder.quietly(&outfit.scaler, "/v1/tickets", &hewn);
+    recorder.at("2026-06-15T12:00:00Z");
+    let week = json!({"week_ends_on": "2026-06-13"});
+    let draft = recorder.quietly(&outfit.bookkeeper, "/v1/settlements", &week);
+    let posting = path(&[&draft["settlement_id"]], "/v1/settlements/{}/posting");
+    let _posted = outfit.bookkeeper.put(&posting).expect(201);
+}
+
+/// Files a log rule of the outfit's own; it comes after the rest so that the ids of that stay what they are.
 fn file_a_table(recorder: &mut Recorder, outfit: &Outfit) {
     let heading = json!({
         "title": "Camp scale", "system": "inch_foot", "diameter": "small_end", "unit": "board_foot",

@@ -1,5 +1,6 @@
 //! The main job end to end.
 
+mod money;
 mod own_table;
 mod piles;
 mod rates;

@@ -81,6 +81,9 @@ fn queries() {
         "/v1/tickets",
         "/v1/settlements",
         "/v1/statements",
+        "/v1/charges",
+        "/v1/advances",
+        "/v1/payments",
     ];
     let everywhere = [
         "limit=0",
@@ -123,6 +126,12 @@ fn queries() {
         "/v1/settlements?posted=yes",
         "/v1/statements?settlement_id=7",
         "/v1/statements?worker_id=",
+        "/v1/charges?worker_id=7",
+        "/v1/advances?worker_id=",
+        "/v1/payments?mill_id=all",
+        "/v1/payments?worker_id=01977000-0000-7000-8000-000000000099&mill_id=01977000-0000-7000-8000-000000000099",
+        "/v1/holdback?worker_id=7",
+        "/v1/holdback?limit=5",
         "/v1/unpriced?to=soon",
         "/v1/unpriced?to=-009999-01-01",
         "/v1/unpriced?limit=5",
