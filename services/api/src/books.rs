@@ -9,6 +9,7 @@ pub mod fingerprint;
 pub mod names;
 pub mod parties;
 pub mod paying_time;
+pub mod previewing;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;

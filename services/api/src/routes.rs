@@ -32,7 +32,7 @@ operations! {
     crews { file, list, file_share_set }
     mills { file, list }
     jobs { file, list, file_landing }
-    contracts { file, list, show, file_terms }
+    contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }

@@ -1,5 +1,6 @@
 //! The main job end to end.
 
+mod previews;
 mod rates;
 mod readings;
 mod rules;
