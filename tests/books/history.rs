@@ -28,7 +28,9 @@ impl History {
             second_week(outfit, wrong);
         }
         let history = Self { app, own, other };
-        history.outfits().map(|one| supplement(&history.service(), one));
+        for one in history.outfits() {
+            supplement(&history.service(), one);
+        }
         history
     }
 

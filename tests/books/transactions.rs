@@ -41,6 +41,7 @@ impl Opened {
             currency: "USD".parse().expect("a currency"),
             time_zone: jiff::tz::TimeZone::UTC,
             week_ends_on: jiff::civil::Weekday::Saturday,
+            cut_off: settlement::CutOff::default(),
             made: stamp(),
         };
         let store = self.store(1);

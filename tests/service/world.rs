@@ -180,6 +180,10 @@ impl World {
             "check_log_table" => with("/v1/log-table-checks", log_table("Camp scale")),
             "file_contract" => self.contract(),
             "file_terms" => with(&format!("/v1/contracts/{}/terms", outfit.felling_contract), terms("10.01")),
+            "preview_terms" => with(
+                &format!("/v1/contracts/{}/terms/preview", outfit.felling_contract),
+                json!({"terms": terms("11"), "from": "2026-06-01", "to": "2026-06-14"}),
+            ),
             "scale" => with("/v1/scale", json!({"rule": "doyle", "diameter_in": "16", "length_ft": "16"})),
             "scale_piece" => {
                 with("/v1/scale/piece", json!({"terms_id": self.terms, "piece": log("16", "16")}))

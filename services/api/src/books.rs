@@ -17,6 +17,7 @@ pub mod own_tables;
 pub mod parties;
 pub mod paying;
 pub mod paying_time;
+pub mod previewing;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;

@@ -33,7 +33,7 @@ operations! {
     mills { file, list }
     jobs { file, list, file_landing }
     log_tables { file, list, show, check }
-    contracts { file, list, show, file_terms }
+    contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }

@@ -65,6 +65,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_contracts",
     "show_contract",
     "file_terms",
+    "preview_terms",
     "list_rules",
     "scale",
     "scale_piece",

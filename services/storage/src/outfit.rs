@@ -5,7 +5,9 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Weekday;
 use jiff::tz::TimeZone;
 use kernel::{Currency, OutfitId};
+use settlement::CutOff;
 
+use crate::derivation::{small, small_back};
 use crate::schema::outfit;
 use crate::{Books, Stamp, StorageError};
 
@@ -22,6 +24,8 @@ pub struct Outfit {
     pub time_zone: TimeZone,
     /// The weekday its settlement week ends on.
     pub week_ends_on: Weekday,
+    /// How long a week's tickets are waited for.
+    pub cut_off: CutOff,
     /// Who opened the books, and when.
     pub made: Stamp,
 }
@@ -41,6 +45,7 @@ impl Books {
                 outfit::currency.eq(new.currency.code()),
                 outfit::time_zone.eq(zone),
                 outfit::week_ends_on.eq(i16::from(new.week_ends_on.to_monday_one_offset())),
+                outfit::cut_off_hours.eq(small(new.cut_off.hours())?),
                 outfit::made_at.eq(jiff_diesel::Timestamp::from(new.made.at)),
                 outfit::made_by.eq(&new.made.by),
             ))
@@ -62,13 +67,14 @@ impl Books {
                 outfit::currency,
                 outfit::time_zone,
                 outfit::week_ends_on,
+                outfit::cut_off_hours,
                 outfit::made_at,
                 outfit::made_by,
             ))
-            .first::<(String, String, String, i16, jiff_diesel::Timestamp, String)>(&mut self.connection)
+            .first::<(String, String, String, i16, i16, jiff_diesel::Timestamp, String)>(&mut self.connection)
             .await
             .optional()?;
-        let Some((name, currency, zone, weekday, at, by)) = row else { return Ok(None) };
+        let Some((name, currency, zone, weekday, cut_off, at, by)) = row else { return Ok(None) };
         let unreadable = |why: &dyn std::fmt::Display| StorageError::inconsistent("outfit", why);
         let weekday = i8::try_from(weekday).map_err(|error| unreadable(&error))?;
         Ok(Some(Outfit {
@@ -77,6 +83,7 @@ impl Books {
             currency: currency.parse().map_err(|error| unreadable(&error))?,
             time_zone: TimeZone::get(&zone).map_err(|error| unreadable(&error))?,
             week_ends_on: Weekday::from_monday_one_offset(weekday).map_err(|error| unreadable(&error))?,
+            cut_off: CutOff::try_from(small_back(cut_off)?).map_err(|error| unreadable(&error))?,
             made: Stamp { at: at.to_jiff(), by },
         }))
     }

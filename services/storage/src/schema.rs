@@ -10,6 +10,7 @@ diesel::table! {
         week_ends_on -> Int2,
         made_at -> Timestamptz,
         made_by -> Text,
+        cut_off_hours -> Int2,
     }
 }
 

@@ -3,6 +3,7 @@
 use jiff::Timestamp;
 use kernel::{Currency, OutfitId};
 use serde::{Deserialize, Serialize};
+use settlement::CutOff;
 
 use crate::Name;
 
@@ -62,6 +63,10 @@ pub struct OutfitCreate {
     pub time_zone: String,
     /// The weekday its settlement week ends on.
     pub week_ends_on: WeekdayName,
+    /// For how many hours after a week's last day, on the outfit's clock, its tickets are waited for: the week cannot be
+    /// posted before. Left out: 0.
+    #[serde(default)]
+    pub cut_off_hours: CutOff,
 }
 
 /// An outfit.
@@ -78,6 +83,9 @@ pub struct OutfitView {
     pub time_zone: String,
     /// The weekday its settlement week ends on.
     pub week_ends_on: WeekdayName,
+    /// For how many hours after a week's last day its tickets are waited for.
+    #[serde(default)]
+    pub cut_off_hours: CutOff,
     /// When its books were opened.
     pub made_at: Timestamp,
 }

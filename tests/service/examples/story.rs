@@ -30,6 +30,7 @@ pub fn play(recorder: &mut Recorder) {
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
     keep_time(recorder, &outfit);
+    preview_terms(recorder, &outfit);
     settle(recorder, &outfit);
     file_a_table(recorder, &outfit);
     keep_money(recorder, &outfit);
@@ -215,6 +216,17 @@ fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {
     let _corrected = recorder.shown("correct_ticket", &outfit.scaler, &corrections, Some(correction));
     let query = path(&[&outfit.job], "/v1/tickets?job_id={}&from=2026-06-04");
     let _listed = recorder.shown("list_tickets", &outfit.contractor, &query, None);
+}
+
+/// What the week would come to under other terms for felling.
+fn preview_terms(recorder: &mut Recorder, outfit: &Outfit) {
+    let contracts = outfit.contractor.get("/v1/contracts").expect(200);
+    let contract = contracts["items"][0].clone();
+    let terms = json!({"effective_from": "2026-06-01", "practice": contract["terms"][0]["practice"],
+                       "rates": felling_rates("13.50", "11")});
+    let proposal = json!({"terms": terms, "from": "2026-05-31", "to": "2026-06-06"});
+    let preview = path(&[&contract["contract_id"]], "/v1/contracts/{}/terms/preview");
+    let _shown = recorder.shown("preview_terms", &outfit.bookkeeper, &preview, Some(proposal));
 }
 
 /// Hours beside the pieces: what the sawyers spent on them.

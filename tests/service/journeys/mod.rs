@@ -3,6 +3,7 @@
 mod money;
 mod own_table;
 mod piles;
+mod previews;
 mod rates;
 mod readings;
 mod rules;

@@ -45,7 +45,12 @@ pub async fn paid_time(
 /// Entries of one week under the same terms, with the crew whose contract it is.
 type Groups = BTreeMap<(Date, ContractId, TermsId, CrewId), Vec<TimeFacts>>;
 
-fn count(
+/// Works out paid time under terms, filed or not; all of them are of contracts in the list.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`].
+pub fn count(
     outfit: &Outfit,
     contracts: &[&Contract],
     terms: &[Terms],

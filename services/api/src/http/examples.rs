@@ -83,6 +83,7 @@ examples! {
     no_body: "list_contracts";
     no_body: "show_contract";
     takes_body: "file_terms";
+    takes_body: "preview_terms";
     no_body: "list_rules";
     takes_body: "scale";
     takes_body: "scale_piece";

@@ -1,7 +1,9 @@
 //! Contracts and their terms.
 
 use kernel::ContractId;
-use wire::{ContractCreate, ContractView, Listing, TermsCreate, TermsFiled};
+use wire::{
+    ContractCreate, ContractView, Listing, TermsCreate, TermsFiled, TermsPreview, TermsPreviewRequest,
+};
 
 use crate::exchange::Repeat;
 use crate::{Client, ClientError, PageQuery};
@@ -79,5 +81,28 @@ impl Client {
         terms: &TermsCreate,
     ) -> Result<TermsFiled, ClientError> {
         Ok(self.post(&format!("/v1/contracts/{contract}/terms"), terms, Repeat::Never).await?.body)
+    }
+
+    /// Shows what terms would pay for days past; nothing is kept.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused for the same reasons as terms that are filed.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// # let written = "";
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// let proposal: wire::TermsPreviewRequest = serde_json::from_str(written)?;
+    /// println!("{}", client.preview_terms(id, &proposal).await?.difference);
+    /// # Ok(()) }
+    /// ```
+    pub async fn preview_terms(
+        &self,
+        contract: ContractId,
+        proposal: &TermsPreviewRequest,
+    ) -> Result<TermsPreview, ClientError> {
+        let path = format!("/v1/contracts/{contract}/terms/preview");
+        Ok(self.post(&path, proposal, Repeat::Harmless).await?.body)
     }
 }

@@ -69,6 +69,10 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "list_contracts" => client.list_contracts(&page).await.is_err(),
         "show_contract" => client.show_contract(id()).await.is_err(),
         "file_terms" => client.file_terms(id(), &body(terms())).await.is_err(),
+        "preview_terms" => {
+            let proposal = json!({"terms": terms(), "from": "2031-06-01", "to": "2031-06-30"});
+            client.preview_terms(id(), &body(proposal)).await.is_err()
+        }
         "list_rules" => client.list_rules().await.is_err(),
         "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
         "scale_piece" => {

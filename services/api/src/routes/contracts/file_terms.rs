@@ -76,6 +76,23 @@ pub struct SettledTerms {
     holdback: Option<HoldbackTerms>,
 }
 
+impl SettledTerms {
+    /// The terms of a contract, still without a revision.
+    pub fn into_terms(self, contract: ContractId, service: &Service, member: &Member) -> Terms {
+        let Self { effective_from, practice, rates, holdback } = self;
+        Terms {
+            id: service.ids.make(),
+            contract,
+            effective_from,
+            revision: 0,
+            practice,
+            rates,
+            holdback,
+            filed: member.stamp(service.clock.as_ref()),
+        }
+    }
+}
+
 /// Checks terms as a whole against each other and the contract's party, with the table they name if they name one.
 /// `prefix` points to them in what was sent.
 ///
@@ -129,17 +146,7 @@ pub async fn file_terms(
     service: &Service,
     member: &Member,
 ) -> Result<(Terms, u32), Refusal> {
-    let SettledTerms { effective_from, practice, rates, holdback } = settled;
-    let mut terms = Terms {
-        id: service.ids.make(),
-        contract: contract.id,
-        effective_from,
-        revision: 0,
-        practice,
-        rates,
-        holdback,
-        filed: member.stamp(service.clock.as_ref()),
-    };
+    let mut terms = settled.into_terms(contract.id, service, member);
     terms.revision = books.add_terms(&terms).await?;
     let count = work_out_again(books, contract, &terms, &service.ids, service.clock.as_ref()).await?;
     Ok((terms, count))

@@ -51,6 +51,7 @@ pub async fn handle(
         currency: sent.currency,
         time_zone,
         week_ends_on: sent.week_ends_on.into(),
+        cut_off: sent.cut_off_hours,
         made: Stamp { at: service.clock.now(), by: caller.subject().to_owned() },
     };
     service

@@ -52,6 +52,7 @@ pub fn view(outfit: &Outfit) -> OutfitView {
         currency: outfit.currency,
         time_zone: outfit.time_zone.iana_name().unwrap_or("UTC").to_owned(),
         week_ends_on: outfit.week_ends_on.into(),
+        cut_off_hours: outfit.cut_off,
         made_at: outfit.made.at,
     }
 }

@@ -94,9 +94,11 @@ async fn post_draft(
     member: &Member,
 ) -> Result<(), Refusal> {
     let week = draft.week_ends_on;
-    let today = outfit.time_zone.to_datetime(service.clock.now()).date();
-    if today <= week {
-        let detail = format!("the week ends on {week}; where the outfit is it is {today}");
+    let (now, over) = (service.clock.now(), outfit.cut_off.over(week, &outfit.time_zone));
+    if now < over {
+        let here = |moment: jiff::Timestamp| moment.to_zoned(outfit.time_zone.clone());
+        let detail =
+            format!("the week that ends on {week} can be posted from {}; it is {}", here(over), here(now));
         return Err(Refusal::new(Code::WeekNotOver, detail));
     }
     check_open(books, week).await?;

@@ -1,0 +1,1 @@
+ALTER TABLE outfit DROP COLUMN cut_off_hours;
