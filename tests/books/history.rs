@@ -82,7 +82,7 @@ fn second_week(outfit: &Furnished, wrong: &str) {
     let _next = outfit.scaler.post("/v1/tickets", &next).expect(201);
     let _posted = outfit.settle("2026-06-13");
     let crews = outfit.manager.get("/v1/crews").expect(200);
-    let sawyer = &crews["items"][0]["share_sets"][0]["shares"][0]["worker_id"];
+    let sawyer = crews.pointer("/items/0/share_sets/0/shares/0/worker_id").expect("a sawyer");
     let rest =
         json!({"worker_id": sawyer, "worked_on": "2026-06-10", "hours": "0.5", "what_for": {"kind": "rest"}});
     let _rest = outfit.bookkeeper.post("/v1/time-entries", &rest).expect(201);

@@ -308,6 +308,7 @@ fn a_missing_record_is_named() {
             crew,
             effective_from: "2026-06-01".parse().expect("a day"),
             revision: 0,
+            method: settlement::ShareMethod::Parts,
             shares: vec![Share { worker: opened.ids.make(), parts: Fixed::from_millionths(1_000_000) }],
             made: stamp(),
         };

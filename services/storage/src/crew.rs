@@ -88,7 +88,7 @@ impl Books {
     /// [`StorageError`] when the database fails.
     pub async fn share_sets(&mut self, of: Option<CrewId>) -> Result<Vec<ShareSet>, StorageError> {
         type SetRow =
-            (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, i32, String, jiff_diesel::Timestamp, String);
+            (uuid::Uuid, uuid::Uuid, jiff_diesel::Date, i32, Option<String>, jiff_diesel::Timestamp, String);
         let outfit = self.outfit_uuid();
         let mut query = share_set::table
             .filter(share_set::outfit_id.eq(outfit))
@@ -122,8 +122,7 @@ impl Books {
                     crew: CrewId::from_uuid(crew),
                     effective_from: from.to_jiff(),
                     revision,
-                    method: serde_json::from_value(method.into())
-                        .map_err(|error| StorageError::inconsistent("share_set", error))?,
+                    method: share_method(method)?,
                     shares: shares
                         .iter()
                         .filter(|(set, ..)| *set == id)
@@ -137,4 +136,10 @@ impl Books {
             })
             .collect()
     }
+}
+
+/// The method of a share set; those from before there was a choice have none, and share by parts.
+fn share_method(name: Option<String>) -> Result<ShareMethod, StorageError> {
+    let read = name.map(|name| serde_json::from_value(name.into())).transpose();
+    Ok(read.map_err(|error| StorageError::inconsistent("share_set", error))?.unwrap_or_default())
 }

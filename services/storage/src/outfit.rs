@@ -71,7 +71,9 @@ impl Books {
                 outfit::made_at,
                 outfit::made_by,
             ))
-            .first::<(String, String, String, i16, i16, jiff_diesel::Timestamp, String)>(&mut self.connection)
+            .first::<(String, String, String, i16, Option<i16>, jiff_diesel::Timestamp, String)>(
+                &mut self.connection,
+            )
             .await
             .optional()?;
         let Some((name, currency, zone, weekday, cut_off, at, by)) = row else { return Ok(None) };
@@ -83,7 +85,8 @@ impl Books {
             currency: currency.parse().map_err(|error| unreadable(&error))?,
             time_zone: TimeZone::get(&zone).map_err(|error| unreadable(&error))?,
             week_ends_on: Weekday::from_monday_one_offset(weekday).map_err(|error| unreadable(&error))?,
-            cut_off: CutOff::try_from(small_back(cut_off)?).map_err(|error| unreadable(&error))?,
+            cut_off: CutOff::try_from(small_back(cut_off.unwrap_or(0))?)
+                .map_err(|error| unreadable(&error))?,
             made: Stamp { at: at.to_jiff(), by },
         }))
     }

@@ -10,7 +10,7 @@ diesel::table! {
         week_ends_on -> Int2,
         made_at -> Timestamptz,
         made_by -> Text,
-        cut_off_hours -> Int2,
+        cut_off_hours -> Nullable<Int2>,
     }
 }
 
@@ -43,7 +43,7 @@ diesel::table! {
         revision -> Int4,
         made_at -> Timestamptz,
         made_by -> Text,
-        method -> Text,
+        method -> Nullable<Text>,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Published divisions by the largest-remainder method, seats of an assembly among them: a seat is a cent here.
 
-use kernel::{Exact, Fixed, Money};
+use kernel::{Exact, Money};
 use settlement::{explain_split, split};
 
 use super::{cell, rows};
