@@ -111,7 +111,7 @@ fn a_row_that_names_another_outfits_record_is_refused() {
     let own_job = &history.own.job;
     for insert in [
         format!("landing VALUES ('{own}', gen_random_uuid(), '{job}', 'Far landing', {made})"),
-        format!("share_set VALUES ('{own}', gen_random_uuid(), '{crew}', '2026-06-01', 9, {made})"),
+        format!("share_set VALUES ('{own}', gen_random_uuid(), '{crew}', '2026-06-01', 9, {made}, 'parts')"),
         format!("contract VALUES ('{own}', gen_random_uuid(), 'A', '{job}', '{crew}', NULL, {made})"),
         format!("contract VALUES ('{own}', gen_random_uuid(), 'A', '{own_job}', '{crew}', NULL, {made})"),
         format!("contract VALUES ('{own}', gen_random_uuid(), 'A', '{own_job}', NULL, '{mill}', {made})"),
