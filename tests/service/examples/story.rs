@@ -31,8 +31,9 @@ pub fn play(recorder: &mut Recorder) {
     mend_tickets(recorder, &outfit, &ticket);
     keep_time(recorder, &outfit);
     preview_terms(recorder, &outfit);
-    settle(recorder, &outfit);
+    let settlement = settle(recorder, &outfit);
     file_a_table(recorder, &outfit);
+    keep_the_books(recorder, &outfit, &settlement);
     keep_money(recorder, &outfit);
     ask_the_service(recorder, &outfit);
 }
@@ -238,7 +239,8 @@ fn keep_time(recorder: &mut Recorder, outfit: &Outfit) {
     let _listed = recorder.shown("list_time", &outfit.contractor, &query, None);
 }
 
-fn settle(recorder: &mut Recorder, outfit: &Outfit) {
+/// Settles the week; answers with the settlement's id.
+fn settle(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     recorder.at("2026-06-08T12:00:00Z");
     let week = Some(json!({"week_ends_on": "2026-06-06"}));
     let draft = recorder.shown("draft_settlement", &outfit.bookkeeper, "/v1/settlements", week);
@@ -261,6 +263,24 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) {
     let _shown = recorder.shown("show_statement", &outfit.bookkeeper, &statement, None);
     let audit = "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06";
     let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
+    draft["settlement_id"].clone()
+}
+
+/// Looks at what the week came to, from every side; nothing is filed by it.
+fn keep_the_books(recorder: &mut Recorder, outfit: &Outfit, settlement: &Value) {
+    let sheet = path(&[settlement, &outfit.felling_crew], "/v1/settlements/{}/crews/{}");
+    let _sheet = recorder.shown("show_crew_sheet", &outfit.bookkeeper, &sheet, None);
+    let june = "/v1/journal?from=2026-06-01&to=2026-06-30";
+    let _listed = recorder.shown("list_journal", &outfit.bookkeeper, june, None);
+    let day = "/v1/journal/trial-balance?on=2026-06-30";
+    let _balance = recorder.shown("show_trial_balance", &outfit.contractor, day, None);
+    for (format, ending) in [("csv", "csv"), ("text", "txt")] {
+        let export = format!("/v1/journal/export?format={format}&from=2026-06-01&to=2026-06-30");
+        recorder.shown_as_text("export_journal", &outfit.bookkeeper, &export, ending);
+    }
+    let _balances = recorder.shown("list_balances", &outfit.bookkeeper, "/v1/balances?on=2026-06-30", None);
+    let margin = "/v1/audit/margin?from=2026-06-01&to=2026-06-06";
+    let _margin = recorder.shown("audit_margin", &outfit.contractor, margin, None);
 }
 
 /// What stands beside the scale in pay. The hewer's contract gets a holdback for the second week, which is settled, so

@@ -1,5 +1,10 @@
 //! The main job end to end.
 
+mod accounting_tool;
+mod crew_sheet;
+mod export;
+mod journal;
+mod margin;
 mod money;
 mod own_table;
 mod piles;
@@ -7,6 +12,7 @@ mod previews;
 mod rates;
 mod readings;
 mod rules;
+mod several_weeks;
 mod sharing;
 mod time;
 mod wages;
