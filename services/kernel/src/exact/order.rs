@@ -40,7 +40,8 @@ fn of_any(left: Exact, right: Exact) -> Ordering {
             (Ordering::Equal, (0, _)) => return Ordering::Less,
             (Ordering::Equal, (_, 0)) => return Ordering::Greater,
             (Ordering::Equal, (left_rest, right_rest)) => {
-                let turned = |past: u128, of: Exact| Exact::of_parts(of.denominator.get().cast_signed(), past);
+                let turned =
+                    |past: u128, of: Exact| Exact::of_parts(of.denominator.get().cast_signed(), past);
                 (left, right) = (turned(right_rest, right), turned(left_rest, left));
             }
             (unequal, _) => return unequal,

@@ -36,9 +36,22 @@ pub(super) fn least_size(
     Some(reason)
 }
 
+/// Why a log is cull, if it is: it was found too small, or else its scale has too little sound wood.
+pub(super) fn reason(
+    practice: &LogPractice,
+    too_small: Option<String>,
+    scale: Option<&Scale>,
+    recorder: &mut impl Recorder,
+) -> Result<Option<String>, ScaleProblem> {
+    match (too_small, scale) {
+        (None, Some(scale)) => too_little_sound(practice, scale, recorder),
+        (too_small, _) => Ok(too_small),
+    }
+}
+
 /// Holds the net scale against the share of gross below which a log is cull: compared exactly, never as a
 /// quotient.
-pub(super) fn too_little_sound(
+fn too_little_sound(
     practice: &LogPractice,
     scale: &Scale,
     recorder: &mut impl Recorder,

@@ -22,8 +22,8 @@ mod wood;
 
 use kernel::Exact;
 
-pub(crate) use wood::{DefectTerms, Stretch};
-pub(super) use wood::{Methods, Wood};
+pub(super) use wood::{DefectTerms, Methods, Wood};
+pub(crate) use wood::{LossTerms, Stretch};
 
 use crate::defect::Method;
 use crate::rules::System;

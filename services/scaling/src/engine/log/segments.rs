@@ -20,7 +20,7 @@ pub(super) fn scaled(
     let length = settled.measures.length;
     let whole = Stretch { cut_back: settled.cut_back, ..Stretch::whole(length, settled.measured) };
     match division::plan(settled.practice, length)? {
-        None => stretch_scale(settled, &settled.measures, whole, recorder),
+        None => stretch_scale(settled, settled.measures, whole, recorder),
         Some(plan) => divided(settled, plan, whole, turns, recorder),
     }
 }
@@ -54,7 +54,7 @@ fn divided(
     turns: &mut Turns,
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
-    let (practice, measures) = (settled.practice, &settled.measures);
+    let (practice, measures) = (settled.practice, settled.measures);
     if !divides(practice.applied().takes(), measures) {
         let longest_ft = practice.longest_scaling_length_ft.exact();
         return Err(ScaleProblem::TooLong { length_ft: measures.length, longest_ft });
