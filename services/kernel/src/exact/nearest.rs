@@ -35,6 +35,9 @@ impl Rounding {
 
 /// The multiple of `step`, which is not nothing, that `mode` brings `value` to.
 pub(super) fn multiple(value: Exact, step: Exact, mode: Rounding) -> Result<Exact, NumberError> {
+    if step == Exact::ONE && value.whole().is_some() {
+        return Ok(value);
+    }
     match (value.words(), step.words()) {
         (Some(value), Some(step)) => Ok(multiple_of_words(value, step, mode)),
         _ => multiple_of_any(value, step, mode),

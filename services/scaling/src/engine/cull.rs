@@ -56,22 +56,25 @@ fn too_little_sound(
     scale: &Scale,
     recorder: &mut impl Recorder,
 ) -> Result<Option<String>, ScaleProblem> {
-    let least = practice.cull_share.times(scale.gross)?;
-    let cull = scale.net < least;
+    let least = || practice.cull_share.times(scale.gross);
+    // A share is never more than the whole, so a log that lost nothing passes whatever the share comes to.
+    let cull = scale.net < scale.gross && scale.net < least()?;
     let (net, gross, share) = (Plain(scale.net), Plain(scale.gross), practice.cull_share);
     recorder.record(|| {
-        let shown = Plain(least);
+        let least = least();
         let says = later(move || {
-            if cull {
-                format!("cull: {net} net is less than {share} of {gross} gross, which is {shown}")
-            } else {
-                format!("not cull: {net} net is not less than {share} of {gross} gross, which is {shown}")
+            let (is, stands) = if cull { ("cull", "is less") } else { ("not cull", "is not less") };
+            match least.map(Plain) {
+                Ok(shown) => {
+                    format!("{is}: {net} net {stands} than {share} of {gross} gross, which is {shown}")
+                }
+                Err(problem) => format!("{is}: {net} net {stands} than {share} of {gross} gross; {problem}"),
             }
         });
-        Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).figure(
+        Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).maybe_figure(
             "least_net",
-            least,
-            scale.unit,
+            least.ok(),
+            scale.unit.into(),
         )
     });
     Ok(cull.then(|| format!("{net} net is less than {share} of {gross} gross")))
