@@ -111,6 +111,18 @@ impl<Size> From<Readings<Size>> for Vec<Size> {
     }
 }
 
+impl From<Inches> for Exact {
+    fn from(size: Inches) -> Self {
+        size.exact()
+    }
+}
+
+impl From<Centimetres> for Exact {
+    fn from(size: Centimetres) -> Self {
+        size.exact()
+    }
+}
+
 impl From<Inches> for Fixed {
     fn from(size: Inches) -> Self {
         size.fixed()
