@@ -22,8 +22,9 @@ pub(crate) struct Measures<'a> {
     pub(crate) system: System,
 }
 
+#[inline]
 fn needed(size: Option<Exact>, member: &'static str, reason: &'static str) -> Result<Exact, ScaleProblem> {
-    size.ok_or_else(|| ScaleProblem::MissingMeasurement { member, reason })
+    size.ok_or(ScaleProblem::MissingMeasurement { member, reason })
 }
 
 impl Measures<'_> {

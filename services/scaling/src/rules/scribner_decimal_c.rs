@@ -168,10 +168,9 @@ pub enum Cell {
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn cell(diameter_in: Exact, length_ft: Exact) -> Result<Cell, ScaleProblem> {
-    let whole = diameter_in.whole().ok_or_else(|| ScaleProblem::WholeInchNeeded {
-        rule: RuleName::ScribnerDecimalC,
-        value: diameter_in,
-    })?;
+    let whole = diameter_in
+        .whole()
+        .ok_or(ScaleProblem::WholeInchNeeded { rule: RuleName::ScribnerDecimalC, value: diameter_in })?;
     let absent = || not_in_table(diameter_in, length_ft, WHOLE_RANGE);
     let length = match length_ft.whole() {
         Some(length) if length % 2 == 0 && (4..=40).contains(&length) => length,
