@@ -35,7 +35,7 @@ impl Rounding {
 
 /// The multiple of `step`, which is not nothing, that `mode` brings `value` to.
 pub(super) fn multiple(value: Exact, step: Exact, mode: Rounding) -> Result<Exact, NumberError> {
-    if step == Exact::ONE && value.whole().is_some() {
+    if step == Exact::ONE && value.whole_word().is_some() {
         return Ok(value);
     }
     match (value.words(), step.words()) {

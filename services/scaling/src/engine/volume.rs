@@ -37,6 +37,7 @@ impl Scale {
 }
 
 /// Scales a log by a rule: its content, then its losses.
+#[inline]
 pub(crate) fn by_rule(
     rule: AppliedRule<'_>,
     measures: &Measures<'_>,

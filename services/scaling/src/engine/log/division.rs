@@ -49,6 +49,7 @@ impl Plan {
 }
 
 /// The segments of a log of this scaling length under a practice; none where the log is scaled as one.
+#[inline]
 pub(super) fn plan(practice: &LogPractice, length: Exact) -> Result<Option<Plan>, ScaleProblem> {
     let longest = practice.longest_scaling_length_ft.exact();
     if length <= longest && practice.division != Division::Georgia {

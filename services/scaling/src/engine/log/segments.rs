@@ -12,6 +12,7 @@ use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
 const EVEN_TAPER: &str = "taper shared out equally among the segments: handbook practice, from memory";
 
+#[inline]
 pub(super) fn scaled(
     settled: &Settled<'_>,
     turns: &mut Turns,
