@@ -87,6 +87,7 @@ impl Fixed {
     /// assert_eq!(sum.to_string(), "2");
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
+    #[inline]
     pub fn plus(self, other: Self) -> Result<Self, NumberError> {
         self.0.checked_add(other.0).map(Self).ok_or(NumberError::TooLarge)
     }
@@ -104,6 +105,23 @@ impl Fixed {
     /// ```
     pub fn minus(self, other: Self) -> Result<Self, NumberError> {
         self.0.checked_sub(other.0).map(Self).ok_or(NumberError::TooLarge)
+    }
+
+    /// So many times the number.
+    ///
+    /// # Errors
+    ///
+    /// [`NumberError::TooLarge`].
+    ///
+    /// ```
+    /// use kernel::Fixed;
+    /// // Feet in inches.
+    /// assert_eq!("16.5".parse::<Fixed>()?.times_whole(12)?.to_string(), "198");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[inline]
+    pub fn times_whole(self, count: i64) -> Result<Self, NumberError> {
+        self.0.checked_mul(count).map(Self).ok_or(NumberError::TooLarge)
     }
 
     /// Whether it is nothing.

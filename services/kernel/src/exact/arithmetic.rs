@@ -21,14 +21,14 @@ impl Exact {
     #[inline]
     pub(super) fn words(self) -> Option<Words> {
         let numerator = i64::try_from(self.numerator).ok()?;
-        let denominator = i64::try_from(self.denominator).ok()?.unsigned_abs();
+        let denominator = i64::try_from(self.denominator.get()).ok()?.unsigned_abs();
         Some(Words { numerator, denominator })
     }
 
     /// The whole number it is, if it is one and fits a word.
     #[inline]
     pub(super) fn whole_word(self) -> Option<i64> {
-        if self.denominator == 1 { i64::try_from(self.numerator).ok() } else { None }
+        self.whole().and_then(|whole| i64::try_from(whole).ok())
     }
 
     /// The fraction of these magnitudes, which have no common divisor, if it can be held.
@@ -38,7 +38,12 @@ impl Exact {
         } else {
             i128::try_from(numerator).ok()?
         };
-        Some(Self { numerator, denominator: i128::try_from(denominator).ok()? })
+        Self::if_held(numerator, denominator)
+    }
+
+    /// The same with the sign on the numerator.
+    fn if_held(numerator: i128, denominator: u128) -> Option<Self> {
+        i128::try_from(denominator).is_ok().then(|| Self::of_parts(numerator, denominator))
     }
 }
 
@@ -62,23 +67,20 @@ fn sum_of_words(left: Words, sign: Sign, right: Words) -> Exact {
     let added = if sign == Sign::Minus { -added } else { added };
     if left.denominator == 1 {
         // A whole number changes nothing about what the parts of the other have in common.
-        let denominator = i128::from(right.denominator);
-        return Exact { numerator: begun * denominator + added, denominator };
+        let numerator = begun * i128::from(right.denominator) + added;
+        return Exact::of_parts(numerator, right.denominator.into());
     }
     if left.denominator == right.denominator {
         let numerator = begun + added;
         let common = common_with_word(numerator, left.denominator);
-        let denominator = i128::from(left.denominator / common);
-        return Exact { numerator: divided(numerator, common), denominator };
+        return Exact::of_parts(divided(numerator, common), (left.denominator / common).into());
     }
     let common = divisor::of_words(left.denominator, right.denominator);
     let (left_rest, right_rest) = (left.denominator / common, right.denominator / common);
     let numerator = begun * i128::from(right_rest) + added * i128::from(left_rest);
     let again = common_with_word(numerator, common);
-    Exact {
-        numerator: divided(numerator, again),
-        denominator: i128::from(left_rest) * i128::from(right.denominator / again),
-    }
+    let denominator = u128::from(left_rest) * u128::from(right.denominator / again);
+    Exact::of_parts(divided(numerator, again), denominator)
 }
 
 /// The greatest divisor that a number of any size has in common with a word, which is not nothing.
@@ -108,18 +110,20 @@ fn divided(number: i128, by: u64) -> i128 {
 
 #[cold]
 fn sum_of_any(left: Exact, sign: Sign, right: Exact) -> Option<Exact> {
-    // Denominators are positive, and so are their divisors.
-    let common = divisor::of(left.denominator.unsigned_abs(), right.denominator.unsigned_abs()).cast_signed();
-    let (left_rest, right_rest) = (left.denominator / common, right.denominator / common);
-    let denominator = left_rest.checked_mul(right.denominator)?;
-    let (over_left, over_right) =
-        (left.numerator.checked_mul(right_rest)?, right.numerator.checked_mul(left_rest)?);
+    let (left_parts, right_parts) = (left.denominator.get(), right.denominator.get());
+    let common = divisor::of(left_parts, right_parts);
+    let (left_rest, right_rest) = (left_parts / common, right_parts / common);
+    let denominator = left_rest.checked_mul(right_parts)?;
+    let (over_left, over_right) = (
+        left.numerator.checked_mul(right_rest.cast_signed())?,
+        right.numerator.checked_mul(left_rest.cast_signed())?,
+    );
     let numerator = match sign {
         Sign::Plus => over_left.checked_add(over_right)?,
         Sign::Minus => over_left.checked_sub(over_right)?,
     };
-    let again = divisor::of(numerator.unsigned_abs(), common.unsigned_abs()).cast_signed();
-    Some(Exact { numerator: numerator / again, denominator: denominator / again })
+    let again = divisor::of(numerator.unsigned_abs(), common);
+    Exact::if_held(numerator / again.cast_signed(), denominator / again)
 }
 
 /// `left` times `right`.
@@ -133,8 +137,8 @@ pub(super) fn product(left: Exact, right: Exact) -> Result<Exact, NumberError> {
         )),
         _ => product_of_any(
             negative,
-            (left.numerator.unsigned_abs(), left.denominator.unsigned_abs()),
-            (right.numerator.unsigned_abs(), right.denominator.unsigned_abs()),
+            (left.numerator.unsigned_abs(), left.denominator.get()),
+            (right.numerator.unsigned_abs(), right.denominator.get()),
         ),
     }
 }
@@ -150,8 +154,8 @@ pub(super) fn quotient(left: Exact, right: Exact) -> Result<Exact, NumberError> 
         )),
         _ => product_of_any(
             negative,
-            (left.numerator.unsigned_abs(), left.denominator.unsigned_abs()),
-            (right.denominator.unsigned_abs(), right.numerator.unsigned_abs()),
+            (left.numerator.unsigned_abs(), left.denominator.get()),
+            (right.denominator.get(), right.numerator.unsigned_abs()),
         ),
     }
 }
@@ -163,8 +167,8 @@ fn product_of_words(negative: bool, left: (u64, u64), right: (u64, u64)) -> Exac
     let (left_numerator, right_denominator) = without_common(left.0, right.1);
     let (right_numerator, left_denominator) = without_common(right.0, left.1);
     let numerator = (u128::from(left_numerator) * u128::from(right_numerator)).cast_signed();
-    let denominator = (u128::from(left_denominator) * u128::from(right_denominator)).cast_signed();
-    Exact { numerator: if negative { -numerator } else { numerator }, denominator }
+    let denominator = u128::from(left_denominator) * u128::from(right_denominator);
+    Exact::of_parts(if negative { -numerator } else { numerator }, denominator)
 }
 
 /// A numerator and a denominator divided by what they have in common. Dividing costs more than looking whether there

@@ -6,6 +6,8 @@ pub(super) fn of_words(left: u64, right: u64) -> u64 {
     match small {
         0 => return large,
         1 => return 1,
+        // Halves, quarters and sixteenths are what is divided by most.
+        _ if small.is_power_of_two() => return small.min(1 << large.trailing_zeros()),
         _ => {}
     }
     // One division brings numbers of very different size together; a denominator that divides is found by it.

@@ -7,6 +7,8 @@ mod nearest;
 mod order;
 mod text;
 
+use std::num::NonZeroU128;
+
 use crate::{Fixed, Rounding};
 use arithmetic::{Sign, Words};
 
@@ -37,11 +39,12 @@ pub enum NumberError {
 /// assert_eq!("119/3".parse::<Exact>()?, Exact::fraction(119, 3));
 /// # Ok::<(), kernel::NumberTextError>(())
 /// ```
-// The denominator is positive and has no divisor in common with the numerator, so equal values have equal parts.
+// The denominator has at most 127 bits and no divisor in common with the numerator, so equal values have equal parts.
+// Since it is never nothing, an `Option` of a fraction is no larger than a fraction.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Exact {
     numerator: i128,
-    denominator: i128,
+    denominator: NonZeroU128,
 }
 
 impl Exact {
@@ -57,7 +60,16 @@ impl Exact {
     /// ```
     #[must_use]
     pub const fn of(whole: i128) -> Self {
-        Self { numerator: whole, denominator: 1 }
+        Self { numerator: whole, denominator: NonZeroU128::MIN }
+    }
+
+    /// Parts that have no common divisor. No denominator is ever nothing; one that were would be read as 1.
+    #[inline]
+    const fn of_parts(numerator: i128, denominator: u128) -> Self {
+        match NonZeroU128::new(denominator) {
+            Some(denominator) => Self { numerator, denominator },
+            None => Self::of(numerator),
+        }
     }
 
     /// A fraction in lowest terms, for constants whose denominator is written in the source.
@@ -78,8 +90,7 @@ impl Exact {
         while right != 0 {
             (left, right) = (right, left % right);
         }
-        let common = left.cast_signed();
-        Self { numerator: numerator / common, denominator: denominator / common }
+        Self::of_parts(numerator / left.cast_signed(), denominator.unsigned_abs() / left)
     }
 
     /// A count of millionths, in lowest terms: how every measured size enters a computation.
@@ -93,7 +104,7 @@ impl Exact {
         let common = divisor::of_words(millionths.unsigned_abs(), steps);
         let numerator = i128::from(millionths.unsigned_abs() / common);
         let numerator = if millionths < 0 { -numerator } else { numerator };
-        Self { numerator, denominator: i128::from(steps / common) }
+        Self::of_parts(numerator, u128::from(steps / common))
     }
 
     /// Sum.
@@ -112,7 +123,8 @@ impl Exact {
         if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
             // A whole number changes nothing about what the parts have in common.
             let whole = i128::from(right) * i128::from(left.denominator);
-            return Ok(Self { numerator: i128::from(left.numerator) + whole, denominator: self.denominator });
+            let numerator = i128::from(left.numerator) + whole;
+            return Ok(Self { numerator, ..self });
         }
         arithmetic::sum(self, Sign::Plus, other)
     }
@@ -133,7 +145,8 @@ impl Exact {
         if let (Some(left), Some(right)) = (self.words(), other.whole_word()) {
             // A whole number changes nothing about what the parts have in common.
             let whole = i128::from(right) * i128::from(left.denominator);
-            return Ok(Self { numerator: i128::from(left.numerator) - whole, denominator: self.denominator });
+            let numerator = i128::from(left.numerator) - whole;
+            return Ok(Self { numerator, ..self });
         }
         arithmetic::sum(self, Sign::Minus, other)
     }
@@ -195,10 +208,8 @@ impl Exact {
         if let Some(Words { numerator, denominator }) = self.words() {
             // Parts without a common divisor have squares without one.
             let side = i128::from(numerator);
-            return Ok(Self {
-                numerator: side * side,
-                denominator: i128::from(denominator) * self.denominator,
-            });
+            let denominator = u128::from(denominator);
+            return Ok(Self::of_parts(side * side, denominator * denominator));
         }
         self.times(self)
     }
@@ -230,8 +241,12 @@ impl Exact {
     /// assert_eq!(kernel::Exact::fraction(-7, 2).floor(), -4);
     /// ```
     #[must_use]
+    #[inline]
     pub const fn floor(self) -> i128 {
-        self.numerator.div_euclid(self.denominator)
+        match self.whole() {
+            Some(whole) => whole,
+            None => self.numerator.div_euclid(self.denominator.get().cast_signed()),
+        }
     }
 
     /// The whole number it is, if it is one.
@@ -242,8 +257,9 @@ impl Exact {
     /// assert_eq!(Exact::fraction(1, 2).whole(), None);
     /// ```
     #[must_use]
+    #[inline]
     pub const fn whole(self) -> Option<i128> {
-        if self.denominator == 1 { Some(self.numerator) } else { None }
+        if self.denominator.get() == 1 { Some(self.numerator) } else { None }
     }
 
     /// Whether it is nothing.
@@ -252,6 +268,7 @@ impl Exact {
     /// assert!(kernel::Exact::ZERO.is_zero());
     /// ```
     #[must_use]
+    #[inline]
     pub const fn is_zero(self) -> bool {
         self.numerator == 0
     }
@@ -262,6 +279,7 @@ impl Exact {
     /// assert!(kernel::Exact::of(-1).is_negative());
     /// ```
     #[must_use]
+    #[inline]
     pub const fn is_negative(self) -> bool {
         self.numerator < 0
     }
@@ -291,6 +309,6 @@ impl Exact {
     /// ```
     #[must_use]
     pub const fn numerator_and_denominator(self) -> (i128, i128) {
-        (self.numerator, self.denominator)
+        (self.numerator, self.denominator.get().cast_signed())
     }
 }

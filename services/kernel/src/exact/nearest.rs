@@ -35,6 +35,9 @@ impl Rounding {
 
 /// The multiple of `step`, which is not nothing, that `mode` brings `value` to.
 pub(super) fn multiple(value: Exact, step: Exact, mode: Rounding) -> Result<Exact, NumberError> {
+    if step == Exact::ONE && value.whole_word().is_some() {
+        return Ok(value);
+    }
     match (value.words(), step.words()) {
         (Some(value), Some(step)) => Ok(multiple_of_words(value, step, mode)),
         _ => multiple_of_any(value, step, mode),
@@ -67,8 +70,8 @@ fn multiple_of_words(value: Words, step: Words, mode: Rounding) -> Exact {
             (whole / common * step_numerator, u128::from(parts) / common)
         }
     };
-    let (magnitude, denominator) = (magnitude.cast_signed(), denominator.cast_signed());
-    Exact { numerator: if value.numerator < 0 { -magnitude } else { magnitude }, denominator }
+    let magnitude = magnitude.cast_signed();
+    Exact::of_parts(if value.numerator < 0 { -magnitude } else { magnitude }, denominator)
 }
 
 fn product(left: u64, right: u64) -> u128 {
@@ -78,7 +81,7 @@ fn product(left: u64, right: u64) -> u128 {
 #[cold]
 fn multiple_of_any(value: Exact, step: Exact, mode: Rounding) -> Result<Exact, NumberError> {
     let steps = value.over(step)?;
-    let (magnitude, parts) = (steps.numerator.unsigned_abs(), steps.denominator.unsigned_abs());
+    let (magnitude, parts) = (steps.numerator.unsigned_abs(), steps.denominator.get());
     let (whole, past) = (magnitude / parts, magnitude % parts);
     let past = Past::of(past, parts - past, whole % 2 != 0);
     let whole = i128::try_from(whole).map_err(|_| NumberError::TooLarge)?;

@@ -40,7 +40,8 @@ fn of_any(left: Exact, right: Exact) -> Ordering {
             (Ordering::Equal, (0, _)) => return Ordering::Less,
             (Ordering::Equal, (_, 0)) => return Ordering::Greater,
             (Ordering::Equal, (left_rest, right_rest)) => {
-                let turned = |past: i128, of: Exact| Exact { numerator: of.denominator, denominator: past };
+                let turned =
+                    |past: u128, of: Exact| Exact::of_parts(of.denominator.get().cast_signed(), past);
                 (left, right) = (turned(right_rest, right), turned(left_rest, left));
             }
             (unequal, _) => return unequal,
@@ -50,7 +51,7 @@ fn of_any(left: Exact, right: Exact) -> Ordering {
 
 impl Exact {
     /// How many parts of the denominator it is past its floor.
-    const fn past_floor(self) -> i128 {
-        self.numerator.rem_euclid(self.denominator)
+    const fn past_floor(self) -> u128 {
+        self.numerator.rem_euclid(self.denominator.get().cast_signed()).unsigned_abs()
     }
 }

@@ -1,6 +1,6 @@
 //! Reads the members of a defect's document: all in one system, none missing, and as numbers to compute with.
 
-use kernel::Exact;
+use kernel::{Exact, Fixed};
 
 use super::form::{DefectError, DefectForm};
 use super::method::{Along, Method};
@@ -9,15 +9,15 @@ use crate::{Centimetres, DefectKind, Feet, Inches, Metres, Note, PlaceFeet, Plac
 
 /// A size that can be given in either system: its two names, and what was given.
 struct Size {
-    inch: (&'static str, Option<Exact>),
-    metric: (&'static str, Option<Exact>),
+    inch: (&'static str, Option<Fixed>),
+    metric: (&'static str, Option<Fixed>),
     needed: bool,
 }
 
 impl Size {
     /// The one that was given; a checked form has given what is needed.
     fn value(&self) -> Option<Exact> {
-        self.inch.1.or(self.metric.1)
+        self.inch.1.or(self.metric.1).map(Fixed::exact)
     }
 
     const fn is_missing(&self) -> bool {
@@ -29,8 +29,8 @@ impl Size {
 macro_rules! across {
     ($inches:ident, $centimetres:ident) => {
         Some(Size {
-            inch: (stringify!($inches), $inches.map(Inches::exact)),
-            metric: (stringify!($centimetres), $centimetres.map(Centimetres::exact)),
+            inch: (stringify!($inches), $inches.map(Inches::fixed)),
+            metric: (stringify!($centimetres), $centimetres.map(Centimetres::fixed)),
             needed: true,
         })
     };
@@ -38,6 +38,7 @@ macro_rules! across {
 
 impl DefectForm {
     /// Its sizes across the log, in the order in which the method takes them.
+    #[inline]
     fn across(&self) -> [Option<Size>; 2] {
         match self {
             Self::Squared { width_in, width_cm, height_in, height_cm, .. } => {
@@ -57,6 +58,7 @@ impl DefectForm {
     }
 
     /// Its length and, if it is given, where it begins; none of what has no length of its own.
+    #[inline]
     fn along(&self) -> [Option<Size>; 2] {
         let (feet, metres, from_feet, from_metres) = match self {
             Self::Squared { length_ft, length_m, from_small_end_ft, from_small_end_m, .. }
@@ -73,13 +75,13 @@ impl DefectForm {
         };
         [
             Some(Size {
-                inch: ("length_ft", feet.map(Feet::exact)),
-                metric: ("length_m", metres.map(Metres::exact)),
+                inch: ("length_ft", feet.map(Feet::fixed)),
+                metric: ("length_m", metres.map(Metres::fixed)),
                 needed: true,
             }),
             Some(Size {
-                inch: ("from_small_end_ft", from_feet.map(PlaceFeet::exact)),
-                metric: ("from_small_end_m", from_metres.map(PlaceMetres::exact)),
+                inch: ("from_small_end_ft", from_feet.map(PlaceFeet::fixed)),
+                metric: ("from_small_end_m", from_metres.map(PlaceMetres::fixed)),
                 needed: false,
             }),
         ]

@@ -32,35 +32,39 @@ use crate::rules::System;
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "DefectForm", into = "DefectForm")]
-pub struct Defect(DefectForm);
+pub struct Defect {
+    form: DefectForm,
+    /// Found when the document was read, since every scaling asks for it.
+    system: Option<System>,
+}
 
 impl Defect {
     /// What is wrong.
     #[must_use]
     pub const fn kind(&self) -> DefectKind {
-        self.0.kind()
+        self.form.kind()
     }
 
     /// The method's name, as in JSON.
     #[must_use]
     pub const fn method(&self) -> &'static str {
-        self.0.method()
+        self.form.method()
     }
 
     /// The scaler's remark.
     #[must_use]
     pub const fn note(&self) -> Option<&Note> {
-        self.0.note()
+        self.form.note()
     }
 
     /// The sizes that the method goes by.
     pub(crate) fn sizes(&self) -> Method<'_> {
-        self.0.sizes()
+        self.form.sizes()
     }
 
     /// The system its sizes are in; none if it has no sizes.
-    pub(crate) fn system(&self) -> Option<System> {
-        self.0.checked().ok().flatten()
+    pub(crate) const fn system(&self) -> Option<System> {
+        self.system
     }
 }
 
@@ -68,14 +72,14 @@ impl TryFrom<DefectForm> for Defect {
     type Error = DefectError;
 
     fn try_from(form: DefectForm) -> Result<Self, DefectError> {
-        form.checked()?;
-        Ok(Self(form))
+        let system = form.checked()?;
+        Ok(Self { form, system })
     }
 }
 
 impl From<Defect> for DefectForm {
     fn from(defect: Defect) -> Self {
-        defect.0
+        defect.form
     }
 }
 

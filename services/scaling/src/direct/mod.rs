@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 pub use request::{DirectRequest, DirectRounding};
 
-use crate::engine::{DefectTerms, Stretch, Terms, by_rule};
+use crate::engine::{LossTerms, Stretch, Terms, by_rule};
 use crate::rules::{AppliedRule, Choice};
 use crate::{EditionName, Label, RoundingTerm, RuleName, ScaleProblem, Step};
 
@@ -90,8 +90,7 @@ pub fn direct(request: &DirectRequest) -> Result<DirectAnswer, ScaleProblem> {
         },
         volume_rounding: rounding,
         deduction_rounding: rounding,
-        defects: DefectTerms::of_rule(facts),
-        cut_rounding: None,
+        losses: LossTerms::Rule(facts),
     };
     let mut working = Vec::new();
     let stretch = Stretch::whole(measures.length, measures.length);

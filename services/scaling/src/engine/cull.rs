@@ -36,29 +36,45 @@ pub(super) fn least_size(
     Some(reason)
 }
 
+/// Why a log is cull, if it is: it was found too small, or else its scale has too little sound wood.
+pub(super) fn reason(
+    practice: &LogPractice,
+    too_small: Option<String>,
+    scale: Option<&Scale>,
+    recorder: &mut impl Recorder,
+) -> Result<Option<String>, ScaleProblem> {
+    match (too_small, scale) {
+        (None, Some(scale)) => too_little_sound(practice, scale, recorder),
+        (too_small, _) => Ok(too_small),
+    }
+}
+
 /// Holds the net scale against the share of gross below which a log is cull: compared exactly, never as a
 /// quotient.
-pub(super) fn too_little_sound(
+fn too_little_sound(
     practice: &LogPractice,
     scale: &Scale,
     recorder: &mut impl Recorder,
 ) -> Result<Option<String>, ScaleProblem> {
-    let least = practice.cull_share.times(scale.gross)?;
-    let cull = scale.net < least;
+    let least = || practice.cull_share.times(scale.gross);
+    // A share is never more than the whole, so a log that lost nothing passes whatever the share comes to.
+    let cull = scale.net < scale.gross && scale.net < least()?;
     let (net, gross, share) = (Plain(scale.net), Plain(scale.gross), practice.cull_share);
     recorder.record(|| {
-        let shown = Plain(least);
+        let least = least();
         let says = later(move || {
-            if cull {
-                format!("cull: {net} net is less than {share} of {gross} gross, which is {shown}")
-            } else {
-                format!("not cull: {net} net is not less than {share} of {gross} gross, which is {shown}")
+            let (is, stands) = if cull { ("cull", "is less") } else { ("not cull", "is not less") };
+            match least.map(Plain) {
+                Ok(shown) => {
+                    format!("{is}: {net} net {stands} than {share} of {gross} gross, which is {shown}")
+                }
+                Err(problem) => format!("{is}: {net} net {stands} than {share} of {gross} gross; {problem}"),
             }
         });
-        Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).figure(
+        Step::new(StepKind::CullTest, says).figure("cull_share", share, FigureUnit::Number).maybe_figure(
             "least_net",
-            least,
-            scale.unit,
+            least.ok(),
+            scale.unit.into(),
         )
     });
     Ok(cull.then(|| format!("{net} net is less than {share} of {gross} gross")))

@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 pub use alternation::Alternation;
 use alternation::Turns;
-pub(crate) use deduction::{DefectTerms, Stretch};
+pub(crate) use deduction::{LossTerms, Stretch};
 pub use inspection::{Inspection, Outcome};
 pub(crate) use volume::{Scale, Terms, by_rule};
 
@@ -103,8 +103,9 @@ pub struct Scaled {
 /// ```
 pub fn scale(practice: &Practice, piece: &Piece) -> Result<Scaled, ScaleProblem> {
     let mut working = room_for_working();
-    let scaled = recorded(practice, piece, &mut Turns::unknown(), &mut working)?;
-    Ok(Scaled { working, ..scaled })
+    let mut scaled = recorded(practice, piece, &mut Turns::unknown(), &mut working)?;
+    scaled.working = working;
+    Ok(scaled)
 }
 
 /// Scales a piece in its turn on the ticket, with the working: for contracts whose exact halves go up and down in
@@ -135,9 +136,10 @@ pub fn scale_in_turn(
     turn: &mut Alternation,
 ) -> Result<Scaled, ScaleProblem> {
     let (mut working, mut turns) = (room_for_working(), Turns::after(*turn));
-    let scaled = recorded(practice, piece, &mut turns, &mut working)?;
+    let mut scaled = recorded(practice, piece, &mut turns, &mut working)?;
+    scaled.working = working;
     *turn = turns.next().unwrap_or(*turn);
-    Ok(Scaled { working, ..scaled })
+    Ok(scaled)
 }
 
 /// The same figures by the same code, without the working: for scaling many pieces at once.

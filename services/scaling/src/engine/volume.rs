@@ -2,7 +2,8 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::deduction::{DefectTerms, Methods, Stretch, Wood, losses};
+use super::Volume;
+use super::deduction::{LossTerms, Methods, Stretch, Wood, losses};
 use crate::rules::{AppliedRule, Choice, Measures, Takes};
 use crate::says::later;
 use crate::working::{Plain, Recorder, Silent, plural};
@@ -14,9 +15,7 @@ pub(crate) struct Terms<'a> {
     pub(crate) choice: Choice,
     pub(crate) volume_rounding: RoundingTerm,
     pub(crate) deduction_rounding: RoundingTerm,
-    pub(crate) defects: DefectTerms<'a>,
-    /// How a diameter less a ring of bad wood is brought to the whole inch.
-    pub(crate) cut_rounding: Option<RoundTo>,
+    pub(crate) losses: LossTerms<'a>,
 }
 
 /// A volume and what became of it.
@@ -30,7 +29,15 @@ pub(crate) struct Scale {
     pub(crate) net: Exact,
 }
 
+impl Scale {
+    /// The volume as it goes to the books.
+    pub(super) const fn volume(&self) -> Volume {
+        Volume { unit: self.unit, gross: self.gross, net: self.net }
+    }
+}
+
 /// Scales a log by a rule: its content, then its losses.
+#[inline]
 pub(crate) fn by_rule(
     rule: AppliedRule<'_>,
     measures: &Measures<'_>,
@@ -39,10 +46,13 @@ pub(crate) fn by_rule(
     defects: &Defects,
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
-    let takes = rule.takes();
     let content = rule.content(measures, terms.choice, recorder)?;
     let gross =
         gross(content.exact, content.unit, terms.volume_rounding.resolve(content.rounding), recorder)?;
+    if defects.is_empty() {
+        return Ok(Scale { exact: content.exact, ..sound(gross, content.unit, recorder) });
+    }
+    let takes = rule.takes();
     let methods = match takes {
         Takes::Girth => Methods::LengthCutAndPieCut,
         Takes::WidthAndThickness => Methods::LengthCutAndSquared,
@@ -60,7 +70,7 @@ pub(crate) fn by_rule(
         diameter,
         methods,
         sawdust: !rule.solid(),
-        terms: terms.defects,
+        terms: terms.losses.defect_terms(),
     };
     let rounding = terms.deduction_rounding.resolve(rule.deduction_rounding(content.unit));
     let smaller = |depth| without_ring(rule, measures, terms, depth);
@@ -100,44 +110,44 @@ pub(super) fn net(
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
     let (gross, unit) = (wood.gross, wood.unit);
-    let deduction = if defects.is_empty() {
-        Exact::ZERO
-    } else {
-        let sum = losses(wood, defects, smaller, recorder)?;
-        let rounded = match rounding {
-            Some(round_to) => round_to.apply(sum)?,
-            None => sum,
-        };
-        let deduction = rounded.min(gross);
-        recorder.record(|| {
-            let says = later(move || {
-                let becomes = |round_to: RoundTo| format!(" become {} ({round_to})", Plain(rounded));
-                let rounded_as = rounding.map(becomes).unwrap_or_default();
-                let capped = if rounded > gross { ", held to the gross" } else { "" };
-                format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit))
-            });
-            Step::new(StepKind::Deduction, says)
-                .figure("losses", sum, unit)
-                .figure("deduction", deduction, unit)
-                .rounded(rounding)
-                .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
-        });
-        deduction
+    if defects.is_empty() {
+        return Ok(sound(gross, unit, recorder));
+    }
+    let sum = losses(wood, defects, smaller, recorder)?;
+    let rounded = match rounding {
+        Some(round_to) => round_to.apply(sum)?,
+        None => sum,
     };
+    let deduction = rounded.min(gross);
+    recorder.record(|| {
+        let says = later(move || {
+            let becomes = |round_to: RoundTo| format!(" become {} ({round_to})", Plain(rounded));
+            let rounded_as = rounding.map(becomes).unwrap_or_default();
+            let capped = if rounded > gross { ", held to the gross" } else { "" };
+            format!("losses of {} {}{rounded_as}{capped}", Plain(sum), plural(unit))
+        });
+        Step::new(StepKind::Deduction, says)
+            .figure("losses", sum, unit)
+            .figure("deduction", deduction, unit)
+            .rounded(rounding)
+            .source("one sum rounded once: Forest Service FSH 2409.11 ch. 20 (1985)")
+    });
     let net = gross.minus(deduction)?;
     recorder.record(|| {
         let (shown, whole, lost) = (Plain(net), Plain(gross), Plain(deduction));
-        let sound = defects.is_empty();
-        let says = later(move || {
-            if sound {
-                format!("net: no defects, {shown} {}", plural(unit))
-            } else {
-                format!("net: {whole} - {lost} = {shown} {}", plural(unit))
-            }
-        });
+        let says = later(move || format!("net: {whole} - {lost} = {shown} {}", plural(unit)));
         Step::new(StepKind::Net, says).figure("net", net, unit)
     });
     Ok(Scale { unit, exact: gross, gross, deduction, net })
+}
+
+/// The scale of wood without a defect: the net is the gross.
+fn sound(gross: Exact, unit: VolumeUnit, recorder: &mut impl Recorder) -> Scale {
+    recorder.record(|| {
+        let says = later(move || format!("net: no defects, {} {}", Plain(gross), plural(unit)));
+        Step::new(StepKind::Net, says).figure("net", gross, unit)
+    });
+    Scale { unit, exact: gross, gross, deduction: Exact::ZERO, net: gross }
 }
 
 /// The gross scale of the log with a ring of this depth taken off all round; nothing, where what is left is
@@ -151,7 +161,7 @@ fn without_ring(
     let both_sides = depth.times(Exact::of(2))?;
     let thinner = |diameter: Exact| -> Result<Exact, ScaleProblem> {
         let left = diameter.minus(both_sides)?.max(Exact::ZERO);
-        Ok(match terms.cut_rounding {
+        Ok(match terms.losses.cut_rounding() {
             Some(round_to) => round_to.apply(left)?,
             None => left,
         })

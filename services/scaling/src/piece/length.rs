@@ -7,7 +7,11 @@ use crate::{Feet, FurtherInches};
 /// The whole length in feet.
 pub(crate) fn total_feet(feet: Feet, inches: Option<FurtherInches>) -> Result<Exact, NumberError> {
     match inches {
-        Some(inches) => feet.exact().plus(inches.exact().over(Exact::of(12))?),
+        // Decimals are added up more quickly than fractions.
+        Some(inches) => {
+            let inches = feet.fixed().times_whole(12)?.plus(inches.fixed())?;
+            inches.exact().over(Exact::of(12))
+        }
         None => Ok(feet.exact()),
     }
 }

@@ -1,6 +1,6 @@
 //! One reading across a log, or two at right angles.
 
-use kernel::{Exact, NumberError};
+use kernel::{Exact, Fixed, NumberError};
 use serde::{Deserialize, Serialize};
 
 use crate::{Centimetres, Inches};
@@ -64,7 +64,7 @@ impl<Size: Copy> Readings<Size> {
     }
 }
 
-impl<Size: Copy + Into<Exact>> Readings<Size> {
+impl<Size: Copy + Into<Fixed>> Readings<Size> {
     /// The only reading, or half the sum of the two, not rounded.
     ///
     /// # Errors
@@ -72,8 +72,9 @@ impl<Size: Copy + Into<Exact>> Readings<Size> {
     /// [`NumberError::TooLarge`], which sizes within their bounds never reach.
     pub fn average(self) -> Result<Exact, NumberError> {
         match self.second {
-            Some(second) => self.first.into().plus(second.into())?.over(Exact::of(2)),
-            None => Ok(self.first.into()),
+            // Decimals are added up more quickly than fractions.
+            Some(second) => self.first.into().plus(second.into())?.exact().over(Exact::of(2)),
+            None => Ok(self.first.into().exact()),
         }
     }
 
@@ -87,8 +88,8 @@ impl<Size: Copy + Into<Exact>> Readings<Size> {
     /// ```
     #[must_use]
     pub fn narrow_way(self) -> Exact {
-        let first: Exact = self.first.into();
-        self.second.map_or(first, |second| first.min(second.into()))
+        let first: Fixed = self.first.into();
+        self.second.map_or(first, |second| first.min(second.into())).exact()
     }
 }
 
@@ -119,6 +120,18 @@ impl From<Inches> for Exact {
 impl From<Centimetres> for Exact {
     fn from(size: Centimetres) -> Self {
         size.exact()
+    }
+}
+
+impl From<Inches> for Fixed {
+    fn from(size: Inches) -> Self {
+        size.fixed()
+    }
+}
+
+impl From<Centimetres> for Fixed {
+    fn from(size: Centimetres) -> Self {
+        size.fixed()
     }
 }
 

@@ -19,6 +19,7 @@ pub(crate) enum AppliedRule<'a> {
 
 impl AppliedRule<'_> {
     /// The sizes it is entered with.
+    #[inline]
     pub(crate) const fn takes(self) -> Takes {
         match self {
             Self::Published(rule) => rule.facts().takes,
@@ -48,6 +49,7 @@ impl AppliedRule<'_> {
 
     /// Whether diameters are by custom taken in whole inches before it is applied: of an own table in inches, where all
     /// its rows are.
+    #[inline]
     pub(crate) fn whole_inches(self) -> bool {
         match self {
             Self::Published(rule) => rule.facts().whole_inches,

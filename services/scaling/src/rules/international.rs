@@ -5,7 +5,7 @@
 //! pro rata; laying it at the small end would give the same rounded figure in every printed cell that tests
 //! it.
 
-use kernel::{Exact, NumberError, VolumeUnit};
+use kernel::{Exact, VolumeUnit};
 
 use super::{EditionName, Measures, RuleFacts, RuleName};
 use crate::says::later;
@@ -33,7 +33,29 @@ pub(super) const RANGE: &str = "4 inches or more";
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn at_eighth_inch_kerf(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    sections(RuleName::InternationalEighthInch, diameter_in, length_ft, Exact::ONE, |_| ())
+    sections(RuleName::InternationalEighthInch, diameter_in, length_ft, Kerf::EIGHTH_INCH, |_| ())
+}
+
+/// What a kerf leaves of the volume at an eighth of an inch.
+#[derive(Clone, Copy)]
+pub(super) struct Kerf {
+    /// The part that it leaves.
+    factor: Exact,
+    /// A two-hundredth of that part.
+    two_hundredth: Exact,
+}
+
+impl Kerf {
+    /// An eighth of an inch, which leaves all of it.
+    pub(super) const EIGHTH_INCH: Self = Self::leaving(1, 1);
+
+    /// A kerf that leaves this fraction.
+    pub(super) const fn leaving(numerator: i128, denominator: i128) -> Self {
+        Self {
+            factor: Exact::fraction(numerator, denominator),
+            two_hundredth: Exact::fraction(numerator, denominator * 200),
+        }
+    }
 }
 
 /// One section, in numbers that stay whole where the log is measured in whole or half inches.
@@ -49,14 +71,13 @@ pub(super) struct Section {
 impl Section {
     /// How the working shows it. The division by two hundred is left to here and to the end of the sum, since most
     /// logs are scaled without the working.
-    fn step(&self, kerf_factor: Exact, facts: &RuleFacts) -> Step {
+    fn step(&self, Kerf { factor, two_hundredth }: Kerf, facts: &RuleFacts) -> Step {
         let diameter = self.twice_diameter.over(Exact::of(2));
-        let volume = board_feet(self.two_hundred_volumes, kerf_factor);
+        let volume = self.two_hundred_volumes.times(two_hundredth);
         let length = self.length;
         let says = later(move || match (diameter, volume) {
             (Ok(diameter), Ok(volume)) => {
-                let kerf =
-                    if kerf_factor == Exact::ONE { String::new() } else { format!(" × {kerf_factor}") };
+                let kerf = if factor == Exact::ONE { String::new() } else { format!(" × {factor}") };
                 format!(
                     "section of {length} feet from {diameter} inches: (0.22 × {diameter}² - 0.71 × \
                     {diameter}) × {length} ÷ 4{kerf} = {volume} board feet"
@@ -73,17 +94,12 @@ impl Section {
     }
 }
 
-/// What two hundred volumes at a kerf of an eighth of an inch are at the kerf of this factor.
-fn board_feet(two_hundred_volumes: Exact, kerf_factor: Exact) -> Result<Exact, NumberError> {
-    two_hundred_volumes.times(kerf_factor)?.over(Exact::of(200))
-}
-
 /// Adds up the sections, showing each to `see`.
 pub(super) fn sections(
     rule: RuleName,
     diameter_in: Exact,
     length_ft: Exact,
-    kerf_factor: Exact,
+    kerf: Kerf,
     mut see: impl FnMut(Section),
 ) -> Result<Exact, ScaleProblem> {
     if diameter_in < LEAST_DIAMETER_IN {
@@ -111,20 +127,20 @@ pub(super) fn sections(
         // Half an inch of taper.
         twice_diameter = twice_diameter.plus(Exact::ONE)?;
     }
-    Ok(board_feet(sum, kerf_factor)?)
+    Ok(sum.times(kerf.two_hundredth)?)
 }
 
 /// Scales a log and takes its sections down.
 pub(super) fn recorded(
     rule: RuleName,
     edition: Option<EditionName>,
-    kerf_factor: Exact,
+    kerf: Kerf,
     measures: &Measures<'_>,
     recorder: &mut impl Recorder,
 ) -> Result<Exact, ScaleProblem> {
     let facts = rule.facts();
-    let exact = sections(rule, measures.small()?, measures.length, kerf_factor, |section| {
-        recorder.record(|| section.step(kerf_factor, facts));
+    let exact = sections(rule, measures.small()?, measures.length, kerf, |section| {
+        recorder.record(|| section.step(kerf, facts));
     })?;
     let shown = Plain(exact);
     recorder.record(|| {
@@ -143,7 +159,7 @@ mod tests {
     use super::*;
 
     /// The formula as it is published, section by section, with nothing put off to the end.
-    fn as_published(diameter: Exact, length: Exact) -> Result<Exact, NumberError> {
+    fn as_published(diameter: Exact, length: Exact) -> Result<Exact, kernel::NumberError> {
         let (mut diameter, mut left, mut sum) = (diameter, length, Exact::ZERO);
         while left > Exact::ZERO {
             let length = left.min(SECTION_FT);
@@ -172,7 +188,7 @@ mod tests {
 
     #[test]
     fn the_sections_shown_make_the_sum() {
-        let kerf = Exact::fraction(904_762, 1_000_000);
+        let kerf = Kerf::leaving(904_762, 1_000_000);
         let mut shown = Exact::ZERO;
         let rule = RuleName::InternationalQuarterInch;
         let sum = sections(rule, Exact::fraction(29, 2), Exact::of(19), kerf, |section| {

@@ -11,6 +11,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
+use super::international::Kerf;
 use super::{Content, EIGHTH_INCH_KERF, Measures, RuleFacts, RuleName, Takes, edition, international};
 use crate::working::Recorder;
 use crate::{RoundTo, ScaleProblem};
@@ -60,6 +61,6 @@ pub(super) fn content(
     measures: &Measures<'_>,
     recorder: &mut impl Recorder,
 ) -> Result<Content, ScaleProblem> {
-    let exact = international::recorded(FACTS.name, None, Exact::ONE, measures, recorder)?;
+    let exact = international::recorded(FACTS.name, None, Kerf::EIGHTH_INCH, measures, recorder)?;
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })
 }

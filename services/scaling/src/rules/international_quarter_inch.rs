@@ -15,6 +15,7 @@
 
 use kernel::{Exact, Rounding, VolumeUnit};
 
+use super::international::Kerf;
 use super::{
     Choice, Content, Edition, EditionName, Measures, QUARTER_INCH_KERF, RuleFacts, RuleName, Takes,
     international,
@@ -58,14 +59,14 @@ pub const FACTS: RuleFacts = RuleFacts {
 };
 
 /// What the wider kerf leaves of the 1/8-inch volume, as the statutes write it.
-const STATUTE_FACTOR: Exact = Exact::fraction(904_762, 1_000_000);
+const STATUTE: Kerf = Kerf::leaving(904_762, 1_000_000);
 /// The same as the printed tables agree with best.
-const PRINT_FACTOR: Exact = Exact::fraction(905, 1000);
+const PRINT: Kerf = Kerf::leaving(905, 1000);
 const ROUNDING: RoundTo = RoundTo::fixed(Exact::of(5), Rounding::HalfUp);
 
 /// What the wider kerf leaves of the 1/8-inch volume, by an edition.
-fn kerf_factor(edition: EditionName) -> Exact {
-    if edition == EditionName::Print { PRINT_FACTOR } else { STATUTE_FACTOR }
+fn kerf(edition: EditionName) -> Kerf {
+    if edition == EditionName::Print { PRINT } else { STATUTE }
 }
 
 /// Board feet before rounding, by the statutes' factor.
@@ -82,7 +83,7 @@ fn kerf_factor(edition: EditionName) -> Exact {
 /// # Ok::<(), scaling::ScaleProblem>(())
 /// ```
 pub fn board_feet(diameter_in: Exact, length_ft: Exact) -> Result<Exact, ScaleProblem> {
-    international::sections(FACTS.name, diameter_in, length_ft, STATUTE_FACTOR, |_| ())
+    international::sections(FACTS.name, diameter_in, length_ft, STATUTE, |_| ())
 }
 
 pub(super) fn content(
@@ -91,6 +92,6 @@ pub(super) fn content(
     recorder: &mut impl Recorder,
 ) -> Result<Content, ScaleProblem> {
     let edition = choice.edition(&FACTS);
-    let exact = international::recorded(FACTS.name, Some(edition), kerf_factor(edition), measures, recorder)?;
+    let exact = international::recorded(FACTS.name, Some(edition), kerf(edition), measures, recorder)?;
     Ok(Content { exact, rounding: Some(ROUNDING), unit: VolumeUnit::BoardFoot })
 }

@@ -22,6 +22,7 @@ pub(crate) struct Measures<'a> {
     pub(crate) system: System,
 }
 
+#[inline]
 fn needed(size: Option<Exact>, member: &'static str, reason: &'static str) -> Result<Exact, ScaleProblem> {
     size.ok_or(ScaleProblem::MissingMeasurement { member, reason })
 }

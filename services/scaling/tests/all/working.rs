@@ -1,6 +1,6 @@
 //! The working, as a scaler reads it.
 
-use scaling::{Says, Scaled};
+use scaling::{Says, ScaleProblem, Scaled, StepKind};
 use serde_json::json;
 
 use crate::common::scaled;
@@ -88,4 +88,19 @@ fn an_answer_can_be_sent_and_shared() {
         [threads.spawn(read), threads.spawn(read)].map(|reader| reader.join().unwrap())
     });
     assert_eq!(lengths, [read(); 2]);
+}
+
+/// A share too fine to be multiplied with the gross makes no difference to a log that lost nothing: the working says
+/// why the figure is missing. Where something was lost, the two have to be held against each other.
+#[test]
+fn a_sound_log_needs_no_share_of_its_gross() {
+    let terms = json!({"rule": "smalian", "cull_share": format!("1/{}", i128::MAX)});
+    let mut members = json!({"small_diameter_in": ["12.5"], "large_diameter_in": ["15"], "length_ft": "16"});
+    let sound = scaled(terms.clone(), &members).unwrap();
+    assert_eq!(sound.cull, None);
+    let test = sound.working.iter().find(|step| step.step == StepKind::CullTest).unwrap();
+    assert!(test.says.ends_with("the numbers are too large to compute exactly"), "{}", test.says);
+    assert!(test.figures.iter().all(|figure| figure.name != "least_net"));
+    members["defects"] = json!([{"kind": "break", "method": "length_cut", "length_ft": "2"}]);
+    assert_eq!(scaled(terms, &members).map(|_| ()), Err(ScaleProblem::TooLarge));
 }

@@ -47,8 +47,10 @@ pub(super) fn lie(wood: &Wood<'_>, place: usize, defect: &Defect, along: Along) 
 
 /// How far it runs; a length cut goes up to the contract's multiple.
 fn raised(wood: &Wood<'_>, defect: &Defect, along: Along) -> Result<Exact, ScaleProblem> {
-    match (wood.terms.length_cut_multiple, defect.sizes()) {
-        (Some(step), Method::LengthCut { .. }) => Ok(along.length.rounded_to(step, Rounding::Up)?),
+    match wood.terms.length_cut_multiple {
+        Some(step) if matches!(defect.sizes(), Method::LengthCut { .. }) => {
+            Ok(along.length.rounded_to(step, Rounding::Up)?)
+        }
         _ => Ok(along.length),
     }
 }

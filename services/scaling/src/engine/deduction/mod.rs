@@ -22,8 +22,8 @@ mod wood;
 
 use kernel::Exact;
 
-pub(crate) use wood::{DefectTerms, Stretch};
-pub(super) use wood::{Methods, Wood};
+pub(super) use wood::{DefectTerms, Methods, Wood};
+pub(crate) use wood::{LossTerms, Stretch};
 
 use crate::defect::Method;
 use crate::rules::System;
@@ -91,7 +91,8 @@ fn check(wood: &Wood<'_>, place: usize, defect: &Defect) -> Result<(), ScaleProb
         let (measured, contract) = (in_words(system), in_words(wood.system));
         return Err(ScaleProblem::OtherSystem { member: "defects: a size", measured, contract });
     }
-    match defect.sizes() {
+    let sizes = defect.sizes();
+    match sizes {
         Method::Estimate { .. } if !wood.terms.estimates => {
             return Err(ScaleProblem::EstimateRefused { place });
         }
@@ -102,7 +103,7 @@ fn check(wood: &Wood<'_>, place: usize, defect: &Defect) -> Result<(), ScaleProb
         }
         _ => {}
     }
-    let Some(along) = defect.sizes().along() else { return Ok(()) };
+    let Some(along) = sizes.along() else { return Ok(()) };
     let (log, unit) = (wood.stretch.measured, wood.length_unit());
     if along.length > log {
         let length = along.length;

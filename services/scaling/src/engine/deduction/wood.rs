@@ -4,7 +4,7 @@ use kernel::{Exact, VolumeUnit};
 
 use crate::practice::{Estimates, LogPractice, grade_only};
 use crate::rules::{RuleFacts, System};
-use crate::{Defect, DefectKind, Defects};
+use crate::{Defect, DefectKind, Defects, RoundTo};
 
 /// Which methods have a meaning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,9 +39,35 @@ impl Methods {
     }
 }
 
+/// Whose word holds for losses. What it says is only asked for a piece that has a defect.
+#[derive(Clone, Copy)]
+pub(crate) enum LossTerms<'a> {
+    /// That of a log contract.
+    Contract(&'a LogPractice),
+    /// That of the rule, where no contract says otherwise.
+    Rule(&'static RuleFacts),
+}
+
+impl<'a> LossTerms<'a> {
+    pub(in crate::engine) fn defect_terms(self) -> DefectTerms<'a> {
+        match self {
+            Self::Contract(practice) => DefectTerms::of_practice(practice),
+            Self::Rule(facts) => DefectTerms::of_rule(facts),
+        }
+    }
+
+    /// How a diameter less a ring of bad wood is rounded.
+    pub(in crate::engine) fn cut_rounding(self) -> Option<RoundTo> {
+        match self {
+            Self::Contract(practice) => practice.cut_rounding(),
+            Self::Rule(_) => None,
+        }
+    }
+}
+
 /// What a contract says about losses.
 #[derive(Clone, Copy)]
-pub(crate) struct DefectTerms<'a> {
+pub(in crate::engine) struct DefectTerms<'a> {
     pub(crate) waste_inch: bool,
     /// The kerf that a squared defect is counted with, where sawdust is out of the volume.
     pub(crate) kerf_in: Exact,
@@ -55,7 +81,7 @@ pub(crate) struct DefectTerms<'a> {
 
 impl<'a> DefectTerms<'a> {
     /// What holds where no contract says otherwise.
-    pub(crate) const fn of_rule(facts: &RuleFacts) -> DefectTerms<'static> {
+    const fn of_rule(facts: &RuleFacts) -> DefectTerms<'static> {
         DefectTerms {
             waste_inch: false,
             kerf_in: facts.kerf_in,
@@ -67,7 +93,7 @@ impl<'a> DefectTerms<'a> {
     }
 
     /// The terms of a log contract.
-    pub(crate) fn of_practice(practice: &'a LogPractice) -> Self {
+    fn of_practice(practice: &'a LogPractice) -> Self {
         Self {
             waste_inch: practice.waste_inch,
             kerf_in: practice.kerf_in.map_or(practice.applied().kerf_in(), |kerf| kerf.exact()),

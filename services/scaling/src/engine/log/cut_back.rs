@@ -32,15 +32,15 @@ pub(super) fn top(
     sizes: &InchFootLog,
     measures: &Measures<'_>,
     measured: Exact,
-    length: Exact,
     recorder: &mut impl Recorder,
 ) -> Result<Top, ScaleProblem> {
+    let Some(least) = practice.least_top else { return Ok(Top::LargeEnough) };
     let narrow_way = sizes.small_diameter_in.narrow_way();
-    let Some(least) = practice.least_top.filter(|least| !least.met_by(narrow_way)) else {
+    if least.met_by(narrow_way) {
         return Ok(Top::LargeEnough);
-    };
+    }
     let found = match least.below {
-        SmallTop::CutBack => shorter(practice, sizes, measures, measured, length)?,
+        SmallTop::CutBack => shorter(practice, sizes, measures, measured)?,
         SmallTop::Cull => None,
     };
     let Some((small, shorter, cut)) = found else {
@@ -82,7 +82,6 @@ fn shorter(
     sizes: &InchFootLog,
     measures: &Measures<'_>,
     measured: Exact,
-    length: Exact,
 ) -> Result<Option<(Exact, Exact, Exact)>, ScaleProblem> {
     let by_ends = matches!(
         practice.applied().takes(),
@@ -96,7 +95,7 @@ fn shorter(
     }
     let step = practice.length_multiple_ft.feet();
     let trim = practice.least_trim_in.exact().over(Exact::of(12))?;
-    let mut class = length.minus(step)?;
+    let mut class = measures.length.minus(step)?;
     while class > Exact::ZERO {
         let cut = measured.minus(class)?.minus(trim)?.max(Exact::ZERO);
         let at = |top: Exact, growth: Exact| top.plus(growth.times(cut)?);

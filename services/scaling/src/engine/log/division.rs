@@ -49,14 +49,17 @@ impl Plan {
 }
 
 /// The segments of a log of this scaling length under a practice; none where the log is scaled as one.
+#[inline]
 pub(super) fn plan(practice: &LogPractice, length: Exact) -> Result<Option<Plan>, ScaleProblem> {
     let longest = practice.longest_scaling_length_ft.exact();
-    let too_long = ScaleProblem::TooLong { length_ft: length, longest_ft: longest };
+    if length <= longest && practice.division != Division::Georgia {
+        return Ok(None);
+    }
+    let too_long = || ScaleProblem::TooLong { length_ft: length, longest_ft: longest };
     // Scaling lengths are whole feet: a multiple of one foot or of two.
     let feet = length.floor();
     let first = match practice.division {
-        Division::None if length > longest => return Err(too_long),
-        Division::None => 1,
+        Division::None => return Err(too_long()),
         Division::NearEqual => 1,
         Division::Georgia if feet < 18 => 1,
         Division::Georgia if feet < 34 => 2,
@@ -72,7 +75,7 @@ pub(super) fn plan(practice: &LogPractice, length: Exact) -> Result<Option<Plan>
             return Ok((count > 1).then_some(plan));
         }
     }
-    Err(too_long)
+    Err(too_long())
 }
 
 /// What the working says of a division that cannot keep every segment at 12 feet, where the longest length is the 16

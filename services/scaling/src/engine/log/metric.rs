@@ -2,14 +2,15 @@
 
 use kernel::{Exact, VolumeUnit};
 
-use super::{finished, judged, reads, terms};
-use crate::engine::{Scaled, Stretch, by_rule};
+use super::{reads, standing, terms};
+use crate::engine::{Scale, Scaled, Stretch, by_rule, cull};
 use crate::practice::MetricTerms;
 use crate::rules::{Measures, System};
 use crate::says::later;
 use crate::working::{Plain, Recorder};
 use crate::{
-    Centimetres, FigureUnit, Log, LogPractice, MetricLog, Readings, RoundTo, ScaleProblem, Step, StepKind,
+    Centimetres, FigureUnit, Grade, Log, LogPractice, MetricLog, Readings, RoundTo, ScaleProblem, Step,
+    StepKind,
 };
 
 pub(super) fn scaled(
@@ -40,11 +41,15 @@ pub(super) fn scaled(
         let stretch = Stretch::whole(length, measured);
         by_rule(practice.applied(), &measures, stretch, &terms, &log.defects, recorder)
     };
-    let (scale, reason) = judged(practice, outcome, too_small, recorder)?;
+    let scale = standing(outcome, too_small.is_some(), recorder)?;
+    let cull = cull::reason(practice, too_small, scale.as_ref(), recorder)?;
     Ok(Scaled {
         scaling_diameter_cm: Some(diameter),
         scaling_length_m: Some(length),
-        ..finished(log, scale, reason)
+        volume: scale.as_ref().map(Scale::volume),
+        grade: log.grade.as_ref().map(Grade::to_string),
+        cull,
+        ..Scaled::default()
     })
 }
 

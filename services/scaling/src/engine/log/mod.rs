@@ -11,14 +11,12 @@ use kernel::Exact;
 
 use self::cut_back::Top;
 use super::deduction::in_words;
-use super::{DefectTerms, Scale, Scaled, Stretch, Terms, Turns, Volume, by_rule, cull};
+use super::{LossTerms, Scale, Scaled, Stretch, Terms, Turns, by_rule, cull};
 use crate::piece::total_feet;
 use crate::practice::{MeasuringSystem, Sources};
-use crate::rules::{AppliedRule, Choice, Measures, System, Takes};
+use crate::rules::{Choice, Measures, System, Takes};
 use crate::working::Recorder;
-use crate::{
-    Grade, InchFootLog, Log, LogPractice, LogSizes, Readings, RoundTo, ScaleProblem, Step, StepKind,
-};
+use crate::{Grade, InchFootLog, Log, LogPractice, LogSizes, Readings, ScaleProblem, Step, StepKind};
 
 pub(super) fn scaled(
     practice: &LogPractice,
@@ -49,7 +47,7 @@ struct Settled<'a> {
     practice: &'a LogPractice,
     log: &'a Log,
     sizes: &'a InchFootLog,
-    measures: Measures<'static>,
+    measures: &'a Measures<'a>,
     /// The length as measured, and what of it was cut back at the small end, in feet.
     measured: Exact,
     cut_back: Exact,
@@ -63,7 +61,8 @@ fn in_inches_and_feet(
     recorder: &mut impl Recorder,
 ) -> Result<Scaled, ScaleProblem> {
     let measured = total_feet(sizes.length_ft, sizes.length_in)?;
-    let read = measures(practice, sizes, turns, recorder)?;
+    let mut measures = Measures::of_length(Exact::ZERO);
+    read_diameters(&mut measures, practice, sizes, turns, recorder)?;
     let (length, too_short) = match scaling_length::scaling_length(practice, measured, recorder) {
         Ok(length) => (length, None),
         // A log below the contract's least length is cull, not a problem, even where it makes no length
@@ -71,52 +70,48 @@ fn in_inches_and_feet(
         Err(problem) if practice.least_length_ft.is_some() => (Exact::ZERO, Some(problem)),
         Err(problem) => return Err(problem),
     };
-    let (small, length, cut_back, small_top) =
-        match cut_back::top(practice, sizes, &read, measured, length, recorder)? {
-            Top::LargeEnough => (read.small, length, Exact::ZERO, None),
-            Top::CutBack { small, length, cut } => (Some(small), length, cut, None),
-            Top::TooSmall(reason) => (read.small, length, Exact::ZERO, Some(reason)),
-        };
-    let measures = Measures { small, length, ..read };
+    measures.length = length;
+    let (cut_back, small_top) = match cut_back::top(practice, sizes, &measures, measured, recorder)? {
+        Top::LargeEnough => (Exact::ZERO, None),
+        Top::CutBack { small, length, cut } => {
+            (measures.small, measures.length) = (Some(small), length);
+            (cut, None)
+        }
+        Top::TooSmall(reason) => (Exact::ZERO, Some(reason)),
+    };
+    let length = measures.length;
     let scaling_diameter = measures.scaling_diameter(practice.applied().takes())?;
     let too_small = small_top.or_else(|| cull::least_size(practice, scaling_diameter, length, recorder));
-    let settled = Settled { practice, log, sizes, measures, measured, cut_back };
+    let settled = Settled { practice, log, sizes, measures: &measures, measured, cut_back };
     let outcome = match too_short {
         Some(problem) => Err(problem),
         None => segments::scaled(&settled, turns, recorder),
     };
-    let (scale, reason) = judged(practice, outcome, too_small, recorder)?;
+    let scale = standing(outcome, too_small.is_some(), recorder)?;
+    let cull = cull::reason(practice, too_small, scale.as_ref(), recorder)?;
     Ok(Scaled {
         scaling_diameter_in: Some(scaling_diameter),
         scaling_length_ft: Some(length),
-        ..finished(log, scale, reason)
-    })
-}
-
-/// The scale that stands, if one does, and why the log is cull, if it is.
-fn judged(
-    practice: &LogPractice,
-    outcome: Result<Scale, ScaleProblem>,
-    too_small: Option<String>,
-    recorder: &mut impl Recorder,
-) -> Result<(Option<Scale>, Option<String>), ScaleProblem> {
-    match (outcome, too_small) {
-        (Ok(scale), Some(reason)) => Ok((Some(scale), Some(reason))),
-        (Ok(scale), None) => Ok((Some(scale), cull::too_little_sound(practice, &scale, recorder)?)),
-        (Err(problem), Some(reason)) if below_the_rule(&problem) => {
-            recorder.record(|| Step::new(StepKind::NoVolume, format!("no volume: {problem}")));
-            Ok((None, Some(reason)))
-        }
-        (Err(problem), _) => Err(problem),
-    }
-}
-
-fn finished(log: &Log, scale: Option<Scale>, cull: Option<String>) -> Scaled {
-    Scaled {
-        volume: scale.map(|Scale { unit, gross, net, .. }| Volume { unit, gross, net }),
+        volume: scale.as_ref().map(Scale::volume),
         grade: log.grade.as_ref().map(Grade::to_string),
         cull,
         ..Scaled::default()
+    })
+}
+
+/// The scale that stands; none of a log that is too small for its contract and for the rule too.
+fn standing(
+    outcome: Result<Scale, ScaleProblem>,
+    too_small: bool,
+    recorder: &mut impl Recorder,
+) -> Result<Option<Scale>, ScaleProblem> {
+    match outcome {
+        Ok(scale) => Ok(Some(scale)),
+        Err(problem) if too_small && below_the_rule(&problem) => {
+            recorder.record(|| Step::new(StepKind::NoVolume, format!("no volume: {problem}")));
+            Ok(None)
+        }
+        Err(problem) => Err(problem),
     }
 }
 
@@ -142,17 +137,7 @@ fn terms(practice: &LogPractice) -> Terms<'_> {
         },
         volume_rounding: practice.volume_rounding,
         deduction_rounding: practice.deduction_rounding,
-        defects: DefectTerms::of_practice(practice),
-        cut_rounding: cut_rounding(practice),
-    }
-}
-
-/// How a diameter less a ring of bad wood is rounded. A table has rows and nothing between them, so under a metric
-/// contract it is rounded as the readings are.
-fn cut_rounding(practice: &LogPractice) -> Option<RoundTo> {
-    match (practice.applied(), practice.system) {
-        (AppliedRule::OwnTable(_), MeasuringSystem::Metric) => practice.metric?.diameter_rounding_cm,
-        _ => practice.worked_out_rounding(),
+        losses: LossTerms::Contract(practice),
     }
 }
 
@@ -178,22 +163,28 @@ const fn reads(takes: Takes, has_middle: bool) -> (bool, bool, bool) {
     }
 }
 
-/// The diameters the rule takes, each averaged and rounded; a reading it does not take stays out, and so, as
-/// yet, does the length.
-fn measures(
+/// Fills in the diameters the rule takes, each averaged and rounded; a reading it does not take stays out.
+fn read_diameters(
+    measures: &mut Measures<'_>,
     practice: &LogPractice,
     sizes: &InchFootLog,
     turns: &mut Turns,
     recorder: &mut impl Recorder,
-) -> Result<Measures<'static>, ScaleProblem> {
+) -> Result<(), ScaleProblem> {
     let mut read = |place: &'static str, readings: Option<Readings>| {
         readings.map(|readings| diameter::read(practice, place, readings, turns, recorder)).transpose()
     };
     let (of_small, of_middle, of_large) =
         reads(practice.applied().takes(), sizes.middle_diameter_in.is_some());
-    let middle = if of_middle { read("middle", sizes.middle_diameter_in)? } else { None };
-    let small = if of_small { read("small end", Some(sizes.small_diameter_in))? } else { None };
-    let large = if of_large { read("large end", sizes.large_diameter_in)? } else { None };
-    let taper_rounding = practice.worked_out_rounding();
-    Ok(Measures { small, middle, large, taper_rounding, ..Measures::of_length(Exact::ZERO) })
+    if of_middle {
+        measures.middle = read("middle", sizes.middle_diameter_in)?;
+    }
+    if of_small {
+        measures.small = read("small end", Some(sizes.small_diameter_in))?;
+    }
+    if of_large {
+        measures.large = read("large end", sizes.large_diameter_in)?;
+    }
+    measures.taper_rounding = practice.worked_out_rounding();
+    Ok(())
 }

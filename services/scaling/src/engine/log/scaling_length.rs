@@ -22,9 +22,8 @@ pub(super) fn scaling_length(
     let class = RoundTo::fixed(practice.length_multiple_ft.feet(), Rounding::Down);
     let trimmed = measured.minus(practice.least_trim_in.exact().over(INCHES_A_FOOT)?)?.max(Exact::ZERO);
     let reached = class.apply(trimmed)?;
-    let over_ft = measured.minus(reached)?;
     // Few contracts name a most trim; without one, only the working needs these inches.
-    let over_in = || over_ft.times(INCHES_A_FOOT);
+    let over_in = || measured.minus(reached)?.times(INCHES_A_FOOT);
     let past_most = match practice.most_trim_in {
         Some(most) => Some((most, over_in()?)).filter(|(most, over)| *over > most.exact()),
         None => None,

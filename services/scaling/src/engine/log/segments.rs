@@ -12,6 +12,7 @@ use crate::{FigureUnit, ScaleProblem, Step, StepKind};
 
 const EVEN_TAPER: &str = "taper shared out equally among the segments: handbook practice, from memory";
 
+#[inline]
 pub(super) fn scaled(
     settled: &Settled<'_>,
     turns: &mut Turns,
@@ -20,7 +21,7 @@ pub(super) fn scaled(
     let length = settled.measures.length;
     let whole = Stretch { cut_back: settled.cut_back, ..Stretch::whole(length, settled.measured) };
     match division::plan(settled.practice, length)? {
-        None => stretch_scale(settled, &settled.measures, whole, recorder),
+        None => stretch_scale(settled, settled.measures, whole, recorder),
         Some(plan) => divided(settled, plan, whole, turns, recorder),
     }
 }
@@ -54,7 +55,7 @@ fn divided(
     turns: &mut Turns,
     recorder: &mut impl Recorder,
 ) -> Result<Scale, ScaleProblem> {
-    let (practice, measures) = (settled.practice, &settled.measures);
+    let (practice, measures) = (settled.practice, settled.measures);
     if !divides(practice.applied().takes(), measures) {
         let longest_ft = practice.longest_scaling_length_ft.exact();
         return Err(ScaleProblem::TooLong { length_ft: measures.length, longest_ft });

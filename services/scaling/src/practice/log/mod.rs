@@ -232,6 +232,15 @@ impl LogPractice {
         self.whole_inches().then_some(RoundTo::fixed(Exact::ONE, mode))
     }
 
+    /// How a diameter less a ring of bad wood is rounded. A table has rows and nothing between them, so under a metric
+    /// contract it is rounded as the readings are.
+    pub(crate) fn cut_rounding(&self) -> Option<RoundTo> {
+        match (self.applied(), self.system) {
+            (AppliedRule::OwnTable(_), MeasuringSystem::Metric) => self.metric?.diameter_rounding_cm,
+            _ => self.worked_out_rounding(),
+        }
+    }
+
     /// How a segment's diameter becomes a whole inch.
     pub(crate) fn taper_rounding(&self) -> Option<RoundTo> {
         let mode = match self.odd_taper {
