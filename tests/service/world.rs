@@ -258,6 +258,7 @@ impl World {
             "list_jobs" => "/v1/jobs".to_owned(),
             "list_log_tables" => "/v1/log-tables".to_owned(),
             "show_log_table" => format!("/v1/log-tables/{}", self.log_table),
+            "list_rules" => "/v1/rules".to_owned(),
             "list_contracts" => "/v1/contracts".to_owned(),
             "show_contract" => format!("/v1/contracts/{}", self.mill_contract()),
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),

@@ -49,7 +49,9 @@ fn tables_with_faults() {
         ),
         misformed("/cells/listed/row", json!([]), "#/cells/listed/row", "row"),
         misformed("/heading/title", json!(""), "#/heading/title", "blank"),
-        misformed("/heading/unit", json!("cord"), "#/heading/unit", "cord"),
+        // Log tables come in the units of logs: a pile's is none of them.
+        faulty("/heading/unit", json!("cord"), "#/heading/unit", "unit of the"),
+        misformed("/heading/unit", json!("bushel"), "#/heading/unit", "bushel"),
         misformed("/acknowledged_falls", json!("yes"), "#/acknowledged_falls", ""),
     ];
     yard.refuses_each("/v1/log-tables", || log_table("New scale"), table);
