@@ -122,9 +122,9 @@ diesel::table! {
         revision -> Int4,
         practice -> Jsonb,
         rates -> Jsonb,
-        holdback -> Nullable<Jsonb>,
         filed_at -> Timestamptz,
         filed_by -> Text,
+        holdback -> Nullable<Jsonb>,
     }
 }
 
