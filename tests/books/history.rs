@@ -28,8 +28,8 @@ impl History {
             second_week(outfit, wrong);
         }
         let history = Self { app, own, other };
-        for one in history.outfits() {
-            supplement(&history.service(), one);
+        for outfit in history.outfits() {
+            supplement(&history.service(), outfit);
         }
         history
     }
@@ -72,10 +72,16 @@ fn supplement(service: &Session, outfit: &Furnished) {
     service.keep(outfit.outfit, insert).expect("the service may add");
 }
 
+/// The id of what stands first in a list.
+fn first(listed: &Value, member: &str) -> String {
+    let first = listed.pointer("/items/0").unwrap_or_else(|| panic!("nothing is listed in {listed:#}"));
+    text(first, member).to_owned()
+}
+
 /// The id of the first sawyer.
 fn sawyer(outfit: &Furnished) -> String {
     let workers = outfit.bookkeeper.get("/v1/workers").expect(200);
-    text(&workers["items"][0], "worker_id").to_owned()
+    first(&workers, "worker_id")
 }
 
 /// Before the first week: holdback is agreed on, wage terms are filed; a worker is charged and has an advance.
@@ -111,7 +117,7 @@ fn pay_out(outfit: &Furnished) {
     let _release = file("/v1/holdback-releases", &release);
     let charges = outfit.bookkeeper.get("/v1/charges").expect(200);
     let reversal =
-        json!({"record": {"charge_id": charges["items"][0]["charge_id"]}, "reason": "he brought it back"});
+        json!({"record": {"charge_id": first(&charges, "charge_id")}, "reason": "he brought it back"});
     let _reversal = file("/v1/reversals", &reversal);
 }
 

@@ -1,5 +1,10 @@
 //! The database: the shape that the migrations give it, and the guards that it keeps by itself.
-#![expect(clippy::expect_used, clippy::panic, reason = "a check that cannot be made has failed")]
+#![expect(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "a check that cannot be made has failed"
+)]
 
 mod adding_up;
 mod catalogue;

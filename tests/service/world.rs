@@ -65,6 +65,13 @@ pub fn terms(price: &str) -> Value {
     })
 }
 
+/// The same, and a tenth of it is held back.
+pub fn held_back(price: &str) -> Value {
+    let mut terms = terms(price);
+    terms["holdback"] = json!({"percent": "10"});
+    terms
+}
+
 /// An invented table of 12 to 16 inches by 12 to 16 feet, which gives ten board feet for each inch and a foot for each
 /// foot.
 pub fn log_table(title: &str) -> Value {
@@ -83,10 +90,8 @@ impl World {
     pub fn new(app: &TestApp) -> Self {
         app.clock.set(TODAY.parse().expect("a time"));
         let outfit = Furnished::new(app);
-        let mut held_back = terms("10.01");
-        held_back["holdback"] = json!({"percent": "10"});
         let path = format!("/v1/contracts/{}/terms", outfit.felling_contract);
-        let _filed = outfit.manager.post(&path, &held_back).expect(201);
+        let _filed = outfit.manager.post(&path, &held_back("10.01")).expect(201);
         let post = |number: u32, day: &str, pieces: &[Value]| {
             let accepted =
                 outfit.scaler.post("/v1/tickets", &ticket(&outfit, number, day, pieces)).expect(201);
@@ -179,7 +184,9 @@ impl World {
             "file_log_table" => with("/v1/log-tables", log_table(&format!("Table {}", self.fresh()))),
             "check_log_table" => with("/v1/log-table-checks", log_table("Camp scale")),
             "file_contract" => self.contract(),
-            "file_terms" => with(&format!("/v1/contracts/{}/terms", outfit.felling_contract), terms("10.01")),
+            "file_terms" => {
+                with(&format!("/v1/contracts/{}/terms", outfit.felling_contract), held_back("10.01"))
+            }
             "preview_terms" => with(
                 &format!("/v1/contracts/{}/terms/preview", outfit.felling_contract),
                 json!({"terms": terms("11"), "from": "2026-06-01", "to": "2026-06-14"}),

@@ -35,8 +35,19 @@ impl RangeError {
     }
 }
 
+/// The name in the API document: the type's own, unless another type there has it already.
+#[cfg(feature = "openapi")]
+macro_rules! schema_name {
+    ($name:ident) => {
+        stringify!($name)
+    };
+    ($name:ident $schema:literal) => {
+        $schema
+    };
+}
+
 macro_rules! bounded {
-    ($($(#[$doc:meta])* $name:ident: $what:literal, $range:literal, $above:expr, $most:expr;)+) => {$(
+    ($($(#[$doc:meta])* $name:ident $(as $schema:literal)?: $what:literal, $range:literal, $above:expr, $most:expr;)+) => {$(
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
         #[serde(try_from = "Fixed", into = "Fixed")]
@@ -88,7 +99,11 @@ macro_rules! bounded {
         }
 
         #[cfg(feature = "openapi")]
-        impl utoipa::ToSchema for $name {}
+        impl utoipa::ToSchema for $name {
+            fn name() -> std::borrow::Cow<'static, str> {
+                schema_name!($name $($schema)?).into()
+            }
+        }
     )+};
 }
 
@@ -124,7 +139,7 @@ bounded! {
     /// assert_eq!(part.exact(), kernel::Exact::fraction(25, 2));
     /// # Ok::<(), serde_json::Error>(())
     /// ```
-    Percent: "a part in percent", "more than 0 and at most 100", 0, 100;
+    Percent as "PartOfPay": "a part in percent", "more than 0 and at most 100", 0, 100;
     /// Money that somebody writes down, in the outfit's currency: more than none, at most a million millions.
     ///
     /// ```

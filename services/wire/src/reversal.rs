@@ -7,13 +7,6 @@ use serde::{Deserialize, Serialize};
 use crate::Remark;
 
 /// A record of money.
-///
-/// ```
-/// let record: wire::MoneyRecord =
-///     serde_json::from_str(r#"{"charge_id": "0197a000-0000-7000-8000-000000000001"}"#)?;
-/// assert!(matches!(record, wire::MoneyRecord::ChargeId(_)));
-/// # Ok::<(), serde_json::Error>(())
-/// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]

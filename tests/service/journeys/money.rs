@@ -151,14 +151,20 @@ fn kept(statement: &Value) -> Vec<[&str; 3]> {
         .collect()
 }
 
-#[test]
-fn what_is_kept_back_is_taken_in_order_and_carried_forward() {
-    let camp = Camp::new();
+/// A week that brings 16.00 to each of two: an advance, board and tools for the first, a large charge for the second.
+fn indebted(camp: &Camp) -> [String; 3] {
     let advance = camp.advance(&camp.first, "5.00", "2.00");
     let _board = camp.charge(&camp.first, "board", "4.00", None);
     let tools = camp.charge(&camp.first, "tools", "20.00", Some("6.00"));
     let too_much = camp.charge(&camp.second, "tools", "40.00", None);
     camp.fell(1, "2026-06-03", 2);
+    [advance, tools, too_much]
+}
+
+#[test]
+fn what_is_kept_back_is_taken_in_order() {
+    let camp = Camp::new();
+    let [advance, ..] = indebted(&camp);
     let first_week = camp.outfit.settle("2026-06-06");
     assert_eq!(first_week["kept_back"]["amount"], "29.00");
 
@@ -183,25 +189,40 @@ fn what_is_kept_back_is_taken_in_order_and_carried_forward() {
     assert_eq!(kept(&other), [["1.00", "1.00", "0.00"], ["40.00", "15.00", "25.00"]]);
     assert_eq!(figures(&other), ["0.00", "0.00", "16.00", "0.00", "16.00", "0.00"]);
     camp.books_agree();
+}
 
-    // Posted again, it is posted once.
+#[test]
+fn posted_again_it_is_posted_once() {
+    let camp = Camp::new();
+    let _debts = indebted(&camp);
+    let first_week = camp.outfit.settle("2026-06-06");
     let before = camp.database.counts();
     let posting = format!("/v1/settlements/{}/posting", text(&first_week, "settlement_id"));
     let again = camp.outfit.bookkeeper.put(&posting);
     assert_eq!((again.status, again.header("replayed")), (200, Some("true")));
     assert_eq!(camp.database.counts(), before);
+}
 
-    // He is paid what he has coming, and then half a dollar too much.
+/// The first week is posted; he is paid what he has coming, and then half a dollar too much. The second is posted.
+fn second_week(camp: &Camp) -> Value {
+    let _first_week = camp.outfit.settle("2026-06-06");
     let paid = camp.pay(json!({"worker_id": camp.first}), "3.00");
     assert_eq!(paid["balance"]["amount"], "0.00");
     let paid = camp.pay(json!({"worker_id": camp.first}), "0.50");
     assert_eq!(paid["balance"]["amount"], "-0.50");
     camp.books_agree();
 
-    // 8.00 less the half dollar: the rest of the advance's week, and of the tools what is left.
     camp.at("2026-06-15T13:00:00Z");
     camp.fell(2, "2026-06-10", 1);
-    let second_week = camp.outfit.settle("2026-06-13");
+    camp.outfit.settle("2026-06-13")
+}
+
+#[test]
+fn what_the_pay_does_not_allow_is_carried_forward() {
+    let camp = Camp::new();
+    let [_, tools, _] = indebted(&camp);
+    let second_week = second_week(&camp);
+    // 8.00 less the half dollar: the rest of the advance's week, and of the tools what is left.
     let statement = camp.statement(&second_week, &camp.first);
     assert_eq!(kept(&statement), [["2.00", "2.00", "0.00"], ["6.00", "5.50", "0.50"]]);
     assert_eq!(figures(&statement), ["3.00", "-3.50", "8.00", "0.00", "7.50", "0.00"]);
@@ -224,8 +245,14 @@ fn what_is_kept_back_is_taken_in_order_and_carried_forward() {
     );
     let advances = camp.outfit.contractor.get(&format!("/v1/advances?worker_id={}", camp.first)).expect(200);
     assert_eq!(advances["items"][0]["outstanding"]["amount"], "1.00");
+}
 
-    // The saw comes back: what was taken for it is given back, also in a week without work.
+/// The saw comes back: what was taken for it is given back, also in a week without work.
+#[test]
+fn a_charge_taken_back_is_given_back() {
+    let camp = Camp::new();
+    let [_, tools, too_much] = indebted(&camp);
+    let _second_week = second_week(&camp);
     let _reversal = camp.take_back(json!({"charge_id": tools}));
     let _reversal = camp.take_back(json!({"charge_id": too_much}));
     camp.at("2026-06-22T13:00:00Z");

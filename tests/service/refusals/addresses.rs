@@ -128,12 +128,6 @@ fn queries() {
         "/v1/settlements?posted=yes",
         "/v1/statements?settlement_id=7",
         "/v1/statements?worker_id=",
-        "/v1/charges?worker_id=7",
-        "/v1/advances?worker_id=",
-        "/v1/payments?mill_id=all",
-        "/v1/payments?worker_id=01977000-0000-7000-8000-000000000099&mill_id=01977000-0000-7000-8000-000000000099",
-        "/v1/holdback?worker_id=7",
-        "/v1/holdback?limit=5",
         "/v1/unpriced?to=soon",
         "/v1/unpriced?to=-009999-01-01",
         "/v1/unpriced?limit=5",
@@ -162,6 +156,23 @@ fn queries() {
         "/v1/balances?on=-009999-01-01",
     ];
     for path in own {
+        let _problem = yard.refused(Code::WrongAddress, || yard.manager().get(path));
+    }
+}
+
+#[test]
+fn queries_for_records_of_money() {
+    let yard = Yard::new();
+    let both = format!("worker_id={}&mill_id={}", yard.world.sawyer, yard.world.outfit.mill_id);
+    let problem = yard.refused(Code::WrongAddress, || yard.manager().get(&format!("/v1/payments?{both}")));
+    assert!(problem["detail"].as_str().is_some_and(|says| says.contains("both")), "{problem:#}");
+    for path in [
+        "/v1/charges?worker_id=7",
+        "/v1/advances?worker_id=",
+        "/v1/payments?mill_id=all",
+        "/v1/holdback?worker_id=7",
+        "/v1/holdback?limit=5",
+    ] {
         let _problem = yard.refused(Code::WrongAddress, || yard.manager().get(path));
     }
 }
