@@ -47,7 +47,7 @@ operations! {
     payments { file, list }
     holdback { list, release }
     reversals { file }
-    journal { list, trial_balance, export }
+    journal { list, show, trial_balance, export }
     balances { list }
     audit { volume_against_pay, margin }
     health { live, ready }

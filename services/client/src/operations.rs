@@ -98,6 +98,7 @@ pub const OPERATIONS: &[&str] = &[
     "release_holdback",
     "file_reversal",
     "list_journal",
+    "show_journal_entry",
     "show_trial_balance",
     "export_journal",
     "list_balances",

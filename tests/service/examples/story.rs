@@ -271,7 +271,9 @@ fn keep_the_books(recorder: &mut Recorder, outfit: &Outfit, settlement: &Value) 
     let sheet = path(&[settlement, &outfit.felling_crew], "/v1/settlements/{}/crews/{}");
     let _sheet = recorder.shown("show_crew_sheet", &outfit.bookkeeper, &sheet, None);
     let june = "/v1/journal?from=2026-06-01&to=2026-06-30";
-    let _listed = recorder.shown("list_journal", &outfit.bookkeeper, june, None);
+    let listed = recorder.shown("list_journal", &outfit.bookkeeper, june, None);
+    let entry = path(&[&listed["items"][0]["journal_entry_id"]], "/v1/journal/entries/{}");
+    let _shown = recorder.shown("show_journal_entry", &outfit.bookkeeper, &entry, None);
     let day = "/v1/journal/trial-balance?on=2026-06-30";
     let _balance = recorder.shown("show_trial_balance", &outfit.contractor, day, None);
     for (format, ending) in [("csv", "csv"), ("text", "txt")] {

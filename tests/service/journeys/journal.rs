@@ -170,6 +170,10 @@ fn the_journal_is_read_page_by_page_and_by_account() {
     for account in ["cash", "advance_to_worker", "holdback_payable", "wage_expense", "charges_recovered"] {
         assert_eq!(found(&format!("account={account}")), json!([]), "{account}");
     }
+    for entry in &whole {
+        let path = format!("/v1/journal/entries/{}", entry["journal_entry_id"].as_str().expect("an id"));
+        assert_eq!(outfit.contractor.get(&path).expect(200), *entry);
+    }
     let mill = &outfit.mill_id;
     assert_eq!(found(&format!("mill_id={mill}")), json!(whole));
     assert_eq!(found(&format!("mill_id={mill}&account=receivable_from_mill")), json!(whole));

@@ -29,6 +29,7 @@ fn ids_of_no_form_in_the_path() {
         "/v1/settlements/{}/lines/1",
         "/v1/settlements/{}/crews/01977000-0000-7000-8000-000000000099",
         "/v1/statements/{}",
+        "/v1/journal/entries/{}",
     ];
     for path in paths {
         for id in ids {

@@ -116,6 +116,7 @@ examples! {
     takes_body: "release_holdback";
     takes_body: "file_reversal";
     no_body: "list_journal";
+    no_body: "show_journal_entry";
     no_body: "show_trial_balance";
     answers_text: "export_journal";
     no_body: "list_balances";

@@ -334,7 +334,7 @@ mod tests {
             payments { file, list }
             holdback { list, release }
             reversals { file }
-            journal { list, trial_balance, export }
+            journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin }
             health { live, ready }
