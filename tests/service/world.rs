@@ -287,7 +287,6 @@ impl World {
             "show_log_table" => format!("/v1/log-tables/{}", self.log_table),
             "list_rules" => "/v1/rules".to_owned(),
             "list_contracts" => "/v1/contracts".to_owned(),
-            "list_rules" => "/v1/rules".to_owned(),
             "show_contract" => format!("/v1/contracts/{}", self.mill_contract()),
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),

@@ -138,6 +138,16 @@ fn queries() {
         "/v1/audit/volume-against-pay?from=2026-06-02&to=2026-06-01",
         "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06&job_id=all",
         "/v1/audit/volume-against-pay?from=-009999-01-01&to=2026-06-06",
+    ];
+    for path in own {
+        let _problem = yard.refused(Code::WrongAddress, || yard.manager().get(path));
+    }
+}
+
+#[test]
+fn queries_for_the_journal_and_the_margin() {
+    let yard = Yard::new();
+    let own = [
         "/v1/audit/margin",
         "/v1/audit/margin?from=2026-06-01",
         "/v1/audit/margin?from=2026-06-02&to=2026-06-01",

@@ -321,11 +321,12 @@ mod tests {
             mills { file, list }
             jobs { file, list, file_landing }
             log_tables { file, list, show, check }
-            contracts { file, list, show, file_terms }
+            contracts { file, list, show, file_terms, preview_terms }
             rules { list }
             scale { direct, piece }
             tickets { post, list, show, correct, working, set_aside }
             unpriced { list }
+            time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
             wage_terms { file, list }
