@@ -67,12 +67,19 @@ fn every_operation_has_an_example() {
 fn the_document_shows_the_committed_files() {
     for example in EXAMPLES {
         let read = |part: &str| {
-            let path = directory().join(format!("{}.{part}.json", example.operation));
+            let path = directory().join(format!("{}.{part}", example.operation));
             std::fs::read_to_string(path).expect("the file is there")
         };
-        assert_eq!(example.response, read("response"), "{}", example.operation);
+        for answer in example.responses {
+            let ending = match answer.media_type {
+                "text/csv" => "csv",
+                "text/plain" => "txt",
+                _ => "json",
+            };
+            assert_eq!(answer.text, read(&format!("response.{ending}")), "{}", example.operation);
+        }
         if let Some(request) = example.request {
-            assert_eq!(request, read("request"), "{}", example.operation);
+            assert_eq!(request, read("request.json"), "{}", example.operation);
         }
     }
 }

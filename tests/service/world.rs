@@ -212,6 +212,7 @@ impl World {
             "list_log_tables" => "/v1/log-tables".to_owned(),
             "show_log_table" => format!("/v1/log-tables/{}", self.log_table),
             "list_contracts" => "/v1/contracts".to_owned(),
+            "list_rules" => "/v1/rules".to_owned(),
             "show_contract" => format!("/v1/contracts/{}", self.mill_contract()),
             "list_tickets" => format!("/v1/tickets?job_id={}", self.outfit.job),
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
@@ -220,11 +221,25 @@ impl World {
             "list_settlements" => "/v1/settlements".to_owned(),
             "show_settlement" => format!("/v1/settlements/{}", self.posted),
             "explain_line" => format!("/v1/settlements/{}/lines/1", self.posted),
+            "show_crew_sheet" => {
+                format!("/v1/settlements/{}/crews/{}", self.posted, self.outfit.felling_crew)
+            }
             "list_statements" => format!("/v1/statements?settlement_id={}", self.posted),
             "show_statement" => format!("/v1/statements/{}", self.statement),
             "audit_volume_against_pay" => {
                 let job = &self.outfit.job;
                 format!("/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-20&job_id={job}")
+            }
+            "list_journal" => format!("/v1/journal?mill_id={}", self.outfit.mill_id),
+            "show_journal_entry" => {
+                let listed = self.outfit.bookkeeper.get("/v1/journal?limit=1").expect(200);
+                format!("/v1/journal/entries/{}", text(&listed["items"][0], "journal_entry_id"))
+            }
+            "show_trial_balance" => "/v1/journal/trial-balance".to_owned(),
+            "export_journal" => "/v1/journal/export?format=text".to_owned(),
+            "list_balances" => "/v1/balances".to_owned(),
+            "audit_margin" => {
+                format!("/v1/audit/margin?from=2026-06-01&to=2026-06-20&job_id={}", self.outfit.job)
             }
             "live" => "/health/live".to_owned(),
             "ready" => "/health/ready".to_owned(),

@@ -28,6 +28,8 @@ pub struct Reply {
     pub headers: Vec<(String, String)>,
     /// The body as JSON; null when it was none.
     pub body: Value,
+    /// The body as it came.
+    pub text: String,
     /// What was asked, for messages.
     pub asked: String,
 }
@@ -96,7 +98,7 @@ impl Actor {
                 .collect();
             let text = response.text().await.expect("the body can be read");
             let body = serde_json::from_str(&text).unwrap_or(Value::Null);
-            Reply { status, headers, body, asked }
+            Reply { status, headers, body, text, asked }
         })
     }
 }

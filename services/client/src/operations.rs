@@ -73,6 +73,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_statements",
     "show_statement",
     "list_journal",
+    "show_journal_entry",
     "show_trial_balance",
     "export_journal",
     "list_balances",

@@ -14,6 +14,8 @@ use crate::{Books, JournalEntry, Page, Stamp, StorageError};
 /// Which entries of the journal. An entry is there whole as soon as one of its postings fits.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct JournalFilter {
+    /// Only this one.
+    pub entry: Option<JournalEntryId>,
     /// Dated on this day or later.
     pub from: Option<Date>,
     /// Dated on this day or earlier.
@@ -50,7 +52,7 @@ WHERE entry.outfit_id = $1
                   WHERE posting.outfit_id = entry.outfit_id AND posting.journal_entry_id = entry.journal_entry_id
                     AND ($4 IS NULL OR posting.account = $4) AND ($5 IS NULL OR posting.worker_id = $5)
                     AND ($6 IS NULL OR posting.mill_id = $6)))
-  AND entry.journal_entry_id > $7";
+  AND entry.journal_entry_id > $7 AND ($9 IS NULL OR entry.journal_entry_id = $9)";
 
 #[derive(QueryableByName)]
 struct PostingRow {
@@ -166,6 +168,7 @@ impl Books {
             .bind::<Nullable<SqlUuid>, _>(filter.mill.map(Id::uuid))
             .bind::<SqlUuid, _>(after.map_or(uuid::Uuid::nil(), Id::uuid))
             .bind::<Nullable<BigInt>, _>(limit.map(i64::from))
+            .bind::<Nullable<SqlUuid>, _>(filter.entry.map(Id::uuid))
             .load(&mut self.connection)
             .await?;
         let ids: Vec<_> = rows.iter().map(|row| row.journal_entry_id).collect();

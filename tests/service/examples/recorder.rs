@@ -87,6 +87,17 @@ impl Recorder {
         reply.body
     }
 
+    /// Sends the example of an operation that answers in text, and writes down what was answered under the ending of
+    /// its form.
+    pub fn shown_as_text(&mut self, operation: &str, actor: &Actor, path: &str, ending: &str) {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        assert_eq!(tests::operation_for("GET", path).map(|one| one.id), Some(operation));
+        let reply = actor.get(path);
+        assert!(reply.status < 300, "{}: {} {:#}", reply.asked, reply.status, reply.body);
+        let before = self.files.insert(format!("{operation}.response.{ending}"), reply.text);
+        assert_eq!(before, None, "{operation} is shown twice as {ending}");
+    }
+
     /// What was written down, by file name.
     pub fn files(self) -> BTreeMap<String, String> {
         self.files

@@ -28,8 +28,9 @@ pub fn play(recorder: &mut Recorder) {
     scale(recorder, &outfit, &terms);
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
-    settle(recorder, &outfit);
+    let settlement = settle(recorder, &outfit);
     file_a_table(recorder, &outfit);
+    keep_the_books(recorder, &outfit, &settlement);
     ask_the_service(recorder, &outfit);
 }
 
@@ -196,7 +197,8 @@ fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {
     let _listed = recorder.shown("list_tickets", &outfit.contractor, &query, None);
 }
 
-fn settle(recorder: &mut Recorder, outfit: &Outfit) {
+/// Settles the week; answers with the settlement's id.
+fn settle(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     recorder.at("2026-06-08T12:00:00Z");
     let week = Some(json!({"week_ends_on": "2026-06-06"}));
     let draft = recorder.shown("draft_settlement", &outfit.bookkeeper, "/v1/settlements", week);
@@ -219,6 +221,26 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) {
     let _shown = recorder.shown("show_statement", &outfit.bookkeeper, &statement, None);
     let audit = "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06";
     let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
+    draft["settlement_id"].clone()
+}
+
+/// Looks at what the week came to, from every side; nothing is filed by it.
+fn keep_the_books(recorder: &mut Recorder, outfit: &Outfit, settlement: &Value) {
+    let sheet = path(&[settlement, &outfit.felling_crew], "/v1/settlements/{}/crews/{}");
+    let _sheet = recorder.shown("show_crew_sheet", &outfit.bookkeeper, &sheet, None);
+    let june = "/v1/journal?from=2026-06-01&to=2026-06-30";
+    let listed = recorder.shown("list_journal", &outfit.bookkeeper, june, None);
+    let entry = path(&[&listed["items"][0]["journal_entry_id"]], "/v1/journal/entries/{}");
+    let _shown = recorder.shown("show_journal_entry", &outfit.bookkeeper, &entry, None);
+    let day = "/v1/journal/trial-balance?on=2026-06-30";
+    let _balance = recorder.shown("show_trial_balance", &outfit.contractor, day, None);
+    for (format, ending) in [("csv", "csv"), ("text", "txt")] {
+        let export = format!("/v1/journal/export?format={format}&from=2026-06-01&to=2026-06-30");
+        recorder.shown_as_text("export_journal", &outfit.bookkeeper, &export, ending);
+    }
+    let _balances = recorder.shown("list_balances", &outfit.bookkeeper, "/v1/balances?on=2026-06-30", None);
+    let margin = "/v1/audit/margin?from=2026-06-01&to=2026-06-06";
+    let _margin = recorder.shown("audit_margin", &outfit.contractor, margin, None);
 }
 
 /// Files a log rule of the outfit's own; it comes last so that the ids of everything else stay what they are.

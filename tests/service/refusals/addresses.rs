@@ -27,7 +27,9 @@ fn ids_of_no_form_in_the_path() {
         "/v1/tickets/{}/working",
         "/v1/settlements/{}",
         "/v1/settlements/{}/lines/1",
+        "/v1/settlements/{}/crews/01977000-0000-7000-8000-000000000099",
         "/v1/statements/{}",
+        "/v1/journal/entries/{}",
     ];
     for path in paths {
         for id in ids {
@@ -81,6 +83,7 @@ fn queries() {
         "/v1/tickets",
         "/v1/settlements",
         "/v1/statements",
+        "/v1/journal",
     ];
     let everywhere = [
         "limit=0",
@@ -132,6 +135,23 @@ fn queries() {
         "/v1/audit/volume-against-pay?from=2026-06-02&to=2026-06-01",
         "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06&job_id=all",
         "/v1/audit/volume-against-pay?from=-009999-01-01&to=2026-06-06",
+        "/v1/audit/margin",
+        "/v1/audit/margin?from=2026-06-01",
+        "/v1/audit/margin?from=2026-06-02&to=2026-06-01",
+        "/v1/audit/margin?from=2026-06-01&to=2026-06-06&job_id=all",
+        "/v1/journal?from=2026-06-02&to=2026-06-01",
+        "/v1/journal?account=petty_cash",
+        "/v1/journal?worker_id=7",
+        "/v1/journal?mill_id=",
+        "/v1/journal/trial-balance?on=2026-02-30",
+        "/v1/journal/trial-balance?from=2026-06-01",
+        "/v1/journal/export",
+        "/v1/journal/export?format=xml",
+        "/v1/journal/export?format=CSV",
+        "/v1/journal/export?format=csv&from=2026-06-02&to=2026-06-01",
+        "/v1/journal/export?format=text&to=soon",
+        "/v1/balances?on=yesterday",
+        "/v1/balances?on=-009999-01-01",
     ];
     for path in own {
         let _problem = yard.refused(Code::WrongAddress, || yard.manager().get(path));
@@ -148,6 +168,12 @@ fn far_days() {
         "/v1/unpriced?to=9999-12-31",
         "/v1/audit/volume-against-pay?from=0001-01-01&to=9999-12-31",
         "/v1/audit/volume-against-pay?from=9999-12-30&to=9999-12-31",
+        "/v1/audit/margin?from=0001-01-01&to=9999-12-31",
+        "/v1/journal?from=0001-01-01&to=9999-12-31",
+        "/v1/journal/trial-balance?on=9999-12-31",
+        "/v1/journal/trial-balance?on=0001-01-01",
+        "/v1/journal/export?format=csv&from=0001-01-01&to=9999-12-31",
+        "/v1/balances?on=9999-12-31",
     ] {
         let reply = yard.manager().get(path).documented();
         assert!(reply.status == 200 || reply.code() == Some(Code::WrongAddress), "{path}: {:#}", reply.body);

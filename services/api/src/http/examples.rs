@@ -102,6 +102,7 @@ examples! {
     no_body: "list_statements";
     no_body: "show_statement";
     no_body: "list_journal";
+    no_body: "show_journal_entry";
     no_body: "show_trial_balance";
     answers_text: "export_journal";
     no_body: "list_balances";

@@ -324,7 +324,7 @@ mod tests {
             unpriced { list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
-            journal { list, trial_balance, export }
+            journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin }
             health { live, ready }

@@ -1,7 +1,7 @@
 //! The journal.
 
 use jiff::civil::Date;
-use kernel::{MillId, WorkerId};
+use kernel::{JournalEntryId, MillId, WorkerId};
 use serde::Serialize;
 use settlement::AccountKind;
 use wire::{JournalEntryView, JournalFormat, Listing, TrialBalance};
@@ -79,6 +79,22 @@ impl Client {
     /// ```
     pub async fn list_journal(&self, query: &JournalQuery) -> Result<Listing<JournalEntryView>, ClientError> {
         self.get_with("/v1/journal", query).await
+    }
+
+    /// Shows an entry of the journal with all its postings.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// println!("{}", client.show_journal_entry(id).await?.says);
+    /// # Ok(()) }
+    /// ```
+    pub async fn show_journal_entry(&self, entry: JournalEntryId) -> Result<JournalEntryView, ClientError> {
+        self.get(&format!("/v1/journal/entries/{entry}")).await
     }
 
     /// Shows what every account stands at when a day ends; today, where the outfit is, when none is named.

@@ -74,11 +74,11 @@ fn one_row(row: &MarginRow) -> String {
         text.push_str(&per_unit(unit));
     }
     for (count, says) in [
-        (row.tickets_without_crew_cost, "on which no crew earns anything"),
-        (row.tickets_without_price, "for which the mill owes nothing yet"),
+        (row.tickets_without_crew_cost, "Tickets on which no crew earns anything"),
+        (row.tickets_without_price, "Tickets for which the mill owes nothing yet"),
     ] {
         if count != 0 {
-            text.push_str(&format!("  Of them {count} {says}.\n"));
+            text.push_str(&format!("  {says}: {count}.\n"));
         }
     }
     text

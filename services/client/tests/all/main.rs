@@ -5,6 +5,8 @@ mod golden;
 #[cfg(test)]
 mod http;
 #[cfg(test)]
+mod journal;
+#[cfg(test)]
 mod operations;
 #[cfg(test)]
 mod papers;

@@ -1,12 +1,14 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AuditQuery, Client, OPERATIONS, PageQuery, Patience, SettlementQuery, StatementQuery, TicketQuery,
+    AuditQuery, Client, ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, SettlementQuery,
+    StatementQuery, TicketQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
-use wire::Code;
+use settlement::AccountKind;
+use wire::{Code, JournalFormat};
 
 use crate::http::ticket;
 use crate::server::{Reply, Server};
@@ -82,10 +84,42 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "live" => client.live().await.is_err(),
         "ready" => client.ready().await.is_err(),
         "show_problem" => client.show_problem(Code::TicketDiffers).await.is_err(),
+        "list_journal" | "show_journal_entry" | "show_trial_balance" | "export_journal" | "list_balances" => {
+            ask_about_the_journal(operation, client).await
+        }
+        "audit_margin" => {
+            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            client.audit_margin(&query).await.is_err()
+        }
         _ => return ask_about_tickets_and_pay(operation, client).await,
     };
     assert!(refused, "{operation}");
     true
+}
+
+async fn ask_about_the_journal(operation: &str, client: &Client) -> bool {
+    let (from, to) = (Some(date(2031, 6, 1)), Some(date(2031, 6, 7)));
+    match operation {
+        "list_journal" => {
+            let query = JournalQuery {
+                from,
+                to,
+                account: Some(AccountKind::PayableToWorker),
+                worker_id: Some(id()),
+                mill_id: None,
+                after: Some(ID.to_owned()),
+                limit: Some(2),
+            };
+            client.list_journal(&query).await.is_err()
+        }
+        "show_journal_entry" => client.show_journal_entry(id()).await.is_err(),
+        "show_trial_balance" => client.show_trial_balance(None).await.is_err(),
+        "export_journal" => {
+            let query = ExportQuery { format: JournalFormat::Csv, from, to };
+            client.export_journal(&query).await.is_err()
+        }
+        _ => client.list_balances(to).await.is_err(),
+    }
 }
 
 async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
@@ -125,6 +159,7 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
         }
         "show_settlement" => client.show_settlement(id()).await.is_err(),
         "post_settlement" => client.post_settlement(id()).await.is_err(),
+        "show_crew_sheet" => client.show_crew_sheet(id(), id()).await.is_err(),
         "explain_line" => client.explain_line(id(), 3).await.is_err(),
         "list_statements" => {
             let query = StatementQuery {

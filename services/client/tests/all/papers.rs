@@ -41,6 +41,22 @@ fn an_audit() {
 }
 
 #[test]
+fn what_accounts_stand_at() {
+    check("trial_balance", &text::trial_balance(&from("trial_balance")));
+    check("balances", &text::balances(&from("balances")));
+}
+
+#[test]
+fn a_margin() {
+    check("margin", &text::margin(&from("margin")));
+}
+
+#[test]
+fn a_crew_sheet() {
+    check("crew_sheet", &text::crew_sheet(&from("crew_sheet")));
+}
+
+#[test]
 fn a_ticket_its_working_and_a_list() {
     check("ticket", &text::ticket(&from("ticket")));
     check("working", &text::working(&from("working")));

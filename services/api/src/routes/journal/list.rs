@@ -78,6 +78,7 @@ pub async fn handle(
     check_span(query.from, query.to)?;
     let page = page(query.after, query.limit)?;
     let filter = JournalFilter {
+        entry: None,
         from: query.from,
         to: query.to,
         kind: query.account,
@@ -96,7 +97,12 @@ pub async fn handle(
     Ok(Json(listing(page, items, |item: &JournalEntryView| item.journal_entry_id)))
 }
 
-fn view(entry: JournalEntry, currency: Currency, names: &Names) -> Result<JournalEntryView, Refusal> {
+/// An entry as it is shown.
+///
+/// # Errors
+///
+/// [`Code::TooLarge`] for the one amount that has no opposite.
+pub fn view(entry: JournalEntry, currency: Currency, names: &Names) -> Result<JournalEntryView, Refusal> {
     let posting = |(account, minor): &(Account, i64)| {
         let (debit, credit) = sides(Money::from_minor(*minor, currency))?;
         Ok(JournalPostingView {
