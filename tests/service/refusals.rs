@@ -4,6 +4,7 @@
 mod addresses;
 mod bodies;
 mod broken;
+mod journal;
 mod log_tables;
 mod pieces;
 mod records;
