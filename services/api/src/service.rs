@@ -3,8 +3,10 @@
 use std::sync::Arc;
 
 use kernel::{Clock, IdSource};
-use storage::Store;
+use storage::{Books, Store};
 
+use crate::http::caller::Member;
+use crate::http::refusal::Refusal;
 use crate::http::token::Tokens;
 
 /// The running service: the books, the clock, and what makes ids and tokens. Holds no state of its own.
@@ -23,5 +25,33 @@ pub struct Service {
 impl std::fmt::Debug for Service {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.write_str("Service")
+    }
+}
+
+impl Service {
+    /// Does `work` on the books of the caller's outfit in one transaction: all of it is kept, or none.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    pub async fn write<T>(
+        &self,
+        member: &Member,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        self.store.write(member.outfit, work).await
+    }
+
+    /// Does `work` on the books of the caller's outfit as they stand at one moment, without changing them.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    pub async fn read<T>(
+        &self,
+        member: &Member,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        self.store.read(member.outfit, work).await
     }
 }

@@ -57,7 +57,7 @@ pub async fn handle(
         return Err(wrong("#/minutes", "a token is good for 1 to 1440 minutes"));
     }
     if let Some(mill) = sent.mill_id {
-        let found = service.store.read(member.outfit, async |books| {
+        let found = service.read(&member, async |books| {
             Ok::<_, Refusal>(books.mill(mill).await?)
         });
         if found.await?.is_none() {

@@ -42,9 +42,7 @@ pub async fn handle(
     body: Body<AdvanceCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let shown = service
-        .store
-        .write(member.outfit, async |books| {
+    let shown = service.write(&member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let handed = amount(sent.amount, &outfit, "#/amount")?;

@@ -57,9 +57,7 @@ pub async fn handle(
     query: InQuery<AdvanceQuery>,
 ) -> Result<Json<Listing<AdvanceView>>, Refusal> {
     let page = page(query.0.after.map(kernel::Id::uuid), query.0.limit)?;
-    let items: Vec<_> = service
-        .store
-        .read(member.outfit, async |books| {
+    let items: Vec<_> = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let found = books.advances(query.0.worker_id, page).await?;

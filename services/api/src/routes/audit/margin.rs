@@ -69,9 +69,7 @@ pub async fn handle(
 ) -> Result<Json<Margin>, Refusal> {
     let MarginQuery { from, to, job_id } = query.0;
     check_span(Some(from), Some(to))?;
-    let shown = service
-        .store
-        .read(member.outfit, async |books| {
+    let shown = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let wood = books.wood(from, to, job_id).await?;
             let terms = terms_by_id(books, wood.accrued.iter().map(|one| one.terms)).await?;

@@ -73,7 +73,7 @@ pub async fn handle(
     if query.from > query.to {
         return Err(Refusal::new(Code::WrongAddress, "`from` is later than `to`"));
     }
-    let audit = service.store.read(member.outfit, async |books| audit(books, &member, &query).await);
+    let audit = service.read(&member, async |books| audit(books, &member, &query).await);
     Ok(Json(audit.await?))
 }
 

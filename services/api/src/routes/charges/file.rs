@@ -43,9 +43,7 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     check_minimum(&sent)?;
-    let shown = service
-        .store
-        .write(member.outfit, async |books| {
+    let shown = service.write(&member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let most = sent.most_a_week.map(|most| amount(most, &outfit, "#/most_a_week")).transpose()?;

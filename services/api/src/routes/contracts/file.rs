@@ -50,9 +50,7 @@ pub async fn handle(
         },
         made: member.stamp(service.clock.as_ref()),
     };
-    let (terms, _) = service
-        .store
-        .write(member.outfit, async |books| {
+    let (terms, _) = service.write(&member, async |books| {
             books.close_to_others().await?;
             let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;
             books.add_contract(&contract).await?;

@@ -49,9 +49,7 @@ pub async fn handle(
     body: Body<TermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let (terms, tickets_worked_out_again) = service
-        .store
-        .write(member.outfit, async |books| {
+    let (terms, tickets_worked_out_again) = service.write(&member, async |books| {
             books.close_to_others().await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;

@@ -37,9 +37,7 @@ pub async fn handle(
     query: InQuery<PageQuery>,
 ) -> Result<Json<Listing<ContractView>>, Refusal> {
     let page = query.0.page()?;
-    let (contracts, terms) = service
-        .store
-        .read(member.outfit, async |books| {
+    let (contracts, terms) = service.read(&member, async |books| {
             let contracts = books.contracts(member.mill, page).await?;
             let ids: Vec<_> = contracts.iter().map(|contract| contract.id).collect();
             let terms = books.terms_of(&ids).await?;

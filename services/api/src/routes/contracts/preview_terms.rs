@@ -52,9 +52,7 @@ pub async fn handle(
         let problem = FieldProblem { pointer: "#/to".to_owned(), detail: detail.clone() };
         return Err(Refusal::new(Code::WrongForm, detail).at(vec![problem]));
     }
-    let shown = service
-        .store
-        .read(member.outfit, async |books| {
+    let shown = service.read(&member, async |books| {
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
             let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;

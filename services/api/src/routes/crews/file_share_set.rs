@@ -60,9 +60,7 @@ pub async fn handle(
             .collect(),
         made: member.stamp(service.clock.as_ref()),
     };
-    set.revision = service
-        .store
-        .write(member.outfit, async |books| {
+    set.revision = service.write(&member, async |books| {
             books.close_to_others().await?;
             if books.crew(set.crew).await?.is_none() {
                 return Err(Refusal::not_found("crew", set.crew));

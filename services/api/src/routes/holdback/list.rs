@@ -54,9 +54,7 @@ pub async fn handle(
     query: InQuery<HoldbackQuery>,
 ) -> Result<Json<Vec<HeldView>>, Refusal> {
     let worker = query.0.worker_id;
-    let held = service
-        .store
-        .read(member.outfit, async |books| {
+    let held = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let mut releases = releases_of(books, worker, &outfit, &names).await?;

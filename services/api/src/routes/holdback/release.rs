@@ -43,9 +43,7 @@ pub async fn handle(
     body: Body<ReleaseCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let shown = service
-        .store
-        .write(member.outfit, async |books| {
+    let shown = service.write(&member, async |books| {
             // Two who let go at once could together let go more than is held.
             books.close_to_others().await?;
             let outfit = own(books).await?;

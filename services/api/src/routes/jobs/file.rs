@@ -37,9 +37,7 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let id: JobId = service.ids.make();
     let stamp = member.stamp(service.clock.as_ref());
-    let filed = service
-        .store
-        .write(member.outfit, async |books| {
+    let filed = service.write(&member, async |books| {
             books.add_job(id, body.0.name.as_str(), &stamp).await?;
             books.job(id).await?.ok_or_else(|| Refusal::not_found("job", id))
         })

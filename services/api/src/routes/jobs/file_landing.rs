@@ -45,9 +45,7 @@ pub async fn handle(
         name: body.0.name.as_str().to_owned(),
         made: member.stamp(service.clock.as_ref()),
     };
-    service
-        .store
-        .write(member.outfit, async |books| {
+    service.write(&member, async |books| {
             if books.job(landing.job).await?.is_none() {
                 return Err(Refusal::not_found("job", landing.job));
             }

@@ -36,9 +36,7 @@ pub async fn handle(
     query: InQuery<PageQuery>,
 ) -> Result<Json<Listing<JobView>>, Refusal> {
     let page = query.0.page()?;
-    let items = service
-        .store
-        .read(member.outfit, async |books| {
+    let items = service.read(&member, async |books| {
             let mut items = Vec::new();
             for job in books.jobs(page).await? {
                 let landings = books.landings(job.id).await?.into_iter().map(landing_view).collect();

@@ -85,9 +85,7 @@ pub async fn handle(
         worker: query.worker_id,
         mill: query.mill_id,
     };
-    let items = service
-        .store
-        .read(member.outfit, async |books| {
+    let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let entries = books.journal(&filter, page).await?;

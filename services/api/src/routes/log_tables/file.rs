@@ -55,9 +55,7 @@ pub async fn handle(
         table,
         filed: member.stamp(service.clock.as_ref()),
     };
-    let (new, record) = service
-        .store
-        .write(member.outfit, async |books| {
+    let (new, record) = service.write(&member, async |books| {
             // Two of one title must not take the same version.
             books.close_to_others().await?;
             Ok::<_, Refusal>(books.file_log_table(&filing).await?)

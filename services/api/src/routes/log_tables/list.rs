@@ -36,9 +36,7 @@ pub async fn handle(
     query: InQuery<PageQuery>,
 ) -> Result<Json<Listing<LogTableEntry>>, Refusal> {
     let page = query.0.page()?;
-    let entries = service
-        .store
-        .read(member.outfit, async |books| Ok::<_, Refusal>(books.log_tables(page).await?))
+    let entries = service.read(&member, async |books| Ok::<_, Refusal>(books.log_tables(page).await?))
         .await?;
     let items = entries.into_iter().map(entry).collect();
     Ok(Json(listing(page, items, |item: &LogTableEntry| item.table_id)))

@@ -28,7 +28,7 @@ pub static OPERATION: Operation = Operation {
 )]
 #[get("/v1/outfit")]
 pub async fn handle(member: Member, service: Data<Service>) -> Result<Json<OutfitView>, Refusal> {
-    let outfit = service.store.read(member.outfit, async |books| own(books).await).await?;
+    let outfit = service.read(&member, async |books| own(books).await).await?;
     Ok(Json(view(&outfit)))
 }
 

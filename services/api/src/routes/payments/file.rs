@@ -45,9 +45,7 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let payee = payee(sent.party);
-    let recorded = service
-        .store
-        .write(member.outfit, async |books| {
+    let recorded = service.write(&member, async |books| {
             // Nobody else may move the balance between the payment and its answer.
             books.close_to_others().await?;
             let outfit = own(books).await?;

@@ -68,9 +68,7 @@ pub async fn handle(
         }
         (worker, mill) => worker.map(Payee::Worker).or(mill.map(Payee::Mill)),
     };
-    let items: Vec<_> = service
-        .store
-        .read(member.outfit, async |books| {
+    let items: Vec<_> = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let found = books.payments(of, page).await?;

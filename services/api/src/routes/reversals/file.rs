@@ -42,9 +42,7 @@ pub async fn handle(
     body: Body<ReversalCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let ReversalCreate { record, reason } = body.0;
-    let reversal = service
-        .store
-        .write(member.outfit, async |books| {
+    let reversal = service.write(&member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let made = member.stamp(service.clock.as_ref());

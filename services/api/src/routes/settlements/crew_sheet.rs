@@ -47,9 +47,7 @@ pub async fn handle(
     place: InPath<(SettlementId, CrewId)>,
 ) -> Result<Json<CrewSheet>, Refusal> {
     let (settlement, crew) = place.0;
-    let sheet = service
-        .store
-        .read(member.outfit, async |books| {
+    let sheet = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let draft = books.settlement(settlement).await?;
             let draft = draft.ok_or_else(|| Refusal::not_found("settlement", settlement))?;

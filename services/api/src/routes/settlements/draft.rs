@@ -41,9 +41,7 @@ pub async fn handle(
     body: Body<SettlementCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let week = body.0.week_ends_on;
-    let view = service
-        .store
-        .write(member.outfit, async |books| {
+    let view = service.write(&member, async |books| {
             // One moment of the books, although they are read by several queries.
             books.close_to_others().await?;
             let outfit = own(books).await?;

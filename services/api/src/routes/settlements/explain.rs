@@ -59,9 +59,7 @@ pub async fn handle(
     place: InPath<(SettlementId, i32)>,
 ) -> Result<Json<LineExplanation>, Refusal> {
     let (settlement, number) = place.0;
-    let explained = service
-        .store
-        .read(member.outfit, async |books| explain(books, settlement, number).await)
+    let explained = service.read(&member, async |books| explain(books, settlement, number).await)
         .await?;
     Ok(Json(explained))
 }

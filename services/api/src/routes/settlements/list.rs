@@ -63,9 +63,7 @@ pub async fn handle(
 ) -> Result<Json<Listing<SettlementView>>, Refusal> {
     let query = query.0;
     let page = page(query.after, query.limit)?;
-    let items = service
-        .store
-        .read(member.outfit, async |books| {
+    let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let found =
                 books.settlements(query.week_ends_on, query.posted.unwrap_or(false), page).await?;

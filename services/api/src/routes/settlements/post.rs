@@ -63,9 +63,7 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<SettlementId>,
 ) -> Result<HttpResponse, Refusal> {
-    let (new, shown) = service
-        .store
-        .write(member.outfit, async |books| {
+    let (new, shown) = service.write(&member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;

@@ -38,9 +38,7 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<SettlementId>,
 ) -> Result<Json<SettlementView>, Refusal> {
-    let shown = service
-        .store
-        .read(member.outfit, async |books| {
+    let shown = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;
             let draft = found.ok_or_else(|| Refusal::not_found("settlement", id.0))?;

@@ -65,9 +65,7 @@ pub async fn handle(
     let query = query.0;
     let page = page(query.after.map(kernel::Id::uuid), query.limit)?;
     let to = member.mill.map(Payee::Mill).or(query.worker_id.map(Payee::Worker));
-    let items = service
-        .store
-        .read(member.outfit, async |books| {
+    let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let mut drafts = HashMap::new();

@@ -45,9 +45,7 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<StatementId>,
 ) -> Result<Json<StatementView>, Refusal> {
-    let shown = service
-        .store
-        .read(member.outfit, async |books| {
+    let shown = service.read(&member, async |books| {
             let missing = || Refusal::not_found("statement", id.0);
             let found = books.statement(id.0).await?;
             let statement = found.filter(|one| sees(&member, one)).ok_or_else(missing)?;

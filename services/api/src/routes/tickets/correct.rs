@@ -55,9 +55,7 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let correction = Correction { of: wrong.0, reason: sent.reason.as_str().to_owned() };
-    let (new, view) = service
-        .store
-        .write(member.outfit, async |books| {
+    let (new, view) = service.write(&member, async |books| {
             let found = books.ticket(wrong.0).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", wrong.0))?;
             let answer = accept(books, &service, &member, &sent.ticket, Some(correction), "/ticket").await;

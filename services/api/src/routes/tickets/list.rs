@@ -80,9 +80,7 @@ pub async fn handle(
         delivered_to: member.mill,
         standing_only: query.standing.unwrap_or(false),
     };
-    let found = service
-        .store
-        .read(member.outfit, async |books| Ok::<_, Refusal>(books.tickets(&filter, page).await?))
+    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.tickets(&filter, page).await?))
         .await?;
     let items = found.iter().map(short_view).collect::<Result<Vec<_>, _>>()?;
     Ok(Json(listing(page, items, |item: &TicketView| item.ticket_id)))

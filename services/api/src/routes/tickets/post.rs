@@ -47,9 +47,7 @@ pub async fn handle(
     service: Data<Service>,
     body: Body<TicketCreate>,
 ) -> Result<HttpResponse, Refusal> {
-    let (new, view) = service
-        .store
-        .write(member.outfit, async |books| accept(books, &service, &member, &body.0, None, "").await)
+    let (new, view) = service.write(&member, async |books| accept(books, &service, &member, &body.0, None, "").await)
         .await?;
     Ok(accepted(new, view))
 }

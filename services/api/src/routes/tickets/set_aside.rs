@@ -51,9 +51,7 @@ pub async fn handle(
         reason: sent.reason.as_str().to_owned(),
         made: member.stamp(service.clock.as_ref()),
     };
-    service
-        .store
-        .write(member.outfit, async |books| {
+    service.write(&member, async |books| {
             books.enter_records().await?;
             let found = books.ticket(made.ticket).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", made.ticket))?;

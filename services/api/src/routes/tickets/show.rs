@@ -45,9 +45,7 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<TicketId>,
 ) -> Result<Json<TicketView>, Refusal> {
-    let view = service
-        .store
-        .read(member.outfit, async |books| {
+    let view = service.read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
             whole_view(books, &ticket, member.mill).await
         })

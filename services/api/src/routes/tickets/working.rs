@@ -41,9 +41,7 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<TicketId>,
 ) -> Result<Json<TicketWorking>, Refusal> {
-    let working = service
-        .store
-        .read(member.outfit, async |books| {
+    let working = service.read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
             work_out(books, &member, &ticket).await
         })

@@ -64,9 +64,7 @@ pub async fn handle(
         made: member.stamp(service.clock.as_ref()),
         corrected_by: None,
     };
-    service
-        .store
-        .write(member.outfit, async |books| {
+    service.write(&member, async |books| {
             // A day's hours are added up, and no two may be let in on the same sum.
             books.close_to_others().await?;
             let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();

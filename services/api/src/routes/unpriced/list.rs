@@ -53,9 +53,7 @@ pub async fn handle(
     service: Data<Service>,
     query: InQuery<UnpricedQuery>,
 ) -> Result<Json<Vec<UnpricedView>>, Refusal> {
-    let found = service
-        .store
-        .read(member.outfit, async |books| {
+    let found = service.read(&member, async |books| {
             Ok::<_, Refusal>(books.open_unpriced(None, query.0.to, MOST).await?)
         })
         .await?;

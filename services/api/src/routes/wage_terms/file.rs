@@ -40,9 +40,7 @@ pub async fn handle(
     body: Body<WageTermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let filed = service
-        .store
-        .write(member.outfit, async |books| {
+    let filed = service.write(&member, async |books| {
             books.close_to_others().await?;
             let mut filed = Filed {
                 id: service.ids.make(),

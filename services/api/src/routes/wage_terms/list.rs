@@ -31,9 +31,7 @@ pub static OPERATION: Operation = Operation {
 )]
 #[get("/v1/wage-terms")]
 pub async fn handle(member: Member, service: Data<Service>) -> Result<Json<WageTermsList>, Refusal> {
-    let filed = service
-        .store
-        .read(member.outfit, async |books| Ok::<_, Refusal>(books.wage_terms().await?))
+    let filed = service.read(&member, async |books| Ok::<_, Refusal>(books.wage_terms().await?))
         .await?;
     let wage_terms = filed.into_iter().map(view).collect();
     Ok(Json(WageTermsList { wage_terms, caution: CAUTION.to_owned() }))

@@ -36,9 +36,7 @@ pub async fn handle(
     query: InQuery<PageQuery>,
 ) -> Result<Json<Listing<WorkerView>>, Refusal> {
     let page = query.0.page()?;
-    let found = service
-        .store
-        .read(member.outfit, async |books| Ok::<_, Refusal>(books.workers(page).await?))
+    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.workers(page).await?))
         .await?;
     let items: Vec<_> = found.into_iter().map(view).collect();
     Ok(Json(listing(page, items, |item: &WorkerView| item.worker_id)))
