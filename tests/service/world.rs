@@ -156,6 +156,18 @@ impl World {
         ticket(&self.outfit, self.fresh(), "2026-06-15", &[log("16", "16"), log("12", "16")])
     }
 
+    /// A sheet with a new ticket of two logs.
+    pub fn sheet(&self) -> String {
+        let outfit = &self.outfit;
+        let (number, crew) = (self.fresh(), &outfit.felling_crew);
+        format!(
+            "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,length_ft\r\n\
+             A,{number},{},{},2026-06-15,R. Hale,{crew},log,white pine,16,16\r\n\
+             ,,,,,,{crew},log,white pine,12,16\r\n",
+            outfit.job, outfit.landing
+        )
+    }
+
     /// A request for an operation that it would accept from whoever may send it.
     pub fn sample(&self, operation: &str) -> Sample {
         let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
@@ -196,6 +208,9 @@ impl World {
                 with("/v1/scale/piece", json!({"terms_id": self.terms, "piece": log("16", "16")}))
             }
             "post_ticket" => with("/v1/tickets", self.ticket()),
+            "post_tickets" => with("/v1/ticket-batches", self.ticket()),
+            "post_ticket_sheet" => with("/v1/ticket-sheets", self.sheet().into()),
+            "ticket_sheet_template" => at("/v1/ticket-sheets/template".to_owned()),
             "correct_ticket" => with(
                 &format!("/v1/tickets/{}/corrections", self.settled_ticket),
                 json!({"reason": "read the wrong end", "ticket": self.ticket()}),
@@ -338,10 +353,12 @@ impl World {
 impl Sample {
     /// Sends it.
     pub fn send(&self, operation: &api::http::operation::Operation, actor: &Actor) -> tests::Reply {
-        actor.send(operation.method.as_str().parse().expect("a method"), &self.path, self.text())
+        let kind = operation.body_type().unwrap_or("application/json");
+        actor.send_as(operation.method.as_str().parse().expect("a method"), &self.path, self.text(), kind)
     }
 
-    fn text(&self) -> Option<String> {
-        self.body.as_ref().map(ToString::to_string)
+    /// The body as it is sent: a text as such, anything else as JSON.
+    pub fn text(&self) -> Option<String> {
+        self.body.as_ref().map(|body| body.as_str().map_or_else(|| body.to_string(), str::to_owned))
     }
 }

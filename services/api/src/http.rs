@@ -7,6 +7,7 @@ pub mod examples;
 pub mod fallback;
 pub mod filing;
 pub mod guard;
+pub mod lines;
 pub mod openapi;
 pub mod operation;
 pub mod parameters;

@@ -36,7 +36,7 @@ operations! {
     contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
-    tickets { post, list, show, correct, working, set_aside }
+    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
     unpriced { list }
     time { file, list }
     settlements { draft, list, show, post, explain, crew_sheet }

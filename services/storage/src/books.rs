@@ -215,6 +215,27 @@ impl Books {
         self.lock("pg_advisory_xact_lock").await
     }
 
+    /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the
+    /// transaction goes on.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the database fails.
+    pub async fn attempt<T, E: From<StorageError>>(
+        &mut self,
+        work: impl AsyncFnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let of = |error| E::from(StorageError::from(error));
+        AnsiTransactionManager::begin_transaction(&mut *self.connection).await.map_err(of)?;
+        let outcome = work(self).await;
+        let ended = match &outcome {
+            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *self.connection).await,
+            Err(_) => AnsiTransactionManager::rollback_transaction(&mut *self.connection).await,
+        };
+        ended.map_err(of)?;
+        outcome
+    }
+
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {
         diesel::sql_query(format!("SELECT {function}(hashtextextended($1, 0))"))
             .bind::<diesel::sql_types::Text, _>(self.outfit.to_string())

@@ -7,6 +7,7 @@
 
 mod advance;
 mod audit;
+mod batch;
 mod change;
 mod charge;
 mod contract;
@@ -38,6 +39,7 @@ mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};

@@ -68,6 +68,12 @@ codes! {
     /// The body is not declared as JSON.
     NotJsonMediaType = "not-json-media-type", 415, "The body is not declared as JSON",
         "Send the header `Content-Type: application/json`.";
+    /// The body is of another kind.
+    WrongMediaType = "wrong-media-type", 415, "The body is not declared as what this operation takes",
+        "Send the header `Content-Type` that the detail names.";
+    /// The body is no sheet with the columns of tickets.
+    SheetUnreadable = "sheet-unreadable", 422, "The sheet cannot be read",
+        "Compare its first row with the template; each fault stands in `errors`.";
     /// No key came with a request that needs one.
     KeyMissing = "key-missing", 400, "The request carries no key against being done twice",
         "Send the header `Idempotency-Key` with a text of your own in double quotes, new for each request, the same for a repeat.";

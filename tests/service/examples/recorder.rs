@@ -8,6 +8,7 @@ use api::running::Parts;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
+use reqwest::Method;
 use serde_json::{Value, json};
 use tests::{Actor, BareApp, KEY_HEADER, migrated_database};
 
@@ -95,6 +96,31 @@ impl Recorder {
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");
         reply.body
+    }
+
+    /// Sends the example of an operation that takes or answers something else than JSON, and writes down both sides under
+    /// the endings of their forms.
+    pub fn shown_in(
+        &mut self,
+        operation: &str,
+        actor: &Actor,
+        path: &str,
+        request: (&str, &str),
+        answer_ending: &str,
+    ) {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        let (ending, body) = request;
+        let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
+        let kind = known.body_type().expect("a body");
+        let reply = actor.send_as(Method::POST, path, Some(body.to_owned()), kind);
+        assert_eq!(reply.status, 200, "{}: {}", reply.asked, reply.text);
+        let text = match answer_ending {
+            "json" => serde_json::to_string_pretty(&reply.body).expect("JSON") + "\n",
+            _ => reply.text,
+        };
+        self.files.insert(format!("{operation}.request.{ending}"), body.to_owned());
+        let before = self.files.insert(format!("{operation}.response.{answer_ending}"), text);
+        assert_eq!(before, None, "{operation} is shown twice");
     }
 
     /// Sends the example of an operation that answers in text, and writes down what was answered under the ending of

@@ -35,6 +35,7 @@ pub fn play(recorder: &mut Recorder) {
     file_a_table(recorder, &outfit);
     keep_the_books(recorder, &outfit, &settlement);
     keep_money(recorder, &outfit);
+    post_many(recorder, &outfit);
     ask_the_service(recorder, &outfit);
 }
 
@@ -206,6 +207,29 @@ fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["21"], "length_ft": "16",
                      "length_in": "3"});
     recorder.quietly(&outfit.scaler, "/v1/tickets", &ticket(outfit, 102, "2026-06-05", &[log]))
+}
+
+/// Tickets of the next week, many in one request.
+fn post_many(recorder: &mut Recorder, outfit: &Outfit) {
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["14"], "length_ft": "16",
+                     "length_in": "3"});
+    let good = ticket(outfit, 201, "2026-06-15", &[log.clone(), log.clone()]);
+    let mut nameless = ticket(outfit, 202, "2026-06-15", &[log]);
+    nameless["scaler"] = json!("");
+    let lines = format!("{good}\n{nameless}\n");
+    let to = "/v1/ticket-batches";
+    recorder.shown_in("post_tickets", &outfit.scaler, to, ("ndjson", &lines), "ndjson");
+    let sheet = "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,\
+                 length_ft,length_in,defects.1.kind,defects.1.method,defects.1.width_in,defects.1.height_in,\
+                 defects.1.length_ft\r\n\
+                 N,203,Tamarack tract,North landing,2026-06-15,Scaler of the outfit,Felling crew,log,white pine,18,16,4,\
+                 heart_rot,squared,5,5,6\r\n\
+                 ,,,,,,Felling crew,log,hemlock,11,14,2,,,,,\r\n\
+                 N,204,Tamarack tract,North landing,2026-06-15,Scaler of the outfit,Felling crew,log,hemlock,none,14,2,\
+                 ,,,,\r\n";
+    recorder.shown_in("post_ticket_sheet", &outfit.scaler, "/v1/ticket-sheets", ("csv", sheet), "json");
+    let template = "/v1/ticket-sheets/template";
+    recorder.shown_as_text("ticket_sheet_template", &outfit.scaler, template, "csv");
 }
 
 fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {

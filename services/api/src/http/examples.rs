@@ -20,7 +20,7 @@ pub struct Answer {
 pub struct Example {
     /// The operation's id.
     pub operation: &'static str,
-    /// What is sent, as JSON; none for an operation without a body.
+    /// What is sent; none for an operation without a body.
     pub request: Option<&'static str>,
     /// What is answered, in each media type that it is answered in.
     pub responses: &'static [Answer],
@@ -29,6 +29,12 @@ pub struct Example {
 macro_rules! examples {
     (@request takes_body $operation:literal) => {
         Some(include_str!(concat!("../../examples/", $operation, ".request.json")))
+    };
+    (@request takes_lines $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.ndjson")))
+    };
+    (@request takes_sheet $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.csv")))
     };
     (@request $kind:ident $operation:literal) => {
         None
@@ -44,6 +50,18 @@ macro_rules! examples {
                 text: include_str!(concat!("../../examples/", $operation, ".response.txt")),
             },
         ]
+    };
+    (@responses takes_lines $operation:literal) => {
+        &[Answer {
+            media_type: "application/x-ndjson",
+            text: include_str!(concat!("../../examples/", $operation, ".response.ndjson")),
+        }]
+    };
+    (@responses answers_sheet $operation:literal) => {
+        &[Answer {
+            media_type: "text/csv",
+            text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
+        }]
     };
     (@responses $kind:ident $operation:literal) => {
         &[Answer {
@@ -88,6 +106,9 @@ examples! {
     takes_body: "scale";
     takes_body: "scale_piece";
     takes_body: "post_ticket";
+    takes_lines: "post_tickets";
+    takes_sheet: "post_ticket_sheet";
+    answers_sheet: "ticket_sheet_template";
     no_body: "list_tickets";
     no_body: "show_ticket";
     takes_body: "correct_ticket";

@@ -189,10 +189,10 @@ sent again with the same key.";
 
 /// Shows what is sent and what is answered when all is well.
 fn show_example(described: &mut PathOperation, example: &Example) {
-    // A file that is no JSON is found by the tests; the document then goes without.
-    let json = |text: &str| serde_json::from_str::<Value>(text).ok();
     if let (Some(RefOr::T(body)), Some(text)) = (described.request_body.as_mut(), example.request) {
-        body.content.values_mut().for_each(|content| attach(content, json(text)));
+        for (media_type, content) in &mut body.content {
+            attach(content, example_in(media_type, text));
+        }
     }
     for (status, response) in &mut described.responses.responses {
         if let RefOr::T(response) = response
@@ -200,15 +200,19 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         {
             for (media_type, content) in &mut response.content {
                 let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
-                attach(
-                    content,
-                    shown.and_then(|answer| match answer.media_type {
-                        examples::JSON => json(answer.text),
-                        _ => Some(Value::from(answer.text)),
-                    }),
-                );
+                attach(content, shown.and_then(|answer| example_in(answer.media_type, answer.text)));
             }
         }
+    }
+}
+
+/// An example as it stands in the document: JSON as such, one line of lines of JSON, anything else as its text.
+fn example_in(media_type: &str, text: &str) -> Option<Value> {
+    match media_type {
+        // A file that is no JSON is found by the tests; the document then goes without.
+        examples::JSON => serde_json::from_str(text).ok(),
+        "application/x-ndjson" => serde_json::from_str(text.lines().next()?).ok(),
+        _ => Some(Value::from(text)),
     }
 }
 
@@ -402,7 +406,7 @@ mod tests {
             contracts { file, list, show, file_terms, preview_terms }
             rules { list }
             scale { direct, piece }
-            tickets { post, list, show, correct, working, set_aside }
+            tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
             unpriced { list }
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }

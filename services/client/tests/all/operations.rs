@@ -130,6 +130,9 @@ async fn ask_about_the_journal(operation: &str, client: &Client) -> bool {
 async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
     let refused = match operation {
         "post_ticket" => client.post_ticket(&body(ticket(1))).await.is_err(),
+        "post_tickets" => client.post_tickets(&[body(ticket(1))]).await.is_err(),
+        "post_ticket_sheet" => client.post_ticket_sheet("book\r\n".to_owned()).await.is_err(),
+        "ticket_sheet_template" => client.ticket_sheet_template().await.is_err(),
         "list_tickets" => {
             let query = TicketQuery {
                 job_id: Some(id()),
