@@ -123,6 +123,12 @@ id_kinds! {
     TokenId = "token";
     /// One request to the service.
     RequestId = "request";
+    /// That a tool of the outfit's is told of what happens in the books.
+    EventSubscriptionId = "event subscription";
+    /// A secret that events are signed with.
+    SigningSecretId = "signing secret";
+    /// That an event which could not be delivered is to be sent again.
+    ReplayId = "replay";
 }
 
 /// Makes ids from a clock and a source of random bytes.
