@@ -6,6 +6,7 @@
 
 mod accrual;
 mod advance;
+mod audit;
 mod books;
 mod charge;
 mod contract;
@@ -28,6 +29,7 @@ mod reversal;
 pub mod schema;
 mod settlement;
 mod statement;
+mod stored_reply;
 mod ticket;
 mod time;
 mod unpriced;
@@ -35,6 +37,7 @@ mod wage_terms;
 
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
 pub use advance::{Advance, AdvanceState};
+pub use audit::{AuditEntry, AuditFilter};
 pub use books::{Books, Store};
 pub use charge::{Charge, ChargeState};
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
@@ -56,6 +59,7 @@ pub use pool::StoreOptions;
 pub use reversal::{Reversal, Reversed, Undone};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
 pub use statement::{Movement, Statement, StatementSums};
+pub use stored_reply::{RequestKey, StoredReply};
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
 pub use unpriced::{OpenUnpriced, SetAside};
