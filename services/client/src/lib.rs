@@ -22,6 +22,7 @@
 
 mod client;
 mod error;
+pub mod events;
 mod exchange;
 mod operations;
 mod paging;

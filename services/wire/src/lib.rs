@@ -48,12 +48,13 @@ pub use delivery::{
     AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
 };
 pub use event::{
-    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected, WeekPosted,
+    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected,
+    WeekPosted,
 };
 pub use event_subscription::{
     EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
-    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate, SigningSecretMade,
-    SigningSecretView, TrialOutcome,
+    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
+    SigningSecretMade, SigningSecretView, TrialOutcome,
 };
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use journal::{
