@@ -75,16 +75,16 @@ fn supplement(service: &Session, outfit: &Furnished) {
 
 /// A tool that was told of something once, in vain, and then told again; put in by hand: nobody listens here.
 fn tell(service: &Session, outfit: &Furnished) {
-    let own = "SELECT outfit_id, gen_random_uuid() AS id FROM outfit";
     let place = "subscription.outfit_id, subscription_id, 1, audit_entry_id, 0";
     let listener = "FROM event_subscription AS subscription JOIN audit_entry USING (outfit_id)
                     WHERE url = 'https://payroll.example/' ORDER BY audit_entry_id LIMIT 1";
     for insert in [
-        format!("audit_entry SELECT outfit_id, id, 1, now(), 'somebody', 'manager', 'post_ticket', id, NULL FROM ({own})"),
-        format!("event_subscription SELECT outfit_id, id, 'https://payroll.example/', ARRAY['week.posted'], 'Payroll',
-                 '1:1:', now(), 'somebody' FROM ({own})"),
-        format!("event_subscription SELECT outfit_id, id, 'https://old.example/', ARRAY['week.posted'], 'Old',
-                 '1:1:', now(), 'somebody' FROM ({own})"),
+        format!("audit_entry SELECT outfit_id, gen_random_uuid(), 1, now(), 'somebody', 'manager', 'post_ticket', outfit_id, NULL
+                 FROM outfit"),
+        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://payroll.example/', ARRAY['week.posted'], 'Payroll',
+                 '1:1:', now(), 'somebody' FROM outfit"),
+        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://old.example/', ARRAY['week.posted'], 'Old',
+                 '1:1:', now(), 'somebody' FROM outfit"),
         "event_subscription_end SELECT outfit_id, subscription_id, 'no more', now(), 'somebody'
          FROM event_subscription WHERE url = 'https://old.example/'"
             .to_owned(),

@@ -50,6 +50,7 @@ pub fn base() -> OpenApi {
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
             tag("audit", "Volume held against pay."),
+            tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
         .build()
@@ -338,6 +339,7 @@ mod tests {
             journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin }
+            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }
         };

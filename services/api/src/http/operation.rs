@@ -43,6 +43,8 @@ pub const YARD_AND_BOOKS: Access =
 pub const RECORDING: Access = Access::Roles(&[Role::Scaler, Role::Bookkeeper, Role::Manager]);
 /// The roles that keep the books.
 pub const BOOKKEEPING: Access = Access::Roles(&[Role::Bookkeeper, Role::Manager]);
+/// The role that decides who and what reaches into the outfit, and what reaches out of it.
+pub const MANAGING: Access = Access::Roles(&[Role::Manager]);
 
 impl Operation {
     /// Whether it takes a body.
