@@ -49,7 +49,7 @@ operations! {
     reversals { file }
     journal { list, show, trial_balance, export }
     balances { list }
-    audit { volume_against_pay, margin }
+    audit { volume_against_pay, margin, changes }
     event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }

@@ -28,7 +28,7 @@ mod wage_terms;
 mod workers;
 
 pub use advances::AdvanceQuery;
-pub use audit::AuditQuery;
+pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
@@ -104,6 +104,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_balances",
     "audit_volume_against_pay",
     "audit_margin",
+    "list_changes",
     "live",
     "ready",
     "show_problem",

@@ -7,6 +7,7 @@
 
 mod advance;
 mod audit;
+mod change;
 mod charge;
 mod contract;
 mod crew_sheet;
@@ -40,6 +41,7 @@ mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};

@@ -122,6 +122,7 @@ examples! {
     no_body: "list_balances";
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
+    no_body: "list_changes";
     takes_body: "file_event_subscription";
     no_body: "list_event_subscriptions";
     no_body: "show_event_subscription";

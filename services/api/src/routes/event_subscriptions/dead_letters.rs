@@ -9,7 +9,7 @@ use wire::{Code, DeliveryView, Listing};
 use super::deliveries::{DeliveryQuery, listed};
 use super::show::found;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/event-subscriptions/{subscription_id}/dead-letters",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

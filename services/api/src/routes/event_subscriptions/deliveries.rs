@@ -12,7 +12,7 @@ use wire::{AttemptOutcome, AttemptView, Code, DeliveryState, DeliveryView, Listi
 use super::show::found;
 use crate::events::happening::Happening;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::{InPath, InQuery, page};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -23,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/event-subscriptions/{subscription_id}/deliveries",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -10,7 +10,8 @@ use wire::{Code, EventSubscriptionEnd, EventSubscriptionView};
 use super::show::{lasting, whole_view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/event-subscriptions/{subscription_id}/end",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::SubscriptionEnded],
 };
 
@@ -38,19 +40,19 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     id: InPath<EventSubscriptionId>,
     body: Body<EventSubscriptionEnd>,
 ) -> Result<HttpResponse, Refusal> {
     let made = member.stamp(service.clock.as_ref());
     let end = SubscriptionEnd { reason: body.0.reason.as_str().to_owned(), made };
-    let shown = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             lasting(books, id.0).await?;
             if !books.end_event_subscription(id.0, &end).await? {
                 return Err(Refusal::new(Code::SubscriptionEnded, "it has just ended"));
             }
-            whole_view(books, &service, id.0).await
+            Ok(Kept::new(id.0, whole_view(books, &service, id.0).await?))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(shown))
+        .await
 }

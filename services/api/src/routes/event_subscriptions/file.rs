@@ -11,7 +11,8 @@ use super::make_secret::add_secret;
 use super::show::whole_view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -24,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/event-subscriptions",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::TargetRefused, Code::TooMany],
 };
 
@@ -42,6 +44,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<EventSubscriptionCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -51,16 +54,16 @@ pub async fn handle(
     };
     service.sender.check(sent.url.as_str()).await.map_err(|problem| refused(problem.to_string()))?;
     let new = record(&sent, service.ids.make(), member.stamp(service.clock.as_ref()))?;
-    let filed = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             check_number(books).await?;
             books.add_event_subscription(&new).await?;
             let made = add_secret(books, &service, &member, new.id, 0).await?;
             let subscription = whole_view(books, &service, new.id).await?;
-            Ok(EventSubscriptionFiled { subscription, secret: made.secret })
+            let filed = EventSubscriptionFiled { subscription, secret: made.secret };
+            Ok(Kept::new(new.id, filed).with_secret())
         })
-        .await?;
-    Ok(HttpResponse::Created().json(filed))
+        .await
 }
 
 fn record(

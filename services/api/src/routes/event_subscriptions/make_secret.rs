@@ -11,7 +11,8 @@ use super::show::lasting;
 use crate::events::secrets::{Owner, signing};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -29,6 +30,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/event-subscriptions/{subscription_id}/secrets",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::SubscriptionEnded, Code::TooMany],
 };
 
@@ -47,6 +49,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     id: InPath<EventSubscriptionId>,
     body: Body<SigningSecretCreate>,
 ) -> Result<HttpResponse, Refusal> {
@@ -56,8 +59,8 @@ pub async fn handle(
         let problem = FieldProblem { pointer: "#/overlap_hours".to_owned(), detail: detail.clone() };
         return Err(Refusal::new(Code::WrongForm, format!("#/overlap_hours: {detail}")).at(vec![problem]));
     }
-    let made = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             lasting(books, id.0).await?;
             let all = books.signing_secrets(id.0).await?;
             let now = signing(&all, service.clock.now()).len();
@@ -65,10 +68,10 @@ pub async fn handle(
                 let detail = format!("{now} secrets sign at the moment; {MOST} may");
                 return Err(Refusal::new(Code::TooMany, detail));
             }
-            add_secret(books, &service, &member, id.0, overlap).await
+            let made = add_secret(books, &service, &member, id.0, overlap).await?;
+            Ok(Kept::new(made.secret_id, made).with_secret())
         })
-        .await?;
-    Ok(HttpResponse::Created().json(made))
+        .await
 }
 
 /// Makes a secret and keeps it, sealed.

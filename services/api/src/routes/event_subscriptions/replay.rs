@@ -12,7 +12,8 @@ use wire::{Code, DeadLetterReplay, DeadLetterReplayed, FieldProblem};
 use super::show::lasting;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -26,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/event-subscriptions/{subscription_id}/dead-letters/replay",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::SubscriptionEnded, Code::NamesMissingRecord, Code::TooMany],
 };
 
@@ -43,6 +45,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     id: InPath<EventSubscriptionId>,
     body: Body<DeadLetterReplay>,
 ) -> Result<HttpResponse, Refusal> {
@@ -51,8 +54,8 @@ pub async fn handle(
         return Err(Refusal::new(Code::TooMany, format!("{MOST} dead letters may be replayed at once")));
     }
     let made = member.stamp(service.clock.as_ref());
-    let replayed = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             lasting(books, id.0).await?;
             let dead = match &asked {
                 None => books.dead_letters(id.0, None, MOST).await?,
@@ -61,10 +64,9 @@ pub async fn handle(
             let places: Vec<_> = dead.iter().map(|one| one.place).collect();
             books.add_replays(id.0, &places, &made).await?;
             let ids = dead.iter().filter_map(|one| one.attempts.last()).map(|one| one.event.to_string());
-            Ok::<_, Refusal>(DeadLetterReplayed { event_ids: ids.collect() })
+            Ok(Kept::new_if(!places.is_empty(), id.0, DeadLetterReplayed { event_ids: ids.collect() }))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(replayed))
+        .await
 }
 
 /// The dead letters with these ids.

@@ -10,7 +10,7 @@ use wire::{Code, EndedView, EventSubscriptionView, SigningSecretView};
 use crate::events::happening::Happening;
 use crate::events::secrets::signing;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/event-subscriptions/{subscription_id}",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -14,7 +14,7 @@ use crate::events::secrets::{Owner, signing};
 use crate::events::sending::{Answer, Outgoing};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -25,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/event-subscriptions/{subscription_id}/trial",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::SubscriptionEnded],
 };
 
