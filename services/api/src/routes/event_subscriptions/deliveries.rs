@@ -146,7 +146,14 @@ mod tests {
     fn a_mark_is_read_as_it_is_written() {
         let text = "77.0197a000-0000-7000-8000-000000000001.3.1";
         assert_eq!(mark(place(text).unwrap()), text);
-        for wrong in ["", "77", "a.b.c.d", "77.0197a000-0000-7000-8000-000000000001.3", "1.2.3.4", &format!("{text}.5")] {
+        for wrong in [
+            "",
+            "77",
+            "a.b.c.d",
+            "77.0197a000-0000-7000-8000-000000000001.3",
+            "1.2.3.4",
+            &format!("{text}.5"),
+        ] {
             assert_eq!(place(wrong), None, "{wrong}");
         }
         assert_eq!(place("77.0197a000-0000-7000-8000-000000000001.4294967295.1"), None);

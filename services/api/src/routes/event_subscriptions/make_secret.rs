@@ -55,7 +55,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let overlap = body.0.overlap_hours.unwrap_or(USUAL_OVERLAP);
     if overlap > LONGEST_OVERLAP {
-        let detail = format!("{overlap} hours are more than a week: write a number from 0 to {LONGEST_OVERLAP}");
+        let detail =
+            format!("{overlap} hours are more than a week: write a number from 0 to {LONGEST_OVERLAP}");
         let problem = FieldProblem { pointer: "#/overlap_hours".to_owned(), detail: detail.clone() };
         return Err(Refusal::new(Code::WrongForm, format!("#/overlap_hours: {detail}")).at(vec![problem]));
     }

@@ -64,7 +64,7 @@ pub async fn handle(
             let places: Vec<_> = dead.iter().map(|one| one.place).collect();
             books.add_replays(id.0, &places, &made).await?;
             let ids = dead.iter().filter_map(|one| one.attempts.last()).map(|one| one.event.to_string());
-            Ok(Kept::new_if(!places.is_empty(), id.0, DeadLetterReplayed { event_ids: ids.collect() }))
+            Ok(Kept::new(id.0, DeadLetterReplayed { event_ids: ids.collect() }))
         })
         .await
 }
@@ -84,9 +84,11 @@ async fn chosen(
         if after.is_none() {
             break;
         }
-        chosen.extend(page.into_iter().filter(|one| {
-            one.attempts.last().is_some_and(|last| missing.remove(&last.event.to_string()))
-        }));
+        chosen.extend(
+            page.into_iter().filter(|one| {
+                one.attempts.last().is_some_and(|last| missing.remove(&last.event.to_string()))
+            }),
+        );
     }
     if missing.is_empty() {
         return Ok(chosen);
@@ -98,6 +100,9 @@ async fn chosen(
         })
     };
     let detail = format!("{} of the events are not among the dead letters", missing.len());
-    Err(Refusal::new(Code::NamesMissingRecord, detail)
-        .at(asked.iter().enumerate().filter_map(problem).collect()))
+    Err(Refusal::new(Code::NamesMissingRecord, detail).at(asked
+        .iter()
+        .enumerate()
+        .filter_map(problem)
+        .collect()))
 }
