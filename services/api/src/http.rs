@@ -12,3 +12,4 @@ pub mod operation;
 pub mod parameters;
 pub mod refusal;
 pub mod token;
+pub mod webhooks;

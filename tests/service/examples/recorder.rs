@@ -78,6 +78,11 @@ impl Recorder {
         self.clock.set(time.parse().expect("a time"));
     }
 
+    /// Lets time pass.
+    pub fn later(&self, span: SignedDuration) {
+        self.clock.advance(span).expect("a time");
+    }
+
     /// Sends a request that is only there to set the scene.
     pub fn quietly(&self, actor: &Actor, path: &str, body: &Value) -> Value {
         self.clock.advance(SignedDuration::from_secs(61)).expect("a time");

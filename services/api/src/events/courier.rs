@@ -54,9 +54,13 @@ impl Courier {
     ///
     /// [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the database fails.
     pub async fn step(&self) -> Result<u32, Refusal> {
+        let waiting = self.waiting().await?;
+        if waiting.is_empty() {
+            return Ok(0);
+        }
         let session = self.session().await?;
         let mut sent = 0;
-        for outfit in self.waiting().await? {
+        for outfit in waiting {
             sent += self.deliver(&session, outfit, &|| false).await?;
         }
         Ok(sent)

@@ -19,6 +19,7 @@ use wire::{Code, Problem};
 use super::examples::{self, Example};
 use super::filing;
 use super::operation::{Access, Effect, Operation};
+use super::webhooks;
 use crate::routes;
 
 const BEARER: &str = "access_token";
@@ -77,6 +78,7 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
     let mut nested = Vec::new();
     Problem::schemas(&mut nested);
     components.schemas.extend(nested);
+    webhooks::add_schemas(components);
     components.add_security_scheme(
         BEARER,
         SecurityScheme::Http(
@@ -235,6 +237,9 @@ fn problems(codes: &[Code]) -> Response {
 /// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.
 fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
+    if let Some(document) = value.as_object_mut() {
+        document.insert("webhooks".to_owned(), webhooks::webhooks());
+    }
     cut_code(&mut value);
     settle_tags(&mut value);
     name_what_is_listed(&mut value);
