@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use api::events::courier::Courier;
+use api::running::Delivering;
 use jiff::SignedDuration;
 use kernel::Clock;
 use serde_json::json;
@@ -236,4 +237,34 @@ fn how_far_behind_deliveries_are_is_told_in_numbers() {
     app.clock.advance(SignedDuration::from_mins(2)).expect("a time");
     assert_eq!(app.deliver(2), 2);
     assert_eq!((lag().waiting, lag().oldest, lag().dead), (0, None, 0));
+}
+
+/// As `skidway serve` does it: beside the server, until told to stop.
+#[test]
+fn delivery_runs_by_itself_and_finishes_what_it_is_at() {
+    let (app, outfit) = furnished();
+    let tool = Tool::new(&outfit, &ALL);
+    for number in 1..=3 {
+        let _posted = post(&outfit, number);
+    }
+    let run_until = |heard: usize| {
+        actix_web::rt::System::new().block_on(async {
+            let delivering = Delivering::start(app.parts.service().expect("an instance"));
+            for _ in 0..2_000 {
+                if tool.receiver.heard().len() >= heard {
+                    break;
+                }
+                tokio::time::sleep(Duration::from_millis(10)).await;
+            }
+            delivering.finish().await;
+        });
+    };
+    tool.receiver.takes(Duration::from_millis(700));
+    run_until(1);
+    // What was being sent when the order came was waited for and written down; nothing was begun after it.
+    assert_eq!(numbers(&tool), [1]);
+    assert_eq!(deliveries(&outfit, &tool)[0]["state"], "delivered");
+    tool.receiver.takes(Duration::ZERO);
+    run_until(3);
+    assert_eq!(numbers(&tool), [1, 2, 3]);
 }
