@@ -129,8 +129,8 @@ id_kinds! {
     EventSubscriptionId = "event subscription";
     /// A secret that events are signed with.
     SigningSecretId = "signing secret";
-    /// That an event which could not be delivered is to be sent again.
-    ReplayId = "replay";
+    /// Something that tools are told of. Where several follow from one change, some are UUIDs of version 8.
+    EventId = "event";
 }
 
 /// Makes ids from a clock and a source of random bytes.

@@ -32,8 +32,8 @@ pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
-    AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EventSubscriptionId, Id, IdSource,
-    JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PaymentId, ReleaseId, ReplayId,
+    AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EventId, EventSubscriptionId, Id,
+    IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PaymentId, ReleaseId,
     RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId, SigningSecretId, StatementId, TermsId,
     TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
 };

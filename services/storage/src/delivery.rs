@@ -276,7 +276,8 @@ impl Books {
         Ok(self.delivery_attempts(subscription, &[place]).await?.pop().map(|(attempt, _)| attempt))
     }
 
-    /// The replays that were asked for and neither delivered nor given up, in the order in which they happened.
+    /// The replays that may be sent now: asked for, neither delivered nor given up, and not to be waited with; in the
+    /// order in which the events happened.
     ///
     /// # Errors
     ///
@@ -284,6 +285,7 @@ impl Books {
     pub async fn waiting_replays(
         &mut self,
         subscription: EventSubscriptionId,
+        now: Timestamp,
         limit: u16,
     ) -> Result<Vec<Settled>, StorageError> {
         let rows: Vec<SettledRow> = diesel::sql_query(
@@ -298,11 +300,19 @@ impl Books {
                                  AND done.transaction_id = replay.transaction_id
                                  AND done.audit_entry_id = replay.audit_entry_id
                                  AND done.part = replay.part AND done.round = replay.round)
+               AND NOT EXISTS (SELECT FROM delivery_attempt AS tried
+                               WHERE tried.outfit_id = replay.outfit_id
+                                 AND tried.subscription_id = replay.subscription_id
+                                 AND tried.transaction_id = replay.transaction_id
+                                 AND tried.audit_entry_id = replay.audit_entry_id
+                                 AND tried.part = replay.part AND tried.round = replay.round
+                                 AND tried.not_before > $4)
              ORDER BY transaction_id, audit_entry_id, part, replay.round LIMIT $3",
         )
         .bind::<SqlUuid, _>(self.outfit_uuid())
         .bind::<SqlUuid, _>(subscription.uuid())
         .bind::<BigInt, _>(i64::from(limit))
+        .bind::<Timestamptz, _>(jiff_diesel::Timestamp::from(now))
         .load(&mut self.connection)
         .await?;
         rows.into_iter()

@@ -1,6 +1,7 @@
 //! Deliveries: what was sent to a tool, what came of it, and sending again what could not be delivered.
 
 use jiff::Timestamp;
+use kernel::EventId;
 use serde::{Deserialize, Serialize};
 
 use crate::EventKind;
@@ -76,6 +77,8 @@ pub enum DeliveryState {
     Delivered,
     /// It was given up after the last try, and stands in the dead letters until it is replayed.
     Dead,
+    /// The subscription ended before the tool had it.
+    Dropped,
 }
 
 /// One sending of an event.
@@ -101,7 +104,7 @@ pub struct AttemptView {
 pub struct DeliveryView {
     /// The event, as the header `webhook-id` names it: the same for every try, and for every subscription.
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Uuid))]
-    pub event_id: String,
+    pub event_id: EventId,
     /// Its kind.
     #[serde(rename = "type")]
     pub kind: EventKind,
@@ -126,7 +129,7 @@ pub struct DeadLetterReplay {
     /// Which, by event; all of them when left out, at most 500 at once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[cfg_attr(feature = "openapi", schema(value_type = Option<Vec<String>>, max_items = 500))]
-    pub event_ids: Option<Vec<String>>,
+    pub event_ids: Option<Vec<EventId>>,
 }
 
 /// Which dead letters are sent again. They come late: after events that happened later.
@@ -134,5 +137,6 @@ pub struct DeadLetterReplay {
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct DeadLetterReplayed {
     /// The events, in the order in which they happened.
-    pub event_ids: Vec<String>,
+    #[cfg_attr(feature = "openapi", schema(value_type = Vec<String>))]
+    pub event_ids: Vec<EventId>,
 }

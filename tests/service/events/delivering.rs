@@ -188,6 +188,7 @@ fn who_is_gone_is_left_alone() {
     assert_eq!(app.courier_step(), 0);
     let shown = outfit.manager.get(&tool.path).expect(200);
     assert_eq!(shown["ended"]["ended_by"], "skidway");
+    assert_eq!(deliveries(&outfit, &tool)[0]["state"], "dropped");
     let _trial = outfit
         .manager
         .post(&format!("{}/trial", tool.path), &json!({}))

@@ -159,7 +159,8 @@ impl Line<'_> {
     async fn replays(&self, books: &mut Books) -> Result<Vec<Turn>, Refusal> {
         let kinds = self.kinds();
         let mut turns = Vec::new();
-        for asked in books.waiting_replays(self.subscription.id, ENTRIES).await? {
+        let now = self.service.clock.now();
+        for asked in books.waiting_replays(self.subscription.id, now, ENTRIES).await? {
             let place: EventPlace = asked.place.event;
             let Some(entry) = books.entry_to_tell(place.entry).await? else { continue };
             let told = told_by(books, &entry, &kinds).await?;

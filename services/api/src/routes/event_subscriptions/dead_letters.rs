@@ -47,5 +47,5 @@ pub async fn handle(
             Ok::<_, Refusal>(books.dead_letters(id.0, after, limit).await?)
         })
         .await?;
-    Ok(Json(listed(&dead, limit)?))
+    Ok(Json(listed(&dead, limit, false)?))
 }

@@ -3,7 +3,7 @@
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
-use kernel::{AuditEntryId, EventSubscriptionId};
+use kernel::{AuditEntryId, EventId, EventSubscriptionId, Id};
 use serde::Deserialize;
 use storage::{Attempt, Delivery, DeliveryPlace, EventPlace};
 use utoipa::IntoParams;
@@ -72,13 +72,14 @@ pub async fn handle(
     query: InQuery<DeliveryQuery>,
 ) -> Result<Json<Listing<DeliveryView>>, Refusal> {
     let (after, limit) = query.0.page()?;
-    let deliveries = service
+    let (ended, deliveries) = service
         .read(&member, async |books| {
-            found(books, id.0).await?;
-            Ok::<_, Refusal>(books.deliveries(id.0, after, limit).await?)
+            let subscription = found(books, id.0).await?;
+            let deliveries = books.deliveries(id.0, after, limit).await?;
+            Ok::<_, Refusal>((subscription.ended.is_some(), deliveries))
         })
         .await?;
-    Ok(Json(listed(&deliveries, limit)?))
+    Ok(Json(listed(&deliveries, limit, ended)?))
 }
 
 /// A page of deliveries as it is answered: a full page names where the next one begins.
@@ -86,27 +87,28 @@ pub async fn handle(
 /// # Errors
 ///
 /// [`Code::Internal`] when a row cannot be read.
-pub fn listed(deliveries: &[Delivery], limit: u16) -> Result<Listing<DeliveryView>, Refusal> {
+pub fn listed(deliveries: &[Delivery], limit: u16, ended: bool) -> Result<Listing<DeliveryView>, Refusal> {
     let full = deliveries.len() == usize::from(limit);
     let next = deliveries.last().filter(|_| full).map(|last| mark(last.place));
-    Ok(Listing { items: deliveries.iter().map(view).collect::<Result<_, _>>()?, next })
+    Ok(Listing { items: deliveries.iter().map(|one| view(one, ended)).collect::<Result<_, _>>()?, next })
 }
 
-fn view(delivery: &Delivery) -> Result<DeliveryView, Refusal> {
+fn view(delivery: &Delivery, ended: bool) -> Result<DeliveryView, Refusal> {
     let last = delivery.attempts.last().ok_or_else(|| Refusal::internal("a delivery without a try"))?;
     let kind = Happening::kind(&last.kind).ok_or_else(|| Refusal::internal("no kind of event"))?;
     Ok(DeliveryView {
-        event_id: last.event.to_string(),
+        event_id: EventId::from_uuid(last.event),
         kind,
         happened_at: last.happened_at,
         state: match delivery.delivered {
+            None if ended => DeliveryState::Dropped,
             None => DeliveryState::Waiting,
             Some(true) => DeliveryState::Delivered,
             Some(false) => DeliveryState::Dead,
         },
         replays: delivery.place.round,
         attempts: delivery.attempts.iter().map(attempt).collect::<Result<_, _>>()?,
-        not_before: last.not_before.filter(|_| delivery.delivered.is_none()),
+        not_before: last.not_before.filter(|_| delivery.delivered.is_none() && !ended),
     })
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
-use kernel::EventSubscriptionId;
+use kernel::{EventId, EventSubscriptionId, Id};
 use storage::{Books, Delivery};
 use wire::{Code, DeadLetterReplay, DeadLetterReplayed, FieldProblem};
 
@@ -63,7 +63,8 @@ pub async fn handle(
             };
             let places: Vec<_> = dead.iter().map(|one| one.place).collect();
             books.add_replays(id.0, &places, &made).await?;
-            let ids = dead.iter().filter_map(|one| one.attempts.last()).map(|one| one.event.to_string());
+            let ids =
+                dead.iter().filter_map(|one| one.attempts.last()).map(|one| EventId::from_uuid(one.event));
             Ok(Kept::new(id.0, DeadLetterReplayed { event_ids: ids.collect() }))
         })
         .await
@@ -73,9 +74,9 @@ pub async fn handle(
 async fn chosen(
     books: &mut Books,
     subscription: EventSubscriptionId,
-    asked: &[String],
+    asked: &[EventId],
 ) -> Result<Vec<Delivery>, Refusal> {
-    let mut missing: BTreeSet<String> = asked.iter().map(|id| id.to_lowercase()).collect();
+    let mut missing: BTreeSet<EventId> = asked.iter().copied().collect();
     let mut chosen = Vec::new();
     let mut after = None;
     while !missing.is_empty() {
@@ -84,17 +85,15 @@ async fn chosen(
         if after.is_none() {
             break;
         }
-        chosen.extend(
-            page.into_iter().filter(|one| {
-                one.attempts.last().is_some_and(|last| missing.remove(&last.event.to_string()))
-            }),
-        );
+        chosen.extend(page.into_iter().filter(|one| {
+            one.attempts.last().is_some_and(|last| missing.remove(&EventId::from_uuid(last.event)))
+        }));
     }
     if missing.is_empty() {
         return Ok(chosen);
     }
-    let problem = |(place, id): (usize, &String)| {
-        missing.contains(&id.to_lowercase()).then(|| FieldProblem {
+    let problem = |(place, id): (usize, &EventId)| {
+        missing.contains(id).then(|| FieldProblem {
             pointer: format!("#/event_ids/{place}"),
             detail: "no event with this id is among the dead letters".to_owned(),
         })

@@ -4,7 +4,7 @@ use actix_web::http::Method;
 use actix_web::post;
 use actix_web::web::{Data, Json};
 use client::events::sign;
-use kernel::{EventSubscriptionId, Id, ReplayId};
+use kernel::{EventId, EventSubscriptionId};
 use wire::{Code, EventSubscriptionTrial, TrialOutcome};
 
 use super::show::lasting;
@@ -69,7 +69,7 @@ pub async fn handle(
         _ if opened.is_empty() => Answer::NotSigned,
         Err(_) => Answer::TargetRefused,
         Ok(target) => {
-            let id = service.ids.make::<ReplayId>().uuid().to_string();
+            let id = service.ids.make::<EventId>().to_string();
             let signature = sign(&opened, &id, began, &body);
             let outgoing = Outgoing { target, id, timestamp: began.as_second(), signature, body };
             service.sender.send(&outgoing).await
