@@ -13,3 +13,4 @@ pub mod operation;
 pub mod parameters;
 pub mod refusal;
 pub mod token;
+pub mod webhooks;

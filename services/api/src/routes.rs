@@ -50,6 +50,7 @@ operations! {
     journal { list, show, trial_balance, export }
     balances { list }
     audit { volume_against_pay, margin, changes }
+    event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }
 }

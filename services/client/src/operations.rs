@@ -7,6 +7,7 @@ mod balances;
 mod charges;
 mod contracts;
 mod crews;
+mod event_subscriptions;
 mod health;
 mod holdback;
 mod jobs;
@@ -30,6 +31,7 @@ mod workers;
 pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
+pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
@@ -108,6 +110,15 @@ pub const OPERATIONS: &[&str] = &[
     "audit_volume_against_pay",
     "audit_margin",
     "list_changes",
+    "file_event_subscription",
+    "list_event_subscriptions",
+    "show_event_subscription",
+    "end_event_subscription",
+    "make_signing_secret",
+    "try_event_subscription",
+    "list_deliveries",
+    "list_dead_letters",
+    "replay_dead_letters",
     "live",
     "ready",
     "show_problem",

@@ -12,7 +12,7 @@ use crate::{StorageError, StoreOptions};
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
 pub struct Store {
-    connections: Arc<Connections>,
+    pub(crate) connections: Arc<Connections>,
 }
 
 impl std::fmt::Debug for Store {
@@ -147,7 +147,7 @@ impl Store {
 /// A transaction that has not come to its end. When its work panics or is abandoned, the connection is closed, which
 /// undoes everything and lets go of every lock at once; given back to the pool, it would hold them until somebody
 /// happened to be given it again.
-struct Unfinished(Option<Books>);
+pub(crate) struct Unfinished(pub(crate) Option<Books>);
 
 impl Drop for Unfinished {
     fn drop(&mut self) {
@@ -186,6 +186,10 @@ impl std::fmt::Debug for Books {
 }
 
 impl Books {
+    pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
+        Self { connection, outfit }
+    }
+
     /// Whose books these are.
     #[must_use]
     pub fn outfit(&self) -> OutfitId {

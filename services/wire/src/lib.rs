@@ -13,6 +13,9 @@ mod charge;
 mod contract;
 mod crew_sheet;
 mod day;
+mod delivery;
+mod event;
+mod event_subscription;
 mod holdback;
 mod journal;
 mod listing;
@@ -45,6 +48,18 @@ pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use delivery::{
+    AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
+};
+pub use event::{
+    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected,
+    WeekPosted,
+};
+pub use event_subscription::{
+    EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
+    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
+    SigningSecretMade, SigningSecretView, TrialOutcome,
+};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use journal::{
     Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use api::events::courier::Courier;
 use api::routes::OPERATIONS;
 use api::running::Parts;
 use jiff::SignedDuration;
@@ -10,7 +11,7 @@ use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
 use reqwest::Method;
 use serde_json::{Value, json};
-use tests::{Actor, BareApp, KEY_HEADER, migrated_database};
+use tests::{Actor, BareApp, Ear, KEY_HEADER, deliver_with, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -33,6 +34,9 @@ impl Entropy for SeededBytes {
 pub struct Recorder {
     /// The service.
     pub app: BareApp,
+    /// The tool that is told of events.
+    pub tool: Arc<Ear>,
+    courier: Courier,
     clock: Arc<SettableClock>,
     files: BTreeMap<String, String>,
     /// Dropped last, when nobody is connected to it any more.
@@ -44,19 +48,40 @@ impl Recorder {
     pub fn start() -> Self {
         let database = migrated_database();
         let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
+        let tool = Arc::new(Ear::default());
         let parts = Parts {
             url: database.url(),
             connections: 2,
             token_seed: [7; 32],
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
+            secrets_seed: [8; 32],
+            sender: tool.clone(),
         };
-        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), _database: database }
+        let courier = Courier::new(parts.service().expect("an instance"));
+        Self {
+            app: BareApp::start(&parts),
+            tool,
+            courier,
+            clock,
+            files: BTreeMap::new(),
+            _database: database,
+        }
+    }
+
+    /// Tells the tool what there is to tell: so many events.
+    pub fn tell(&self, events: u32) {
+        assert_eq!(deliver_with(&self.courier, events), events);
     }
 
     /// Moves the clock.
     pub fn at(&self, time: &str) {
         self.clock.set(time.parse().expect("a time"));
+    }
+
+    /// Lets time pass.
+    pub fn later(&self, span: SignedDuration) {
+        self.clock.advance(span).expect("a time");
     }
 
     /// Sends a request that is only there to set the scene.
@@ -81,6 +106,9 @@ impl Recorder {
         if answer.get("access_token").is_some() {
             // Scanners for secrets would stumble over a token, even over one that opens nothing.
             answer["access_token"] = json!("header.claims.signature");
+        }
+        if answer.get("secret").is_some() {
+            answer["secret"] = json!("whsec_");
         }
         let items = answer.get_mut("items").and_then(Value::as_array_mut);
         for item in items.into_iter().flatten() {

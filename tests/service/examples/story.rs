@@ -1,5 +1,6 @@
 //! The story of the examples: an invented outfit's first week, from opening the books to the audit.
 
+use jiff::SignedDuration;
 use kernel::OutfitId;
 use serde_json::{Value, json};
 use tests::Actor;
@@ -37,6 +38,7 @@ pub fn play(recorder: &mut Recorder) {
     keep_money(recorder, &outfit);
     post_many(recorder, &outfit);
     ask_the_service(recorder, &outfit);
+    tell_a_tool(recorder, &outfit);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {
@@ -388,4 +390,45 @@ fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {
     let _live = recorder.shown("live", &outfit.manager, "/health/live", None);
     let _ready = recorder.shown("ready", &outfit.manager, "/health/ready", None);
     let _problem = recorder.shown("show_problem", &outfit.manager, "/problems/ticket-differs", None);
+}
+
+/// The office's payroll program is told of tickets: it hears, is deaf for some days, and is told again.
+fn tell_a_tool(recorder: &mut Recorder, outfit: &Outfit) {
+    let manager = &outfit.manager;
+    recorder.at("2026-06-16T10:00:00Z");
+    let subscription = json!({"url": "https://payroll.example/skidway", "says": "Payroll of the office",
+                              "kinds": ["ticket.accepted", "ticket.corrected"]});
+    let list = "/v1/event-subscriptions";
+    let filed = recorder.shown("file_event_subscription", manager, list, Some(subscription));
+    let one = path(&[&filed["subscription"]["subscription_id"]], "/v1/event-subscriptions/{}");
+    let trial = Some(json!({"says": "hello from the office"}));
+    let _tried = recorder.shown("try_event_subscription", manager, &format!("{one}/trial"), trial);
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["14"], "length_ft": "16",
+                     "length_in": "3"});
+    let heard = ticket(outfit, 105, "2026-06-15", std::slice::from_ref(&log));
+    let _heard = recorder.quietly(&outfit.scaler, "/v1/tickets", &heard);
+    recorder.tell(1);
+    recorder.tool.answers(503);
+    let missed = ticket(outfit, 106, "2026-06-15", &[log]);
+    let _missed = recorder.quietly(&outfit.scaler, "/v1/tickets", &missed);
+    recorder.tell(1);
+    recorder.at("2026-06-16T11:00:00Z");
+    recorder.tell(1);
+    let _sent = recorder.shown("list_deliveries", manager, &format!("{one}/deliveries"), None);
+    for _ in 3..=10 {
+        recorder.later(SignedDuration::from_hours(30));
+        recorder.tell(1);
+    }
+    recorder.tool.answers(204);
+    let dead = recorder.shown("list_dead_letters", manager, &format!("{one}/dead-letters"), None);
+    let replay = Some(json!({"event_ids": [dead["items"][0]["event_id"]]}));
+    let _replayed =
+        recorder.shown("replay_dead_letters", manager, &format!("{one}/dead-letters/replay"), replay);
+    recorder.tell(1);
+    let overlap = Some(json!({"overlap_hours": 48}));
+    let _made = recorder.shown("make_signing_secret", manager, &format!("{one}/secrets"), overlap);
+    let _shown = recorder.shown("show_event_subscription", manager, &one, None);
+    let end = Some(json!({"reason": "the office has another payroll program"}));
+    let _ended = recorder.shown("end_event_subscription", manager, &format!("{one}/end"), end);
+    let _listed = recorder.shown("list_event_subscriptions", manager, list, None);
 }

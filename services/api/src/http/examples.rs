@@ -144,6 +144,15 @@ examples! {
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
     no_body: "list_changes";
+    takes_body: "file_event_subscription";
+    no_body: "list_event_subscriptions";
+    no_body: "show_event_subscription";
+    takes_body: "end_event_subscription";
+    takes_body: "make_signing_secret";
+    takes_body: "try_event_subscription";
+    no_body: "list_deliveries";
+    no_body: "list_dead_letters";
+    takes_body: "replay_dead_letters";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

@@ -19,6 +19,7 @@ use wire::{Code, Problem};
 use super::examples::{self, Example};
 use super::filing;
 use super::operation::{Access, Effect, Operation};
+use super::webhooks;
 use crate::routes;
 
 const BEARER: &str = "access_token";
@@ -54,6 +55,7 @@ pub fn base() -> OpenApi {
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
             tag("audit", "Volume held against pay."),
+            tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
         .build()
@@ -76,6 +78,7 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
     let mut nested = Vec::new();
     Problem::schemas(&mut nested);
     components.schemas.extend(nested);
+    webhooks::add_schemas(components);
     components.add_security_scheme(
         BEARER,
         SecurityScheme::Http(
@@ -238,6 +241,9 @@ fn problems(codes: &[Code]) -> Response {
 /// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.
 fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
+    if let Some(document) = value.as_object_mut() {
+        document.insert("webhooks".to_owned(), webhooks::webhooks());
+    }
     cut_code(&mut value);
     settle_tags(&mut value);
     name_what_is_listed(&mut value);
@@ -420,6 +426,7 @@ mod tests {
             journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin, changes }
+            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }
         };

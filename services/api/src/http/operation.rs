@@ -56,6 +56,8 @@ pub const YARD_AND_BOOKS: Access =
 pub const RECORDING: Access = Access::Roles(&[Role::Scaler, Role::Bookkeeper, Role::Manager]);
 /// The roles that keep the books.
 pub const BOOKKEEPING: Access = Access::Roles(&[Role::Bookkeeper, Role::Manager]);
+/// The role that decides who and what reaches into the outfit, and what reaches out of it.
+pub const MANAGING: Access = Access::Roles(&[Role::Manager]);
 
 /// The media type of nearly everything that is sent (RFC 8259).
 const JSON: &str = "application/json";

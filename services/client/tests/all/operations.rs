@@ -1,8 +1,8 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, Client, ExportQuery, JournalQuery, OPERATIONS,
-    PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery, ExportQuery, JournalQuery,
+    OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -226,6 +226,27 @@ async fn ask_about_money(operation: &str, client: &Client) -> bool {
             let reversal = json!({"record": {"payment_id": ID}, "reason": "R"});
             client.file_reversal(&body(reversal)).await.is_err()
         }
+        _ => return ask_about_events(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_events(operation: &str, client: &Client) -> bool {
+    let subscription = json!({"url": "https://payroll.example/", "kinds": ["week.posted"], "says": "S"});
+    let query = DeliveryQuery { after: Some("1.2".to_owned()), limit: Some(2) };
+    let refused = match operation {
+        "file_event_subscription" => client.file_event_subscription(&body(subscription)).await.is_err(),
+        "list_event_subscriptions" => client.list_event_subscriptions(&PageQuery::default()).await.is_err(),
+        "show_event_subscription" => client.show_event_subscription(id()).await.is_err(),
+        "end_event_subscription" => {
+            client.end_event_subscription(id(), &body(json!({"reason": "R"}))).await.is_err()
+        }
+        "make_signing_secret" => client.make_signing_secret(id(), &body(json!({}))).await.is_err(),
+        "try_event_subscription" => client.try_event_subscription(id(), &body(json!({}))).await.is_err(),
+        "list_deliveries" => client.list_deliveries(id(), &query).await.is_err(),
+        "list_dead_letters" => client.list_dead_letters(id(), &query).await.is_err(),
+        "replay_dead_letters" => client.replay_dead_letters(id(), &body(json!({}))).await.is_err(),
         _ => return false,
     };
     assert!(refused, "{operation}");
