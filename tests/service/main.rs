@@ -15,4 +15,5 @@ mod examples;
 mod journeys;
 mod raw;
 mod refusals;
+mod running;
 mod world;

@@ -18,7 +18,8 @@ use kernel::{Entropy, SystemClock, SystemEntropy};
 use crate::config::Config;
 use crate::http::app::Bound;
 use crate::http::caller::Caller;
-use crate::running::{Parts, until_told_to_stop};
+use crate::running::Parts;
+use crate::running::stopping::until_told_to_stop;
 use crate::service::Service;
 use crate::telemetry;
 
@@ -45,6 +46,7 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         token_seed,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
+        limits: config.limits.clone(),
     };
     let service = parts.service()?;
     let bound = bind(config, &service)?;

@@ -1,5 +1,13 @@
 //! What the service needs around it to run: a database, a key, a signal to stop.
 
+pub mod admission;
+pub mod instance;
+pub mod limits;
+pub mod metrics;
+pub mod metrics_page;
+pub mod rates;
+pub mod stopping;
+
 use std::fs;
 use std::io::Write;
 use std::os::unix::fs::OpenOptionsExt;
@@ -15,6 +23,8 @@ use storage::{Store, StoreOptions};
 use crate::config::{Config, seed};
 use crate::http::token::Tokens;
 use crate::service::Service;
+use instance::Instance;
+use limits::Limits;
 
 /// How long a request waits for a connection.
 const WAIT: Duration = Duration::from_secs(5);
@@ -80,6 +90,8 @@ pub struct Parts {
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
     pub entropy: Arc<dyn Entropy>,
+    /// How much it takes on at once.
+    pub limits: Limits,
 }
 
 impl std::fmt::Debug for Parts {
@@ -103,7 +115,8 @@ impl Parts {
         })?;
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
         let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?;
-        Ok(Service { store, clock: self.clock.clone(), ids, tokens })
+        let running = Arc::new(Instance::new(&self.limits, self.clock.clone())?);
+        Ok(Service { store, clock: self.clock.clone(), ids, tokens, running })
     }
 }
 
@@ -139,20 +152,5 @@ fn make_seed(path: &Path, entropy: &dyn Entropy) -> anyhow::Result<()> {
         made => made
             .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
             .with_context(|| format!("{} cannot be written", path.display())),
-    }
-}
-
-/// Waits for the terminal or the system to say stop.
-pub async fn until_told_to_stop() {
-    use tokio::signal::unix::{SignalKind, signal};
-    let (Ok(mut terminate), Ok(mut interrupt)) =
-        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
-    else {
-        // Without signals the service runs until it is killed; nothing is lost by that.
-        return std::future::pending().await;
-    };
-    tokio::select! {
-        _ = terminate.recv() => {}
-        _ = interrupt.recv() => {}
     }
 }

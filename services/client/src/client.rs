@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use reqwest::Url;
 use reqwest::header::HeaderValue;
+use wire::{TraceParent, TraceState};
 
 use crate::Patience;
 
@@ -69,6 +70,7 @@ pub struct Client {
     service: String,
     pub(crate) authorization: Option<HeaderValue>,
     pub(crate) patience: Patience,
+    pub(crate) trace: Option<(TraceParent, TraceState)>,
 }
 
 impl std::fmt::Debug for Client {
@@ -113,7 +115,7 @@ impl Client {
         let http =
             builder.build().map_err(|error| SetupError::Encryption(crate::error::innermost(&error)))?;
         let service = url.as_str().trim_end_matches('/').to_owned();
-        Ok(Self { http, service, authorization, patience: Patience::default() })
+        Ok(Self { http, service, authorization, patience: Patience::default(), trace: None })
     }
 
     /// The same client with another patience.
@@ -126,6 +128,19 @@ impl Client {
     #[must_use]
     pub fn with_patience(self, patience: Patience) -> Self {
         Self { patience, ..self }
+    }
+
+    /// The same client, whose requests are part of a trace: `parent` is the span that they are made in.
+    ///
+    /// ```
+    /// use client::{Client, TraceParent, TraceState};
+    /// let parent: TraceParent = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01".parse()?;
+    /// let client = Client::new("http://127.0.0.1:7450", None)?.with_trace(parent, TraceState::default());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn with_trace(self, parent: TraceParent, state: TraceState) -> Self {
+        Self { trace: Some((parent, state)), ..self }
     }
 
     /// Where the service is, without a slash at the end.

@@ -36,3 +36,4 @@ pub use operations::{
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;
+pub use wire::{TraceParent, TraceState};

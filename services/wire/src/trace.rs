@@ -188,8 +188,7 @@ impl TraceState {
                 _ => return Self::default(),
             }
         }
-        let text =
-            members.iter().map(|(key, value)| format!("{key}={value}")).collect::<Vec<_>>().join(",");
+        let text = members.iter().map(|(key, value)| format!("{key}={value}")).collect::<Vec<_>>().join(",");
         if members.len() > MEMBERS || text.len() > LONGEST { Self::default() } else { Self(text) }
     }
 
@@ -207,9 +206,9 @@ fn is_key(key: &str) -> bool {
         let first = text.bytes().next();
         first.is_some_and(|first| first.is_ascii_lowercase() || (digit_first && first.is_ascii_digit()))
             && text.len() <= most
-            && text.bytes().all(|one| {
-                one.is_ascii_lowercase() || one.is_ascii_digit() || b"_-*/".contains(&one)
-            })
+            && text
+                .bytes()
+                .all(|one| one.is_ascii_lowercase() || one.is_ascii_digit() || b"_-*/".contains(&one))
     };
     match key.split_once('@') {
         None => good(key, 256, true),
@@ -238,9 +237,17 @@ mod tests {
             ("duplicated or missing", String::new(), Some(TraceError::Shape)),
             ("version 00", format!("00-{TRACE}-{SPAN}-01"), None),
             ("version 00 with more", format!("00-{TRACE}-{SPAN}-01."), Some(TraceError::Shape)),
-            ("version 00 with another part", format!("00-{TRACE}-{SPAN}-01-what-the-future"), Some(TraceError::Shape)),
+            (
+                "version 00 with another part",
+                format!("00-{TRACE}-{SPAN}-01-what-the-future"),
+                Some(TraceError::Shape),
+            ),
             ("version cc", format!("cc-{TRACE}-{SPAN}-01"), None),
-            ("version cc with another part", format!("cc-{TRACE}-{SPAN}-01-what-the-future-will-be-like"), None),
+            (
+                "version cc with another part",
+                format!("cc-{TRACE}-{SPAN}-01-what-the-future-will-be-like"),
+                None,
+            ),
             ("version cc with more", format!("cc-{TRACE}-{SPAN}-01.what"), Some(TraceError::Shape)),
             ("version ff", format!("ff-{TRACE}-{SPAN}-01"), Some(TraceError::Version)),
             ("illegal version", format!(".0-{TRACE}-{SPAN}-01"), Some(TraceError::Digits)),
@@ -299,6 +306,9 @@ mod tests {
         assert_eq!(TraceState::from_headers([format!("t{longest}").as_str()]).as_str(), "");
         let all = many.join(",");
         assert_eq!(TraceState::from_headers([all.as_str()]).as_str(), "");
-        assert_eq!(TraceState::from_headers(many.iter().take(32).map(String::as_str)).as_str().len(), 32 * 6 - 1);
+        assert_eq!(
+            TraceState::from_headers(many.iter().take(32).map(String::as_str)).as_str().len(),
+            32 * 6 - 1
+        );
     }
 }

@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use api::routes::OPERATIONS;
 use api::running::Parts;
+use api::running::limits::Limits;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
@@ -49,6 +50,7 @@ impl Recorder {
             token_seed: [7; 32],
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
+            limits: Limits::wide(),
         };
         Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), _database: database }
     }

@@ -6,7 +6,9 @@ use kernel::{SystemClock, SystemEntropy};
 
 use crate::config::Config;
 use crate::http::app::Bound;
-use crate::running::{Database, Parts, token_seed, until_told_to_stop};
+use crate::running::metrics_page::MetricsPage;
+use crate::running::stopping::{stop_in_order, until_told_to_stop};
+use crate::running::{Database, Parts, token_seed};
 use crate::telemetry;
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -21,17 +23,26 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         token_seed: token_seed(config, &SystemEntropy)?,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
+        limits: config.limits.clone(),
     };
-    let bound = Bound::bind(config.listen, parts.service()?, config.workers)?;
+    let service = parts.service()?;
+    let running = service.running.clone();
+    let metrics =
+        config.metrics_listen.map(|listen| MetricsPage::bind(listen, service.clone())).transpose()?;
+    let bound = Bound::bind(config.listen, service, config.workers)?;
     let address = bound.address()?;
+    let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");
+        if let Some(page) = metrics {
+            tracing::info!(metrics.address = %page.address()?, "metrics are served");
+            actix_web::rt::spawn(page.run()?);
+        }
         actix_web::rt::spawn(async move {
             until_told_to_stop().await;
-            tracing::info!("stopping: requests under way are finished, new ones are not taken");
-            handle.stop(true).await;
+            stop_in_order(&running, &handle, drain).await;
         });
         server.await
     })?;
