@@ -107,3 +107,42 @@ impl RootSpanBuilder for RequestSpan {
         tracing::info!("answered");
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use actix_web::http::header::{HeaderName, HeaderValue};
+
+    use super::*;
+
+    const ID: uuid::Uuid = uuid::Uuid::from_u128(0x0197_a000_0000_7000_8000_0000_0000_0001);
+    const PARENT: &str = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01";
+
+    fn trace(headers: &[(&'static str, &'static str)]) -> Trace {
+        let headers = headers
+            .iter()
+            .map(|(name, value)| (HeaderName::from_static(name), HeaderValue::from_static(value)));
+        let mut map = HeaderMap::new();
+        headers.for_each(|(name, value)| map.append(name, value));
+        Trace::of(&map, ID)
+    }
+
+    #[test]
+    fn a_request_goes_on_with_its_callers_trace() {
+        let went_on = trace(&[("traceparent", PARENT), ("tracestate", "a=1"), ("tracestate", "b=2")]);
+        assert_eq!(went_on.parent.map(|parent| parent.to_string()).as_deref(), Some(PARENT));
+        let own = "00-0af7651916cd43dd8448eb211c80319c-8000000000000001-01";
+        assert_eq!(went_on.own.map(|own| own.to_string()).as_deref(), Some(own));
+        assert_eq!(went_on.state.as_str(), "a=1,b=2");
+    }
+
+    #[test]
+    fn without_a_good_trace_one_begins_here() {
+        let twice = [("traceparent", PARENT), ("traceparent", PARENT), ("tracestate", "a=1")];
+        for headers in [&[][..], &[("traceparent", "00-0-0-01")], &[("tracestate", "a=1")], &twice] {
+            let begun = trace(headers);
+            assert_eq!((begun.parent, begun.state.as_str()), (None, ""), "{headers:?}");
+            let own = "00-0197a000000070008000000000000001-8000000000000001-00";
+            assert_eq!(begun.own.map(|own| own.to_string()).as_deref(), Some(own), "{headers:?}");
+        }
+    }
+}

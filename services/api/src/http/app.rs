@@ -74,7 +74,8 @@ impl Bound {
         // Longer than most callers keep a quiet connection, so that they close it and not we, under their next request.
         .keep_alive(std::time::Duration::from_secs(90))
         .disable_signals()
-        .shutdown_timeout(10)
+        // As long as a statement may run: what is under way is finished. Idle connections are closed at once.
+        .shutdown_timeout(60)
         .listen(self.listener)?
         .run();
         Ok(server)
