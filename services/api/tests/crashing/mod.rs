@@ -150,6 +150,13 @@ impl Ground {
 
 impl Drop for Ground {
     fn drop(&mut self) {
+        if std::thread::panicking() {
+            for name in ["service.log", "postgres.log"] {
+                let log = std::fs::read_to_string(self.place.join(name)).unwrap_or_default();
+                let lines: Vec<_> = log.lines().rev().take(30).collect();
+                println!("the end of {name}:\n{}", lines.into_iter().rev().collect::<Vec<_>>().join("\n"));
+            }
+        }
         self.kill_service();
         // What is left behind lies among the temporary files.
         let _removed = std::fs::remove_dir_all(&self.place);
