@@ -8,8 +8,6 @@
 //! ```
 #![expect(
     clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
     clippy::indexing_slicing,
     reason = "a step of a test that cannot be taken has failed the test"
 )]

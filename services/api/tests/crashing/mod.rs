@@ -21,7 +21,7 @@ impl Chance {
 
     /// Whether something happens that happens once in so many times.
     pub fn one_in(&mut self, times: u64) -> bool {
-        self.next() % times == 0
+        self.next().is_multiple_of(times)
     }
 }
 
