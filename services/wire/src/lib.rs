@@ -8,6 +8,7 @@
 mod advance;
 mod audit;
 mod charge;
+mod columns;
 mod contract;
 mod crew_sheet;
 mod day;
@@ -38,6 +39,7 @@ mod wage_terms;
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use charge::{ChargeCreate, ChargeView};
+pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
@@ -46,7 +48,7 @@ pub use journal::{
     Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
     TrialBalanceRow,
 };
-pub use listing::Listing;
+pub use listing::{ListFormat, Listing};
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };

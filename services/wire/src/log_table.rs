@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use kernel::{LogTableId, VolumeUnit};
 use scaling::{Fall, LogTable, TableFault, TableHeading, TableSheet};
 use serde::{Deserialize, Serialize};
+use crate::columns::columns;
 
 /// The cells of a table, in one of two forms.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -147,3 +148,12 @@ pub struct LogTableCheck {
     /// Where volumes fall as the log grows; looked for once there is no fault.
     pub falls: Vec<Fall>,
 }
+
+columns!(LogTableEntry: table {
+    "table_id" => table.table_id,
+    "title" => table.title,
+    "version" => table.version,
+    "unit" => table.unit.name(),
+    "filed_by" => table.filed_by,
+    "filed_at" => table.filed_at,
+});

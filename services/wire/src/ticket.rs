@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{Task, UnpricedReason};
 
 use crate::{Name, Party, Remark};
+use crate::columns::columns;
 
 /// Which crew did a task, and to which pieces.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -279,3 +280,15 @@ pub struct SetAsideView {
     /// When.
     pub made_at: Timestamp,
 }
+
+columns!(UnpricedView: open {
+    "ticket_id" => open.ticket_id,
+    "book" => open.book,
+    "number" => open.number,
+    "scaled_on" => open.scaled_on,
+    "task" => open.task.name(),
+    "piece" => open.piece,
+    "crew_id" => open.party.crew(),
+    "mill_id" => open.party.mill(),
+    "says" => open.says,
+});

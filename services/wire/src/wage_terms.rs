@@ -5,6 +5,8 @@ use jiff::civil::Date;
 use kernel::WageTermsId;
 use serde::{Deserialize, Serialize};
 use settlement::WageTerms;
+use crate::columns::columns;
+use crate::{Cell, Columns};
 
 /// Files wage terms. They hold for weeks that begin on their day or later; weeks already posted are stated again, and
 /// the difference comes in the open week.
@@ -58,4 +60,24 @@ pub struct WageTermsList {
     pub wage_terms: Vec<WageTermsView>,
     /// What this arithmetic is, and what it is not.
     pub caution: String,
+}
+
+columns!(WageTermsView: filed {
+    "wage_terms_id" => filed.wage_terms_id,
+    "effective_from" => filed.effective_from,
+    "revision" => filed.revision,
+    "guarantee_an_hour" => filed.terms.guarantee_an_hour,
+    "minimum_an_hour" => filed.terms.minimum_an_hour,
+    "overtime_after_hours" => filed.terms.overtime.map(|overtime| overtime.after_hours),
+    "filed_by" => filed.filed_by,
+    "filed_at" => filed.filed_at,
+});
+
+/// The terms; the caution is for whoever reads them as they are.
+impl Columns for WageTermsList {
+    const NAMES: &'static [&'static str] = WageTermsView::NAMES;
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        self.wage_terms.iter().flat_map(Columns::rows).collect()
+    }
 }
