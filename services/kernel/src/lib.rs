@@ -33,8 +33,9 @@ pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
     AdvanceId, ChargeId, ContractId, CrewId, DerivationId, Id, IdSource, JobId, JournalEntryId, LandingId,
-    LogTableId, MillId, OutfitId, PaymentId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId,
-    ShareSetId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+    LogTableId, MillId, OutfitId, PaymentId, ReleaseId, RequestId, ReversalId, ScalerCertificateId,
+    SetAsideId, SettlementId, ShareSetId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, UnpricedId,
+    VoidedNumbersId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

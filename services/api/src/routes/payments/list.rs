@@ -2,7 +2,7 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::{MillId, Money, PaymentId, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
@@ -13,8 +13,8 @@ use wire::{Code, Listing, PaymentView};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
+use crate::http::listing::{InList, PageQuery, Shown};
 use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -39,28 +39,23 @@ pub struct PaymentQuery {
     /// From this mill; one of the two at the most.
     #[param(value_type = Option<String>, format = Uuid)]
     mill_id: Option<MillId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<PaymentId>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List payments, oldest first
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_payments",
-    params(PaymentQuery),
+    params(PaymentQuery, PageQuery),
     responses((status = 200, description = "A page of payments.", body = Listing<PaymentView>))
 )]
 #[get("/v1/payments")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PaymentQuery>,
-) -> Result<Json<Listing<PaymentView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after.map(kernel::Id::uuid), query.limit)?;
+    list: InList<PaymentQuery>,
+) -> Result<Shown<Listing<PaymentView>>, Refusal> {
+    let query = &list.filter;
+    let page = list.page()?;
     let of = match (query.worker_id, query.mill_id) {
         (Some(_), Some(_)) => {
             let says = "`worker_id` and `mill_id` cannot both be asked for: a payment has one of them";
@@ -75,7 +70,7 @@ pub async fn handle(
             Ok::<_, Refusal>(found.into_iter().map(|one| view(one, &outfit, &names)).collect())
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &PaymentView| item.payment_id)))
+    Ok(list.answer(items, |item: &PaymentView| item.payment_id))
 }
 
 /// A payment as it is shown.

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::{SettlementId, StatementId, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
@@ -14,8 +14,8 @@ use wire::{Code, Listing, StatementView};
 use super::show::head;
 use crate::books::names::Names;
 use crate::http::caller::Member;
+use crate::http::listing::{InList, PageQuery, Shown};
 use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
-use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -40,11 +40,6 @@ pub struct StatementQuery {
     /// Of this worker.
     #[param(value_type = Option<String>, format = Uuid)]
     worker_id: Option<WorkerId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<StatementId>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List statements, oldest first, without their lines
@@ -53,17 +48,17 @@ pub struct StatementQuery {
 #[utoipa::path(
     tag = "settlements",
     operation_id = "list_statements",
-    params(StatementQuery),
+    params(StatementQuery, PageQuery),
     responses((status = 200, description = "A page of statements.", body = Listing<StatementView>))
 )]
 #[get("/v1/statements")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<StatementQuery>,
-) -> Result<Json<Listing<StatementView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after.map(kernel::Id::uuid), query.limit)?;
+    list: InList<StatementQuery>,
+) -> Result<Shown<Listing<StatementView>>, Refusal> {
+    let query = &list.filter;
+    let page = list.page()?;
     let to = member.mill.map(Payee::Mill).or(query.worker_id.map(Payee::Worker));
     let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
@@ -83,5 +78,5 @@ pub async fn handle(
             Ok::<_, Refusal>(items)
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &StatementView| item.statement_id)))
+    Ok(list.answer(items, |item: &StatementView| item.statement_id))
 }

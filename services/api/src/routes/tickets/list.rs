@@ -2,7 +2,7 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::civil::Date;
 use kernel::JobId;
 use serde::Deserialize;
@@ -12,8 +12,8 @@ use wire::{Code, Listing, Name, TicketView};
 
 use super::show::{READERS, short_view};
 use crate::http::caller::Member;
+use crate::http::listing::{InList, PageQuery, Shown};
 use crate::http::operation::Operation;
-use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -46,11 +46,6 @@ pub struct TicketQuery {
     to: Option<Date>,
     /// `true`: only tickets that no other one corrects.
     standing: Option<bool>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List tickets, oldest accepted first
@@ -59,17 +54,17 @@ pub struct TicketQuery {
 #[utoipa::path(
     tag = "tickets",
     operation_id = "list_tickets",
-    params(TicketQuery),
+    params(TicketQuery, PageQuery),
     responses((status = 200, description = "A page of tickets.", body = Listing<TicketView>))
 )]
 #[get("/v1/tickets")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<TicketQuery>,
-) -> Result<Json<Listing<TicketView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after, query.limit)?;
+    list: InList<TicketQuery>,
+) -> Result<Shown<Listing<TicketView>>, Refusal> {
+    let query = &list.filter;
+    let page = list.page()?;
     let book = query.book.map(Name::try_from).transpose();
     let book = book.map_err(|error| Refusal::new(Code::WrongAddress, format!("`book`: {error}")))?;
     let filter = TicketFilter {
@@ -83,5 +78,5 @@ pub async fn handle(
     let found = service.read(&member, async |books| Ok::<_, Refusal>(books.tickets(&filter, page).await?))
         .await?;
     let items = found.iter().map(short_view).collect::<Result<Vec<_>, _>>()?;
-    Ok(Json(listing(page, items, |item: &TicketView| item.ticket_id)))
+    Ok(list.answer(items, |item: &TicketView| item.ticket_id))
 }
