@@ -38,6 +38,8 @@ operations! {
     scale { direct, piece }
     tickets { post, list, show, correct, working, set_aside }
     unpriced { list }
+    scale_books { list, gaps, void, voided }
+    scaler_certificates { file, list }
     time { file, list }
     settlements { draft, list, show, post, explain, crew_sheet }
     statements { list, show }

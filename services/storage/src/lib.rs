@@ -84,3 +84,11 @@ pub struct Page<I> {
     /// How many at the most.
     pub limit: u16,
 }
+
+impl<I> Page<I> {
+    /// The first page of a list.
+    #[must_use]
+    pub const fn first(limit: u16) -> Self {
+        Self { after: None, limit }
+    }
+}

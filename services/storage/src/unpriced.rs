@@ -46,6 +46,14 @@ pub struct UnpricedFilter {
     pub to: Option<Date>,
 }
 
+impl UnpricedFilter {
+    /// On tickets scaled on this day or earlier.
+    #[must_use]
+    pub fn up_to(day: Date) -> Self {
+        Self { to: Some(day), ..Self::default() }
+    }
+}
+
 /// A person's decision that a task on a ticket is not paid by piece rate.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SetAside {

@@ -112,8 +112,9 @@ written_as!(number: i32, i64, u16, u32, usize, Fixed, Exact, settlement::DayHour
 written_as!(text: bool, Currency, Date, Timestamp);
 written_as!(text: kernel::AdvanceId, kernel::ChargeId, kernel::ContractId, kernel::CrewId, kernel::JobId,
     kernel::JournalEntryId, kernel::LandingId, kernel::LogTableId, kernel::MillId, kernel::PaymentId,
-    kernel::ReleaseId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
-    kernel::TicketId, kernel::TimeEntryId, kernel::WageTermsId, kernel::WorkerId);
+    kernel::ReleaseId, kernel::ScalerCertificateId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
+    kernel::TicketId, kernel::TimeEntryId, kernel::VoidedNumbersId,
+    kernel::WageTermsId, kernel::WorkerId);
 
 /// A view that can be shown as rows under named columns.
 pub trait Columns {

@@ -13,6 +13,7 @@ mod contract;
 mod crew_sheet;
 mod day;
 mod holdback;
+mod instant;
 mod journal;
 mod listing;
 mod log_table;
@@ -27,6 +28,8 @@ mod problem;
 mod reversal;
 mod rule;
 mod scale;
+mod scale_book;
+mod scaler_certificate;
 mod service;
 mod settlement;
 mod statement;
@@ -44,6 +47,7 @@ pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled,
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
+pub use instant::{deserialize_instant_if_any, instant};
 pub use journal::{
     Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
     TrialBalanceRow,
@@ -63,6 +67,8 @@ pub use problem::{Code, FieldProblem, Problem};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
+pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, VoidedNumbersView};
+pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
 pub use service::{Health, ProblemDescription};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
@@ -71,8 +77,8 @@ pub use settlement::{
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
-    AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, SetAsideCreate, SetAsideView,
-    TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
+    AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, PiecesShown, SetAsideCreate,
+    SetAsideView, TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};

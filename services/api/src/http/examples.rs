@@ -94,6 +94,12 @@ examples! {
     no_body: "show_working";
     takes_body: "set_aside";
     no_body: "list_unpriced";
+    no_body: "list_scale_books";
+    no_body: "list_gaps";
+    takes_body: "void_numbers";
+    no_body: "list_voided_numbers";
+    takes_body: "file_scaler_certificate";
+    no_body: "list_scaler_certificates";
     takes_body: "file_time";
     no_body: "list_time";
     takes_body: "draft_settlement";

@@ -6,7 +6,7 @@ use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpRequest, web};
 use jiff::civil::Date;
 use serde::de::DeserializeOwned;
-use wire::Code;
+use wire::{Code, Name};
 
 use super::query::read;
 use super::refusal::Refusal;
@@ -56,4 +56,15 @@ pub fn check_span(from: Option<Date>, to: Option<Date>) -> Result<(), Refusal> {
         )),
         _ => Ok(()),
     }
+}
+
+/// A name to look for, of the form that names have.
+///
+/// # Errors
+///
+/// [`Code::WrongAddress`].
+pub fn name_if_any(parameter: &str, asked: Option<&String>) -> Result<Option<String>, Refusal> {
+    let name = asked.cloned().map(Name::try_from).transpose();
+    let name = name.map_err(|error| Refusal::new(Code::WrongAddress, format!("`{parameter}`: {error}")))?;
+    Ok(name.map(String::from))
 }

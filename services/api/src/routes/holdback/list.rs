@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::{Money, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
@@ -15,8 +15,8 @@ use wire::{HeldView, ReleaseView};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
+use crate::http::listing::{FormatQuery, InWhole, Shown};
 use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -44,16 +44,16 @@ pub struct HoldbackQuery {
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_holdback",
-    params(HoldbackQuery),
+    params(HoldbackQuery, FormatQuery),
     responses((status = 200, description = "Whatever is or was held.", body = Vec<HeldView>))
 )]
 #[get("/v1/holdback")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<HoldbackQuery>,
-) -> Result<Json<Vec<HeldView>>, Refusal> {
-    let worker = query.0.worker_id;
+    list: InWhole<HoldbackQuery>,
+) -> Result<Shown<Vec<HeldView>>, Refusal> {
+    let worker = list.filter.worker_id;
     let held = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
@@ -73,7 +73,7 @@ pub async fn handle(
             )
         })
         .await?;
-    Ok(Json(held))
+    Ok(list.answer(held))
 }
 
 type ReleasesByWhom = BTreeMap<(WorkerId, kernel::ContractId), Vec<ReleaseView>>;

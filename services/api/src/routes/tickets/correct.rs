@@ -24,6 +24,7 @@ pub static OPERATION: Operation = Operation {
     refusals: &[
         Code::NotFound,
         Code::NamesMissingRecord,
+        Code::NumberVoided,
         Code::TicketCorrected,
         Code::TicketDiffers,
         Code::TicketInconsistent,

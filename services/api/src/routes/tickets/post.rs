@@ -22,7 +22,13 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/tickets",
     access: RECORDING,
-    refusals: &[Code::NamesMissingRecord, Code::TicketDiffers, Code::TicketInconsistent, Code::TooLarge],
+    refusals: &[
+        Code::NamesMissingRecord,
+        Code::NumberVoided,
+        Code::TicketDiffers,
+        Code::TicketInconsistent,
+        Code::TooLarge,
+    ],
 };
 
 /// Post a scale ticket
@@ -31,6 +37,9 @@ pub static OPERATION: Operation = Operation {
 /// answered 200 with the header `Replayed: true`; another ticket with the same number is refused, naming what
 /// differs. An accepted ticket is scaled under every contract it touches, and what nothing pays for is listed in
 /// `unpriced`.
+///
+/// A device may say by its own clock when the ticket was scaled and when it was sent (`measured_at`, `sent_at`). Both are
+/// kept and trusted with nothing; a ticket sent again with another `sent_at` is the same ticket.
 #[utoipa::path(
     tag = "tickets",
     operation_id = "post_ticket",
@@ -66,7 +75,7 @@ pub fn accepted(new: bool, view: TicketView) -> HttpResponse {
 /// # Errors
 ///
 /// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`], [`Code::NamesMissingRecord`],
-/// [`Code::TooLarge`]; nothing is kept then.
+/// [`Code::NumberVoided`], [`Code::TooLarge`]; nothing is kept then.
 pub async fn accept(
     books: &mut Books,
     service: &Service,
@@ -83,9 +92,11 @@ pub async fn accept(
         stamp: member.stamp(service.clock.as_ref()),
         today: outfit.time_zone.to_datetime(now).date(),
         corrects,
+        late_for: books.settlement_of_day(sent.scaled_on).await?,
     };
     let ticket = record(sent, acceptance, pointer)?;
     check_crews(books, &ticket).await?;
+    refuse_voided(books, &ticket).await?;
     if !books.add_ticket(&ticket).await? {
         return replay(books, &ticket).await.map(|view| (false, view));
     }
@@ -97,6 +108,19 @@ pub async fn accept(
     books.add_unpriced(&derived.unpriced).await?;
     let stored = books.ticket(ticket.id).await?.ok_or_else(|| Refusal::not_found("ticket", ticket.id))?;
     Ok((true, whole_view(books, &stored, None).await?))
+}
+
+/// A number that was voided belongs to no ticket. Whoever voids numbers has the books to himself, so none is voided at
+/// this moment.
+async fn refuse_voided(books: &mut Books, ticket: &ScaleTicket) -> Result<(), Refusal> {
+    match books.voided_among(&ticket.book, ticket.number, ticket.number).await? {
+        None => Ok(()),
+        Some(voided) => {
+            let name = format!("{} {}", ticket.book, ticket.number);
+            let detail = format!("{name} was voided on {}: {}", voided.made.at, voided.reason);
+            Err(Refusal::new(Code::NumberVoided, detail))
+        }
+    }
 }
 
 /// The crews stand inside the ticket's document, where the database cannot hold them to the outfit's own.
