@@ -110,7 +110,9 @@ impl Books {
             query = query.filter(scaler_certificate::scaler.eq(scaler));
         }
         if let Some(day) = filter.on.map(jiff_diesel::Date::from) {
-            query = query.filter(scaler_certificate::valid_from.le(day)).filter(scaler_certificate::valid_to.ge(day));
+            query = query
+                .filter(scaler_certificate::valid_from.le(day))
+                .filter(scaler_certificate::valid_to.ge(day));
         }
         let rows = query.load::<Row>(&mut self.connection).await?;
         Ok(rows.into_iter().map(read).collect())

@@ -59,7 +59,8 @@ pub struct TicketFilter {
 impl TicketFilter {
     /// The outfit's tickets that it leaves.
     pub(crate) fn narrowed(&self, outfit: uuid::Uuid) -> ticket::BoxedQuery<'static, Pg> {
-        let mut query = self.by_what_was_written(ticket::table.filter(ticket::outfit_id.eq(outfit)).into_boxed());
+        let mut query =
+            self.by_what_was_written(ticket::table.filter(ticket::outfit_id.eq(outfit)).into_boxed());
         let correction = diesel::alias!(ticket as correction);
         let corrected = || {
             exists(

@@ -6,8 +6,8 @@ use kernel::{AdvanceId, JournalEntryId, Money, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::{Amount, Recovery};
 
-use crate::{PayeeView, Remark, ReversedView};
 use crate::columns::columns;
+use crate::{PayeeView, Remark, ReversedView};
 
 /// Records an advance. How far it may be recovered from wages is for local law and a licensed professional to decide.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

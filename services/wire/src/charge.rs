@@ -6,8 +6,8 @@ use kernel::{ChargeId, Money, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::{Amount, ChargeKind};
 
-use crate::{PayeeView, Remark, ReversedView};
 use crate::columns::columns;
+use crate::{PayeeView, Remark, ReversedView};
 
 /// Charges a worker. What may be charged, and how far it may go into wages, is for local law and a licensed
 /// professional to decide.

@@ -183,7 +183,9 @@ mod tests {
         for number in ["0", "-12.50", "1250", "0.000001", "-1"] {
             assert_eq!(Cell::number(number).written(), number);
         }
-        for (no_number, written) in [("+1", "'+1"), ("-", "'-"), ("-1+2", "'-1+2"), ("1/3", "1/3"), (".5", ".5")] {
+        for (no_number, written) in
+            [("+1", "'+1"), ("-", "'-"), ("-1+2", "'-1+2"), ("1/3", "1/3"), (".5", ".5")]
+        {
             assert_eq!(Cell::number(no_number).written(), written);
             assert!(!Cell::number(no_number).is_number);
         }

@@ -6,8 +6,8 @@ use kernel::{ContractId, JournalEntryId, Money, ReleaseId, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::Amount;
 
-use crate::{PayeeView, Remark, ReversedView};
 use crate::columns::columns;
+use crate::{PayeeView, Remark, ReversedView};
 
 /// Lets go of holdback: from then on it is owed to the worker like other pay.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -23,7 +23,8 @@ pub fn instant(text: &str) -> Result<Timestamp, &'static str> {
     const FORM: &str = "this is not an instant: write it as RFC 3339 says, such as 2031-06-07T16:20:00Z";
     let (day, time) = text.split_once(['T', 't']).ok_or(FORM)?;
     crate::day(day).map_err(|_| FORM)?;
-    let (clock, offset) = match time.find(['Z', 'z', '+', '-']).and_then(|place| time.split_at_checked(place)) {
+    let (clock, offset) = match time.find(['Z', 'z', '+', '-']).and_then(|place| time.split_at_checked(place))
+    {
         Some((clock, offset)) => (clock, offset),
         None => return Err(FORM),
     };
@@ -38,8 +39,7 @@ pub fn instant(text: &str) -> Result<Timestamp, &'static str> {
     let parts_fit = parts.is_none_or(|parts| {
         (1..=9).contains(&parts.len()) && parts.bytes().all(|byte| byte.is_ascii_digit())
     });
-    let offset_fits =
-        offset.eq_ignore_ascii_case("Z") || like(offset, "+00:00") || like(offset, "-00:00");
+    let offset_fits = offset.eq_ignore_ascii_case("Z") || like(offset, "+00:00") || like(offset, "-00:00");
     if !like(whole, "00:00:00") || !parts_fit || !offset_fits {
         return Err(FORM);
     }

@@ -6,8 +6,8 @@ use kernel::{JournalEntryId, Money};
 use serde::{Deserialize, Serialize};
 use settlement::{Account, AccountClass};
 
-use crate::{Cell, Columns, PayeeView};
 use crate::columns::columns;
+use crate::{Cell, Columns, PayeeView};
 
 /// An amount on one account: a debit or a credit, never both.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -1,10 +1,10 @@
 //! An outfit's own log rules, filed as tables.
 
+use crate::columns::columns;
 use jiff::Timestamp;
 use kernel::{LogTableId, VolumeUnit};
 use scaling::{Fall, LogTable, TableFault, TableHeading, TableSheet};
 use serde::{Deserialize, Serialize};
-use crate::columns::columns;
 
 /// The cells of a table, in one of two forms.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

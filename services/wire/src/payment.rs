@@ -6,8 +6,8 @@ use kernel::{JournalEntryId, MillId, Money, PaymentId, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::Amount;
 
-use crate::{PayeeView, Remark, ReversedView};
 use crate::columns::columns;
+use crate::{PayeeView, Remark, ReversedView};
 
 /// The other side of a payment, and with it the direction of the money.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

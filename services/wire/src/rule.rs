@@ -1,11 +1,11 @@
 //! The log rules the service knows, as a list shows them.
 
+use crate::columns::columns;
+use crate::{Cell, Columns};
 use kernel::{Exact, VolumeUnit};
 use scaling::rules::Takes;
 use scaling::{Edition, EditionName, RuleFacts, RuleName};
 use serde::{Deserialize, Serialize};
-use crate::columns::columns;
-use crate::{Cell, Columns};
 
 /// A form in which print or law give a rule.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

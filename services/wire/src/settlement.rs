@@ -10,8 +10,8 @@ use scaling::Piece;
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
-use crate::{AuditVolumeRow, PayView, TimeEntryView, UnpricedView};
 use crate::columns::columns;
+use crate::{AuditVolumeRow, PayView, TimeEntryView, UnpricedView};
 
 /// Drafts the settlement of a week. Nothing is paid by it: read it, then post it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -5,8 +5,8 @@ use kernel::{Fixed, JournalEntryId, Money, SettlementId, StatementId};
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
-use crate::{ContractVolumes, PayView, PayeeView, TicketReference};
 use crate::columns::columns;
+use crate::{ContractVolumes, PayView, PayeeView, TicketReference};
 
 /// A line of a statement: the payee's part of a line of the settlement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

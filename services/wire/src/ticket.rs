@@ -10,8 +10,8 @@ use scaling::{Piece, Scaled};
 use serde::{Deserialize, Serialize};
 use settlement::{Task, UnpricedReason};
 
-use crate::{Name, Party, Remark};
 use crate::columns::columns;
+use crate::{Name, Party, Remark};
 
 /// Which crew did a task, and to which pieces.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -141,13 +141,14 @@ impl TicketState {
 }
 
 /// How much of a ticket's pieces is shown.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum PiecesShown {
     /// How many there are, and nothing else of them: neither the pieces nor their numbers in the work.
     None,
     /// What was measured.
+    #[default]
     Measured,
     /// What was measured, and what contracts make of it.
     Scaled,
@@ -243,8 +244,10 @@ pub struct TicketView {
     /// numbers where `pieces_shown` is `none`.
     pub ticket: TicketCreate,
     /// How many pieces it has.
+    #[serde(default)]
     pub piece_count: usize,
     /// How much of them is shown here.
+    #[serde(default)]
     pub pieces_shown: PiecesShown,
     /// The ticket it takes the place of.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -264,6 +267,7 @@ pub struct TicketView {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub device_clock_ahead_seconds: Option<i64>,
     /// Whether its week was posted already when it was accepted: what it changes comes as an adjustment.
+    #[serde(default)]
     pub late: bool,
     /// What its scaler had to show for the day; absent where nothing is filed. Who may scale is for local law to say.
     #[serde(default, skip_serializing_if = "Option::is_none")]

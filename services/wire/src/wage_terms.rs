@@ -1,12 +1,12 @@
 //! Wage terms: what an outfit pays by the hour beside the pieces.
 
+use crate::columns::columns;
+use crate::{Cell, Columns};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::WageTermsId;
 use serde::{Deserialize, Serialize};
 use settlement::WageTerms;
-use crate::columns::columns;
-use crate::{Cell, Columns};
 
 /// Files wage terms. They hold for weeks that begin on their day or later; weeks already posted are stated again, and
 /// the difference comes in the open week.

@@ -71,10 +71,8 @@ mod tests {
         let cells = rows.map(|row| row.map(Cell::text).to_vec());
         let text = written(&["1", "2", "3", "4", "5"], cells).unwrap();
         let mut reader = csv::Reader::from_reader(text.as_bytes());
-        let read: Vec<Vec<String>> = reader
-            .records()
-            .map(|record| record.unwrap().iter().map(str::to_owned).collect())
-            .collect();
+        let read: Vec<Vec<String>> =
+            reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect();
         assert_eq!(read, [["a,b", "\"", "\r\n", "'", "'=x"], ["", " ", "'-1", "\u{feff}", "end"]]);
     }
 

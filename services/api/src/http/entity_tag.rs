@@ -88,7 +88,8 @@ mod tests {
 
     #[test]
     fn lists_of_tags_are_read() {
-        let read = |text: &str| EntityTag::listed(text).map(|tags| tags.iter().map(ToString::to_string).collect());
+        let read =
+            |text: &str| EntityTag::listed(text).map(|tags| tags.iter().map(ToString::to_string).collect());
         let three = vec!["\"a\"".to_owned(), "W/\"b,c\"".to_owned(), "\"\"".to_owned()];
         assert_eq!(read(" \"a\", W/\"b,c\" ,\"\" "), Some(three));
         for text in ["a", "\"a", "\"a\" \"b\"", "w/\"a\"", "*", "\"a\",,"] {

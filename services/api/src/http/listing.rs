@@ -157,10 +157,8 @@ impl<F> InList<F> {
     fn address(&self, cursor: Option<&str>) -> String {
         let after = cursor.map(|cursor| ("after", cursor));
         let asked = self.asked.iter().map(|(name, value)| (name.as_str(), value.as_str()));
-        let pairs: Vec<_> = asked
-            .chain(after)
-            .map(|(name, value)| format!("{}={}", encoded(name), encoded(value)))
-            .collect();
+        let pairs: Vec<_> =
+            asked.chain(after).map(|(name, value)| format!("{}={}", encoded(name), encoded(value))).collect();
         if pairs.is_empty() { self.path.clone() } else { format!("{}?{}", self.path, pairs.join("&")) }
     }
 }
@@ -195,7 +193,8 @@ impl<F> InWhole<F> {
 /// The form that was named, or else the one that the caller's program would rather have.
 fn format_of(request: &HttpRequest, named: Option<ListFormat>) -> ListFormat {
     named.unwrap_or_else(|| {
-        let headers: Vec<_> = request.headers().get_all(ACCEPT).filter_map(|value| value.to_str().ok()).collect();
+        let headers: Vec<_> =
+            request.headers().get_all(ACCEPT).filter_map(|value| value.to_str().ok()).collect();
         preferred(&headers.join(","))
     })
 }

@@ -84,7 +84,10 @@ mod tests {
     #[test]
     fn parts_are_set_apart_by_their_names() {
         let query = Query::split("book=A%26B&limit=5&&to=2026-06-06&after=x", &["after", "limit"]).unwrap();
-        assert_eq!((query.set_apart.as_str(), query.rest.as_str()), ("limit=5&after=x", "book=A%26B&to=2026-06-06"));
+        assert_eq!(
+            (query.set_apart.as_str(), query.rest.as_str()),
+            ("limit=5&after=x", "book=A%26B&to=2026-06-06")
+        );
         let pairs = query.rest_pairs().unwrap();
         assert_eq!(pairs[0], ("book".to_owned(), "A&B".to_owned()));
         assert_eq!(encoded("A&B é"), "A%26B%20%C3%A9");

@@ -8,7 +8,7 @@ use actix_web::web::Data;
 use kernel::{Money, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
-use storage::{Books, Outfit, Page, ReleaseState};
+use storage::{Books, MoneyFilter, Outfit, Page, ReleaseState};
 use utoipa::IntoParams;
 use wire::{HeldView, ReleaseView};
 
@@ -88,7 +88,7 @@ async fn releases_of(
     let mut found = ReleasesByWhom::new();
     let mut page = Page { after: None, limit: 1_000 };
     loop {
-        let releases = books.releases(worker, page).await?;
+        let releases = books.releases(MoneyFilter::of_worker(worker), page).await?;
         let full = releases.len() == usize::from(page.limit);
         page.after = releases.last().map(|last| last.release.id);
         for one in releases {

@@ -19,7 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scale-books/{book}/voided-numbers",
     access: RECORDING,
-    refusals: &[Code::NumberUsed, Code::NumberVoided, Code::TicketInconsistent],
+    refusals: &[Code::NumberUsed, Code::NumberVoided],
 };
 
 /// Void numbers of a scale book that will never come
@@ -67,7 +67,7 @@ fn check(numbers: &VoidedNumbers) -> Result<(), Refusal> {
         return Ok(());
     };
     let problem = wire::FieldProblem { pointer: pointer.to_owned(), detail };
-    Err(Refusal::new(Code::TicketInconsistent, "the numbers do not fit together").at(vec![problem]))
+    Err(Refusal::new(Code::WrongForm, "the numbers do not fit together").at(vec![problem]))
 }
 
 /// While the books are closed to others no ticket can come in under one of the numbers.

@@ -19,7 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scaler-certificates",
     access: BOOKKEEPING,
-    refusals: &[Code::TicketInconsistent],
+    refusals: &[],
 };
 
 /// File a scaler's certificate
@@ -43,7 +43,7 @@ pub async fn handle(
         let detail = format!("{} is before {}: exchange them", sent.valid_to, sent.valid_from);
         let problem = FieldProblem { pointer: "#/valid_to".to_owned(), detail };
         let says = "the certificate ends before it begins";
-        return Err(Refusal::new(Code::TicketInconsistent, says).at(vec![problem]));
+        return Err(Refusal::new(Code::WrongForm, says).at(vec![problem]));
     }
     let certificate = ScalerCertificate {
         id: service.ids.make(),

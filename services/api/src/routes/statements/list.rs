@@ -5,13 +5,16 @@ use std::collections::HashMap;
 use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::Data;
-use kernel::{SettlementId, StatementId, WorkerId};
+use jiff::civil::Date;
+use kernel::{MillId, SettlementId, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
+use storage::StatementFilter;
 use utoipa::IntoParams;
 use wire::{Code, Listing, StatementView};
 
 use super::show::head;
+use crate::books::listing_money::payee_if_any;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
@@ -40,6 +43,13 @@ pub struct StatementQuery {
     /// Of this worker.
     #[param(value_type = Option<String>, format = Uuid)]
     worker_id: Option<WorkerId>,
+    /// Of this mill; one of the two at the most.
+    #[param(value_type = Option<String>, format = Uuid)]
+    mill_id: Option<MillId>,
+    /// Of the week that ends on this day.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    week_ends_on: Option<Date>,
 }
 
 /// List statements, oldest first, without their lines
@@ -59,13 +69,18 @@ pub async fn handle(
 ) -> Result<Shown<Listing<StatementView>>, Refusal> {
     let query = &list.filter;
     let page = list.page()?;
-    let to = member.mill.map(Payee::Mill).or(query.worker_id.map(Payee::Worker));
+    let asked = payee_if_any(query.worker_id, query.mill_id)?;
+    let filter = StatementFilter {
+        settlement: query.settlement_id,
+        week_ends_on: query.week_ends_on,
+        to: member.mill.map(Payee::Mill).or(asked),
+    };
     let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let mut drafts = HashMap::new();
             let mut items = Vec::new();
-            for statement in books.statements(query.settlement_id, to, page).await? {
+            for statement in books.statements(filter, page).await? {
                 let id = statement.settlement;
                 if let std::collections::hash_map::Entry::Vacant(place) = drafts.entry(id) {
                     let draft = books.settlement(id).await?;
