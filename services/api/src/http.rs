@@ -7,6 +7,7 @@ pub mod caller;
 pub mod comma_separated;
 pub mod conditional;
 pub mod cursor;
+pub mod documenting_reads;
 pub mod entity_tag;
 pub mod examples;
 pub mod fallback;

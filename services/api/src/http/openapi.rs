@@ -13,6 +13,7 @@ use utoipa::openapi::{
 use utoipa::{PartialSchema, ToSchema};
 use wire::{Code, Problem};
 
+use super::documenting_reads;
 use super::examples::{self, Example};
 use super::operation::{Access, Operation};
 use crate::routes;
@@ -59,6 +60,9 @@ const DESCRIPTION: &str = "Scaling timber and settling piece-rate pay between mi
 Measured and paid numbers are text, exact to the last digit. Ids are UUIDs of version 7. Days are `YYYY-MM-DD`, where \
 the outfit is; times are UTC. Members that an operation does not know are refused. Every refusal is a problem document \
 (RFC 9457) with a `code` from a closed set; the codes of each operation stand with its responses.\n\n\
+Lists come in pages, each with the address of the next in the header `Link`, and as JSON or as comma-separated values. \
+What is read from the books carries a tag (`ETag`), so that it is sent again only when it has changed; HEAD is answered as GET, \
+without the body.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
@@ -121,6 +125,7 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
     for (status, codes) in by_status {
         described.responses.responses.insert(status.to_string(), RefOr::T(problems(&codes)));
     }
+    documenting_reads::complete(described, operation);
     if let Some(example) = examples::of(operation.id) {
         show_example(described, example);
     }
