@@ -14,5 +14,6 @@ mod document;
 mod examples;
 mod journeys;
 mod raw;
+mod reading;
 mod refusals;
 mod world;

@@ -13,9 +13,11 @@ pub fn complete(described: &mut PathOperation, operation: &Operation) {
     if operation.method != Method::GET {
         return;
     }
-    let paged = described.parameters.iter().flatten().any(|parameter| {
-        matches!(parameter, RefOr::T(parameter) if parameter.name == "after")
-    });
+    let paged = described
+        .parameters
+        .iter()
+        .flatten()
+        .any(|parameter| matches!(parameter, RefOr::T(parameter) if parameter.name == "after"));
     let of_the_books = operation.access != Access::Open;
     if let Some(RefOr::T(response)) = described.responses.responses.get_mut("200") {
         if of_the_books {
