@@ -180,6 +180,7 @@ fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
     cut_code(&mut value);
     settle_tags(&mut value);
+    documenting_reads::refer_to_items(&mut value);
     if let Ok(cut) = serde_json::from_value(value) {
         *api = cut;
     }
