@@ -12,6 +12,7 @@ mod concurrency;
 mod coverage;
 mod document;
 mod examples;
+mod filing;
 mod journeys;
 mod raw;
 mod reading;

@@ -14,7 +14,7 @@ mod documented;
 mod furnished;
 mod inspector;
 
-pub use actor::{Actor, Reply};
+pub use actor::{Actor, KEY_HEADER, Reply, new_key};
 pub use app::TestApp;
 pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};

@@ -11,6 +11,7 @@ pub mod documenting_reads;
 pub mod entity_tag;
 pub mod examples;
 pub mod fallback;
+pub mod filing;
 pub mod guard;
 pub mod heads;
 pub mod listing;

@@ -30,7 +30,7 @@ mod wage_terms;
 mod workers;
 
 pub use advances::AdvanceQuery;
-pub use audit::AuditQuery;
+pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
@@ -114,6 +114,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_balances",
     "audit_volume_against_pay",
     "audit_margin",
+    "list_changes",
     "live",
     "ready",
     "show_problem",

@@ -125,6 +125,8 @@ id_kinds! {
     VoidedNumbersId = "voided numbers";
     /// What a scaler may show for himself.
     ScalerCertificateId = "scaler's certificate";
+    /// One accepted change, as the audit trail has it.
+    AuditEntryId = "audit entry";
     /// An access token.
     TokenId = "token";
     /// One request to the service.

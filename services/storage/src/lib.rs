@@ -6,6 +6,7 @@
 
 mod accrual;
 mod advance;
+mod audit;
 mod books;
 mod charge;
 mod contract;
@@ -31,6 +32,7 @@ mod scaler_certificate;
 pub mod schema;
 mod settlement;
 mod statement;
+mod stored_reply;
 mod ticket;
 mod ticket_filter;
 mod time;
@@ -39,6 +41,7 @@ mod wage_terms;
 
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
 pub use advance::{Advance, AdvanceState};
+pub use audit::{AuditEntry, AuditFilter};
 pub use books::{Books, Store};
 pub use charge::{Charge, ChargeState};
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
@@ -63,6 +66,7 @@ pub use scale_book::{Gap, Neighbour, ScaleBook, VoidedNumbers};
 pub use scaler_certificate::{CertificateFilter, ScalerCertificate};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
 pub use statement::{Movement, Statement, StatementFilter, StatementSums};
+pub use stored_reply::{RequestKey, StoredReply};
 pub use ticket::{Arrival, Correction, ScaleTicket, Ticket, Turn, Work};
 pub use ticket_filter::{TicketFilter, TicketStanding};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};

@@ -7,6 +7,7 @@
 
 mod advance;
 mod audit;
+mod change;
 mod charge;
 mod columns;
 mod contract;
@@ -41,6 +42,7 @@ mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};

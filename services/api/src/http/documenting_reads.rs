@@ -1,7 +1,6 @@
 //! What the API document says of reading: tags, pages, and lists as comma-separated values.
 
 use actix_web::http::Method;
-use serde_json::{Value, json};
 use utoipa::openapi::header::{Header, HeaderBuilder};
 use utoipa::openapi::path::Operation as PathOperation;
 use utoipa::openapi::schema::{ObjectBuilder, Type};
@@ -52,22 +51,4 @@ const UNCHANGED: &str = "Nothing has changed since the representation with the t
 fn header(says: &str) -> Header {
     let text = ObjectBuilder::new().schema_type(Type::String).build();
     HeaderBuilder::new().schema(Some(text)).description(Some(says)).build()
-}
-
-/// A list comes with what is on it written out once more; it refers to it instead, so that one thing has one name.
-pub fn refer_to_items(document: &mut Value) {
-    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else {
-        return;
-    };
-    let names: Vec<String> = schemas.keys().cloned().collect();
-    for list in &names {
-        let Some(item) = list.strip_prefix("Listing_").filter(|item| names.iter().any(|one| one == item))
-        else {
-            continue;
-        };
-        let items = schemas.get_mut(list).and_then(|schema| schema.pointer_mut("/properties/items/items"));
-        if let Some(items) = items {
-            *items = json!({ "$ref": format!("#/components/schemas/{item}") });
-        }
-    }
 }

@@ -140,6 +140,7 @@ examples! {
     lists: "list_balances";
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
+    lists: "list_changes";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

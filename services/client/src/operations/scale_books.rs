@@ -74,7 +74,7 @@ impl Client {
         numbers: &VoidedNumbersCreate,
     ) -> Result<VoidedNumbersView, ClientError> {
         let path = format!("/v1/scale-books/{}/voided-numbers", in_path(book.as_str()));
-        Ok(self.post(&path, numbers, Repeat::Never).await?.body)
+        Ok(self.post(&path, numbers, Repeat::Keyed).await?.body)
     }
 
     /// Lists the voided numbers of a scale book, oldest said first.

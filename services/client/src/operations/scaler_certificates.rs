@@ -50,7 +50,7 @@ impl Client {
         &self,
         certificate: &ScalerCertificateCreate,
     ) -> Result<ScalerCertificateView, ClientError> {
-        Ok(self.post("/v1/scaler-certificates", certificate, Repeat::Never).await?.body)
+        Ok(self.post("/v1/scaler-certificates", certificate, Repeat::Keyed).await?.body)
     }
 
     /// Lists scalers' certificates, oldest filed first.

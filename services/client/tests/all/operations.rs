@@ -1,8 +1,8 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AdvanceQuery, AuditQuery, CertificateQuery, ChargeQuery, Client, ExportQuery, JournalQuery, OPERATIONS,
-    PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, ExportQuery, JournalQuery,
+    OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
     UnpricedQuery,
 };
 use jiff::civil::date;
@@ -101,6 +101,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "list_voided_numbers"
         | "file_scaler_certificate"
         | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
+        "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_margin" => {
             let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
             client.audit_margin(&query).await.is_err()

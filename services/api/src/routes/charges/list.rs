@@ -13,7 +13,7 @@ use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -23,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/charges",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

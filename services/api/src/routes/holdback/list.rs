@@ -16,7 +16,7 @@ use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::listing::{FormatQuery, InWhole, Shown};
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -27,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/holdback",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -15,7 +15,7 @@ use crate::books::account_titles::account_title;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::check_span;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -27,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

@@ -8,7 +8,7 @@ use wire::{Code, GapView, Listing, Name, NumberBeside};
 
 use crate::http::caller::Member;
 use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/scale-books/{book}/gaps",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -8,7 +8,7 @@ use wire::{Listing, ScaleBookView};
 
 use crate::http::caller::Member;
 use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/scale-books",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -8,7 +8,8 @@ use wire::{Code, Name, VoidedNumbersCreate, VoidedNumbersView};
 
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, RECORDING};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Operation, RECORDING};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -19,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scale-books/{book}/voided-numbers",
     access: RECORDING,
+    effect: Effect::Keyed,
     refusals: &[Code::NumberUsed, Code::NumberVoided],
 };
 
@@ -37,6 +39,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     book: InPath<Name>,
     body: Body<VoidedNumbersCreate>,
 ) -> Result<HttpResponse, Refusal> {
@@ -50,12 +53,12 @@ pub async fn handle(
         made: member.stamp(service.clock.as_ref()),
     };
     check(&numbers)?;
-    let view = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             void(books, &numbers).await?;
-            Ok::<_, Refusal>(view(numbers))
+            Ok(Kept::new(numbers.id, view(numbers)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view))
+        .await
 }
 
 fn check(numbers: &VoidedNumbers) -> Result<(), Refusal> {

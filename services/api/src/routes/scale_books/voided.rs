@@ -9,7 +9,7 @@ use super::gaps::find;
 use super::void::view;
 use crate::http::caller::Member;
 use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/scale-books/{book}/voided-numbers",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

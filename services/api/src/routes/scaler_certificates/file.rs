@@ -9,7 +9,8 @@ use wire::{Code, FieldProblem, ScalerCertificateCreate, ScalerCertificateView};
 use super::list::view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scaler-certificates",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[],
 };
 
@@ -36,6 +38,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<ScalerCertificateCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -54,10 +57,10 @@ pub async fn handle(
         valid_to: sent.valid_to,
         made: member.stamp(service.clock.as_ref()),
     };
-    let view = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.add_scaler_certificate(&certificate).await?;
-            Ok::<_, Refusal>(view(certificate))
+            Ok(Kept::new(certificate.id, view(certificate)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view))
+        .await
 }

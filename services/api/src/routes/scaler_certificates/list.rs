@@ -11,7 +11,7 @@ use wire::{Listing, ScalerCertificateView};
 
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::name_if_any;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/scaler-certificates",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

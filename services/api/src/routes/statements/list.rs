@@ -18,7 +18,7 @@ use crate::books::listing_money::payee_if_any;
 use crate::books::names::Names;
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -29,6 +29,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/statements",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -14,7 +14,7 @@ use wire::{Code, Listing, PiecesShown, TicketState, TicketView};
 use super::show::{READERS, view};
 use crate::http::caller::Member;
 use crate::http::listing::{InList, PageQuery, Shown};
-use crate::http::operation::Operation;
+use crate::http::operation::{Effect, Operation};
 use crate::http::parameters::{check_span, name_if_any};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets",
     access: READERS,
+    effect: Effect::None,
     refusals: &[],
 };
 

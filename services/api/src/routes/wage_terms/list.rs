@@ -9,7 +9,7 @@ use wire::{WageTermsList, WageTermsView};
 use crate::books::caution::CAUTION;
 use crate::http::caller::Member;
 use crate::http::listing::{FormatQuery, InWhole, NoFilter, Shown};
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/wage-terms",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
