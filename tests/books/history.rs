@@ -159,6 +159,11 @@ fn first_week(outfit: &Furnished) -> String {
         json!({"title": "Camp scale", "unit": "board_foot", "rounding": "none", "source": "invented"});
     let table = json!({"heading": heading, "cells": {"csv": "inches,8,10\n6,5,10\n7,10,15\n"}});
     let _table = outfit.bookkeeper.post("/v1/log-tables", &table).expect(201);
+    let certificate = json!({"scaler": "A scaler", "certificate": "log scaler, 1417", "issued_by": "a board",
+                             "valid_from": "2026-01-01", "valid_to": "2026-12-31"});
+    let _certificate = outfit.bookkeeper.post("/v1/scaler-certificates", &certificate).expect(201);
+    let spoiled = json!({"from": 90, "to": 91, "reason": "the sheets got wet"});
+    let _voided = outfit.scaler.post("/v1/scale-books/A/voided-numbers", &spoiled).expect(201);
     let sent = ticket(outfit, 1, "2026-06-03", &[log("16", "16"), pole()]);
     let accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
     let id = text(&accepted, "ticket_id").to_owned();

@@ -16,6 +16,7 @@ mod examples;
 mod filing;
 mod journeys;
 mod raw;
+mod reading;
 mod refusals;
 mod running;
 mod world;

@@ -245,6 +245,15 @@ impl World {
     fn sample_of_money(&self, operation: &str) -> Sample {
         let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
         match operation {
+            "void_numbers" => with(
+                "/v1/scale-books/A/voided-numbers",
+                json!({"from": 10_000 + self.fresh(), "reason": "the sheet got wet"}),
+            ),
+            "file_scaler_certificate" => with(
+                "/v1/scaler-certificates",
+                json!({"scaler": "Ada Quill", "certificate": "log scaler, 1417", "issued_by": "a board of scalers",
+                       "valid_from": "2026-01-01", "valid_to": "2028-12-31"}),
+            ),
             "file_wage_terms" => with(
                 "/v1/wage-terms",
                 json!({"effective_from": "2026-06-21", "terms": {"minimum_an_hour": "7.25"}}),
@@ -335,6 +344,10 @@ impl World {
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
             "show_working" => format!("/v1/tickets/{}/working", self.settled_ticket),
             "list_unpriced" => "/v1/unpriced".to_owned(),
+            "list_scale_books" => "/v1/scale-books".to_owned(),
+            "list_gaps" => "/v1/scale-books/A/gaps".to_owned(),
+            "list_voided_numbers" => "/v1/scale-books/A/voided-numbers".to_owned(),
+            "list_scaler_certificates" => "/v1/scaler-certificates".to_owned(),
             "list_time" => format!("/v1/time-entries?worker_id={}", self.teamster),
             "list_settlements" => "/v1/settlements".to_owned(),
             "show_settlement" => format!("/v1/settlements/{}", self.posted),

@@ -53,6 +53,20 @@ impl Actor {
         self.send(Method::GET, path, None)
     }
 
+    /// Asks for a path with one more header.
+    ///
+    /// # Panics
+    ///
+    /// When the service does not answer.
+    #[must_use]
+    pub fn get_with(&self, path: &str, name: &str, value: &str) -> Reply {
+        let mut request = self.http.get(format!("{}{path}", self.url)).header(name, value);
+        if let Some(token) = &self.token {
+            request = request.bearer_auth(token);
+        }
+        self.answered(request, format!("GET {path} with {name}: {value}"))
+    }
+
     /// Sends JSON to a path.
     #[must_use]
     pub fn post(&self, path: &str, body: &Value) -> Reply {
@@ -120,6 +134,10 @@ impl Actor {
         if let Some(body) = body {
             request = request.body(body);
         }
+        self.answered(request, asked)
+    }
+
+    fn answered(&self, request: reqwest::RequestBuilder, asked: String) -> Reply {
         self.runtime.block_on(async {
             let response = request.send().await.unwrap_or_else(|error| panic!("{asked}: {error:?}"));
             let status = response.status().as_u16();

@@ -12,6 +12,7 @@ pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
 pub mod journal_export;
+pub mod listing_money;
 pub mod margin;
 pub mod money;
 pub mod names;

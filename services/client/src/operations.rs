@@ -20,6 +20,8 @@ mod problems;
 mod reversals;
 mod rules;
 mod scale;
+mod scale_books;
+mod scaler_certificates;
 mod settlements;
 mod statements;
 mod tickets;
@@ -34,10 +36,12 @@ pub use charges::ChargeQuery;
 pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
+pub use scaler_certificates::CertificateQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
 pub use time::TimeQuery;
+pub use unpriced::UnpricedQuery;
 
 /// The ids of the operations this client has, each the name of a method of [`Client`](crate::Client), in the order of
 /// the service's own list.
@@ -81,6 +85,12 @@ pub const OPERATIONS: &[&str] = &[
     "show_working",
     "set_aside",
     "list_unpriced",
+    "list_scale_books",
+    "list_gaps",
+    "void_numbers",
+    "list_voided_numbers",
+    "file_scaler_certificate",
+    "list_scaler_certificates",
     "file_time",
     "list_time",
     "draft_settlement",

@@ -119,6 +119,12 @@ id_kinds! {
     JournalEntryId = "journal entry";
     /// One version of an outfit's own log rule, filed as a table.
     LogTableId = "log table";
+    /// A task on a ticket that nothing paid for when the ticket was worked out.
+    UnpricedId = "unpriced task";
+    /// Numbers of a scale book that will never come.
+    VoidedNumbersId = "voided numbers";
+    /// What a scaler may show for himself.
+    ScalerCertificateId = "scaler's certificate";
     /// One accepted change, as the audit trail has it.
     AuditEntryId = "audit entry";
     /// An access token.

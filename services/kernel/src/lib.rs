@@ -34,8 +34,8 @@ pub use fixed::Fixed;
 pub use id::{
     AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EventId, EventSubscriptionId, Id,
     IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PaymentId, ReleaseId,
-    RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId, SigningSecretId, StatementId, TermsId,
-    TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+    RequestId, ReversalId, ScalerCertificateId, SetAsideId, SettlementId, ShareSetId, SigningSecretId,
+    StatementId, TermsId, TicketId, TimeEntryId, TokenId, UnpricedId, VoidedNumbersId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

@@ -150,6 +150,37 @@ diesel::table! {
         fingerprint -> Bytea,
         accepted_at -> Timestamptz,
         accepted_by -> Text,
+        device_time_measured -> Nullable<Timestamptz>,
+        device_time_sent -> Nullable<Timestamptz>,
+        device_clock_ahead_seconds -> Nullable<Int8>,
+        late_for -> Nullable<Uuid>,
+    }
+}
+
+diesel::table! {
+    voided_numbers (outfit_id, voided_numbers_id) {
+        outfit_id -> Uuid,
+        voided_numbers_id -> Uuid,
+        book -> Text,
+        first_number -> Int8,
+        last_number -> Int8,
+        reason -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    scaler_certificate (outfit_id, scaler_certificate_id) {
+        outfit_id -> Uuid,
+        scaler_certificate_id -> Uuid,
+        scaler -> Text,
+        certificate -> Text,
+        issued_by -> Text,
+        valid_from -> Date,
+        valid_to -> Date,
+        made_at -> Timestamptz,
+        made_by -> Text,
     }
 }
 
@@ -566,6 +597,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     accrual,
     unpriced,
     set_aside,
+    voided_numbers,
+    scaler_certificate,
     journal_entry,
     journal_posting,
     settlement,
@@ -590,7 +623,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_supplement,
     settlement_take_off,
     time_entry,
-    standing_time
+    standing_time,
+    open_unpriced
 );
 
 // Views: diesel reads them like tables.

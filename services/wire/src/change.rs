@@ -5,6 +5,8 @@ use kernel::AuditEntryId;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use crate::columns::columns;
+
 /// One accepted change of the books.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
@@ -25,3 +27,13 @@ pub struct AuditEntryView {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub request_id: Option<Uuid>,
 }
+
+columns!(AuditEntryView: entry {
+    "audit_entry_id" => entry.audit_entry_id,
+    "operation" => entry.operation,
+    "about" => entry.about,
+    "made_by" => entry.made_by,
+    "role" => entry.role,
+    "made_at" => entry.made_at,
+    "request_id" => entry.request_id,
+});

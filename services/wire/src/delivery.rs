@@ -5,6 +5,7 @@ use kernel::EventId;
 use serde::{Deserialize, Serialize};
 
 use crate::EventKind;
+use crate::columns::columns;
 
 /// What came of sending an event once.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -81,6 +82,23 @@ pub enum DeliveryState {
     Dropped,
 }
 
+impl DeliveryState {
+    /// The state as it is written.
+    ///
+    /// ```
+    /// assert_eq!(wire::DeliveryState::Dead.name(), "dead");
+    /// ```
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Waiting => "waiting",
+            Self::Delivered => "delivered",
+            Self::Dead => "dead",
+            Self::Dropped => "dropped",
+        }
+    }
+}
+
 /// One sending of an event.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = DeliveryAttempt))]
@@ -140,3 +158,17 @@ pub struct DeadLetterReplayed {
     #[cfg_attr(feature = "openapi", schema(value_type = Vec<String>))]
     pub event_ids: Vec<EventId>,
 }
+
+columns!(DeliveryView: one for attempt in one.attempts.iter(), {
+    "event_id" => one.event_id,
+    "type" => one.kind.name(),
+    "happened_at" => one.happened_at,
+    "state" => one.state.name(),
+    "replays" => one.replays,
+    "attempt" => attempt.map(|attempt| attempt.number),
+    "began_at" => attempt.map(|attempt| attempt.began_at),
+    "outcome" => attempt.map(|attempt| attempt.outcome.name()),
+    "status" => attempt.and_then(|attempt| attempt.status),
+    "milliseconds" => attempt.map(|attempt| attempt.milliseconds),
+    "not_before" => one.not_before,
+});

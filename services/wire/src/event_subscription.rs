@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use kernel::{EventSubscriptionId, SigningSecretId};
 use serde::{Deserialize, Serialize};
 
+use crate::columns::columns;
 use crate::{AttemptOutcome, EventKind, Remark};
 
 /// Why a text is no address for events.
@@ -172,6 +173,16 @@ pub struct EventSubscriptionView {
     /// When.
     pub made_at: Timestamp,
 }
+
+columns!(EventSubscriptionView: one {
+    "subscription_id" => one.subscription_id,
+    "url" => one.url,
+    "kinds" => one.kinds.iter().map(|kind| kind.name()).collect::<Vec<_>>().join(" "),
+    "says" => one.says,
+    "ended_at" => one.ended.as_ref().map(|ended| ended.ended_at),
+    "made_by" => one.made_by,
+    "made_at" => one.made_at,
+});
 
 /// A new subscription, with its secret, which is shown this once.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -131,6 +131,12 @@ codes! {
     /// The ticket has been corrected.
     TicketCorrected = "ticket-corrected", 409, "This ticket was corrected already",
         "Correct the ticket that took its place.";
+    /// The number was said to be one that never comes.
+    NumberVoided = "number-voided", 409, "This number of the scale book was voided",
+        "Check the number on the sheet; a ticket that is there after all needs a number of its own.";
+    /// A number that a ticket has cannot be voided.
+    NumberUsed = "number-used", 409, "A ticket has this number of the scale book",
+        "Void only numbers that are missing; a wrong ticket is corrected instead.";
     /// A piece number, a work entry or another part of a ticket does not fit the rest.
     TicketInconsistent = "ticket-inconsistent", 422, "The ticket contradicts itself",
         "Each contradiction stands in `errors`.";

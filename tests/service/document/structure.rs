@@ -167,6 +167,7 @@ fn answered_in(operation: &str) -> &'static [&'static str] {
         "export_journal" => &["text/csv", "text/plain"],
         "post_tickets" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
+        list if list.starts_with("list_") => &["application/json", "text/csv"],
         _ => &["application/json"],
     }
 }
@@ -193,6 +194,10 @@ fn bodies_and_answers_have_their_schemas() {
         for (status, response) in responses {
             assert!(status.len() == 3 && status.parse::<u16>().is_ok(), "{id}: status {status}");
             assert!(response["description"].as_str().is_some_and(|text| !text.is_empty()), "{id} {status}");
+            if status == "304" {
+                assert!(response.get("content").is_none(), "{id}: nothing is sent again");
+                continue;
+            }
             let kinds =
                 if status.starts_with('2') { answered_in(id) } else { &["application/problem+json"][..] };
             for kind in kinds {

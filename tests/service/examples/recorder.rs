@@ -125,6 +125,12 @@ impl Recorder {
         }
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");
+        if known.is_list() {
+            let mark = if path.contains('?') { '&' } else { '?' };
+            let rows = actor.get(&format!("{path}{mark}format=csv"));
+            assert_eq!(rows.status, 200, "{}: {:#}", rows.asked, rows.body);
+            let _none = self.files.insert(format!("{operation}.response.csv"), rows.text);
+        }
         reply.body
     }
 

@@ -28,8 +28,10 @@ pub fn play(recorder: &mut Recorder) {
     let mut outfit = open_books(recorder);
     let terms = agree(recorder, &mut outfit);
     scale(recorder, &outfit, &terms);
+    certify(recorder, &outfit);
     let ticket = post_tickets(recorder, &outfit);
     mend_tickets(recorder, &outfit, &ticket);
+    look_after_the_books(recorder, &outfit);
     keep_time(recorder, &outfit);
     preview_terms(recorder, &outfit);
     let settlement = settle(recorder, &outfit);
@@ -184,6 +186,27 @@ fn ticket(outfit: &Outfit, number: u32, scaled_on: &str, pieces: &[Value]) -> Va
     })
 }
 
+/// What the scaler has to show for himself.
+fn certify(recorder: &mut Recorder, outfit: &Outfit) {
+    let certificate = json!({"scaler": "Scaler of the outfit", "certificate": "log scaler, 1417",
+                             "issued_by": "an invented board of scalers", "valid_from": "2026-01-01",
+                             "valid_to": "2028-12-31"});
+    let path = "/v1/scaler-certificates";
+    let _filed = recorder.shown("file_scaler_certificate", &outfit.bookkeeper, path, Some(certificate));
+    let good = format!("{path}?on=2026-06-03");
+    let _listed = recorder.shown("list_scaler_certificates", &outfit.contractor, &good, None);
+}
+
+/// A sheet got wet, and two more are looked for.
+fn look_after_the_books(recorder: &mut Recorder, outfit: &Outfit) {
+    let spoiled = json!({"from": 106, "reason": "the sheet fell into the river"});
+    let voided = "/v1/scale-books/N/voided-numbers";
+    let _voided = recorder.shown("void_numbers", &outfit.scaler, voided, Some(spoiled));
+    let _listed = recorder.shown("list_voided_numbers", &outfit.bookkeeper, voided, None);
+    let _listed = recorder.shown("list_scale_books", &outfit.bookkeeper, "/v1/scale-books", None);
+    let _listed = recorder.shown("list_gaps", &outfit.bookkeeper, "/v1/scale-books/N/gaps", None);
+}
+
 /// Posts the week's tickets; answers with the one that turns out to be wrong.
 fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     recorder.at("2026-06-03T20:30:00Z");
@@ -198,6 +221,8 @@ fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     first["work"] = json!([{"task": "felling", "crew_id": outfit.felling_crew, "pieces": [1, 2, 3]},
                            {"task": "hewing", "crew_id": outfit.hewing_crew, "pieces": [3]}]);
     first["remarks"] = json!("the pole stays in camp");
+    first["measured_at"] = json!("2026-06-03T15:12:40-04:00");
+    first["sent_at"] = json!("2026-06-03T16:33:10-04:00");
     let accepted = recorder.shown("post_ticket", &outfit.scaler, "/v1/tickets", Some(first));
     let shown = path(&[&accepted["ticket_id"]], "/v1/tickets/{}");
     let _unpriced = recorder.shown("list_unpriced", &outfit.bookkeeper, "/v1/unpriced?to=2026-06-06", None);

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
-use kernel::{CrewId, JobId, TicketId};
+use kernel::{CrewId, JobId, SettlementId, TicketId};
 use storage::{Books, Correction, Outfit, ScaleTicket, TermsInForce, Ticket};
 use wire::{Code, TicketCreate};
 
@@ -37,6 +37,7 @@ pub struct Acceptor<'a> {
     outfit: Outfit,
     crews: BTreeSet<CrewId>,
     in_force: BTreeMap<(JobId, Date), Vec<TermsInForce>>,
+    late_for: BTreeMap<Date, Option<SettlementId>>,
 }
 
 impl<'a> Acceptor<'a> {
@@ -48,7 +49,14 @@ impl<'a> Acceptor<'a> {
     pub async fn open(books: &mut Books, service: &'a Service, member: &'a Member) -> Result<Self, Refusal> {
         books.enter_records().await?;
         let outfit = own(books).await?;
-        Ok(Self { service, member, outfit, crews: BTreeSet::new(), in_force: BTreeMap::new() })
+        Ok(Self {
+            service,
+            member,
+            outfit,
+            crews: BTreeSet::new(),
+            in_force: BTreeMap::new(),
+            late_for: BTreeMap::new(),
+        })
     }
 
     /// Takes a ticket into the books. Everything that can be known beforehand is looked at before anything is written:
@@ -57,7 +65,7 @@ impl<'a> Acceptor<'a> {
     /// # Errors
     ///
     /// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`],
-    /// [`Code::NamesMissingRecord`], [`Code::TooLarge`].
+    /// [`Code::NamesMissingRecord`], [`Code::NumberVoided`], [`Code::TooLarge`].
     pub async fn accept(
         &mut self,
         books: &mut Books,
@@ -72,9 +80,11 @@ impl<'a> Acceptor<'a> {
             stamp: self.member.stamp(service.clock.as_ref()),
             today: self.outfit.time_zone.to_datetime(now).date(),
             corrects,
+            late_for: self.late_for(books, sent.scaled_on).await?,
         };
         let ticket = record(sent, acceptance, pointer)?;
         self.check_crews(books, &ticket).await?;
+        refuse_voided(books, &ticket).await?;
         let in_force = self.terms_in_force(books, &ticket).await?;
         let derived = match derive(&ticket, in_force, &service.ids, now) {
             Ok(derived) => derived,
@@ -107,6 +117,16 @@ impl<'a> Acceptor<'a> {
         Ok(())
     }
 
+    /// The settlement that had closed the week of this day already.
+    async fn late_for(&mut self, books: &mut Books, day: Date) -> Result<Option<SettlementId>, Refusal> {
+        if let Some(known) = self.late_for.get(&day) {
+            return Ok(*known);
+        }
+        let found = books.settlement_of_day(day).await?;
+        self.late_for.insert(day, found);
+        Ok(found)
+    }
+
     async fn terms_in_force(
         &mut self,
         books: &mut Books,
@@ -118,6 +138,19 @@ impl<'a> Acceptor<'a> {
             Entry::Vacant(unknown) => {
                 Ok(unknown.insert(books.terms_in_force(ticket.job, ticket.scaled_on).await?))
             }
+        }
+    }
+}
+
+/// A number that was voided belongs to no ticket. Whoever voids numbers has the books to himself, so none is voided at
+/// this moment.
+async fn refuse_voided(books: &mut Books, ticket: &ScaleTicket) -> Result<(), Refusal> {
+    match books.voided_among(&ticket.book, ticket.number, ticket.number).await? {
+        None => Ok(()),
+        Some(voided) => {
+            let name = format!("{} {}", ticket.book, ticket.number);
+            let detail = format!("{name} was voided on {}: {}", voided.made.at, voided.reason);
+            Err(Refusal::new(Code::NumberVoided, detail))
         }
     }
 }

@@ -7,7 +7,9 @@ use jiff::Timestamp;
 use kernel::{Id, Money, SettlementId, StatementId, TicketId};
 use settlement::Payee;
 use sha2::{Digest, Sha256};
-use storage::{Books, EventPlace, OutboxEntry, Outfit, Page, SettlementDraft, Statement, Ticket};
+use storage::{
+    Books, EventPlace, OutboxEntry, Outfit, Page, SettlementDraft, Statement, StatementFilter, Ticket,
+};
 use uuid::Uuid;
 use wire::{Event, EventContent, EventKind, StatementReady, TicketAccepted, TicketCorrected, WeekPosted};
 
@@ -120,7 +122,9 @@ async fn all_statements(books: &mut Books, of: SettlementId) -> Result<Vec<State
     let mut page = Page { after: None, limit: 500 };
     let mut all = Vec::new();
     loop {
-        let statements = books.statements(Some(of), None, page).await?;
+        let statements = books
+            .statements(StatementFilter { settlement: Some(of), ..StatementFilter::default() }, page)
+            .await?;
         page.after = statements.last().map(|last| last.id);
         let full = statements.len() == usize::from(page.limit);
         all.extend(statements);

@@ -16,6 +16,7 @@ use utoipa::openapi::{
 use utoipa::{PartialSchema, ToSchema};
 use wire::{Code, Problem};
 
+use super::documenting_reads;
 use super::examples::{self, Example};
 use super::filing;
 use super::operation::{Access, Effect, Operation};
@@ -69,6 +70,9 @@ Each caller may send so many requests in a minute; the headers `RateLimit-Policy
 are left at once (`r`) and in how many seconds all of them are there again (`t`). They count within one instance of the \
 service. Whoever asks too often is answered 429, whoever comes when the service has its hands full 503, both with \
 `Retry-After`. The headers `traceparent` and `tracestate` (W3C Trace Context) are read.\n\n\
+Lists come in pages, each with the address of the next in the header `Link`, and as JSON or as comma-separated values. \
+What is read from the books carries a tag (`ETag`), so that it is sent again only when it has changed; HEAD is answered as GET, \
+without the body.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
@@ -135,6 +139,7 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
     for (status, codes) in by_status {
         described.responses.responses.insert(status.to_string(), RefOr::T(problems(&codes)));
     }
+    documenting_reads::complete(described, operation);
     if let Some(example) = examples::of(operation.id) {
         show_example(described, example);
     }
@@ -422,6 +427,8 @@ mod tests {
             scale { direct, piece }
             tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
             unpriced { list }
+            scale_books { list, gaps, void, voided }
+            scaler_certificates { file, list }
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }

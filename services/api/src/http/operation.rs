@@ -85,6 +85,12 @@ impl Operation {
         !self.path.starts_with("/health/")
     }
 
+    /// Whether it lists things: its name says so. Every list is to be had as comma-separated values too.
+    #[must_use]
+    pub fn is_list(&self) -> bool {
+        self.id.starts_with("list_")
+    }
+
     /// Every way it can refuse: its own, and what its kind brings with it.
     #[must_use]
     pub fn all_refusals(&self) -> Vec<Code> {

@@ -1,11 +1,11 @@
 //! Scale tickets.
 
 use jiff::civil::Date;
-use kernel::{JobId, TicketId};
+use kernel::{CrewId, JobId, LandingId, TicketId};
 use serde::Serialize;
 use wire::{
-    BatchLine, CorrectionCreate, Listing, SetAsideCreate, SetAsideView, SheetAnswer, TicketCreate,
-    TicketView, TicketWorking,
+    BatchLine, CorrectionCreate, Listing, PiecesShown, SetAsideCreate, SetAsideView, SheetAnswer,
+    TicketCreate, TicketState, TicketView, TicketWorking,
 };
 
 use crate::exchange::Repeat;
@@ -42,18 +42,48 @@ pub struct TicketQuery {
     /// Of this job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub job_id: Option<JobId>,
+    /// Scaled on this landing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub landing_id: Option<LandingId>,
+    /// With work of this crew.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crew_id: Option<CrewId>,
     /// From this scale book.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub book: Option<String>,
+    /// By this scaler.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scaler: Option<String>,
     /// Scaled on this day or later.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from: Option<Date>,
     /// Scaled on this day or earlier.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub to: Option<Date>,
+    /// Accepted on this day or later, where the outfit is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted_from: Option<Date>,
+    /// Accepted on this day or earlier, where the outfit is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted_to: Option<Date>,
+    /// In this state.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub state: Option<TicketState>,
     /// Only tickets that no other one corrects.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub standing: Option<bool>,
+    /// Only tickets with something that nothing pays for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unpriced: Option<bool>,
+    /// The ticket that takes the place of this one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<TicketId>,
+    /// Only tickets that were accepted after their week was posted, or only the others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub late: Option<bool>,
+    /// How much of the pieces is shown; what was measured when none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<PiecesShown>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
@@ -147,7 +177,7 @@ impl Client {
         self.get_text("/v1/ticket-sheets/template", &()).await
     }
 
-    /// Lists tickets, oldest accepted first, without what contracts make of them.
+    /// Lists tickets, oldest accepted first, without what contracts make of them unless the query asks for it.
     ///
     /// # Errors
     ///

@@ -2,16 +2,17 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::Timestamp;
 use serde::Deserialize;
 use storage::{AuditEntry, AuditFilter};
 use utoipa::IntoParams;
-use wire::{AuditEntryView, Code, Listing, Name};
+use wire::{AuditEntryView, Listing};
 
 use crate::http::caller::Member;
+use crate::http::listing::{InList, PageQuery, Shown};
 use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::parameters::name_if_any;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -43,11 +44,6 @@ pub struct ChangeQuery {
     /// Made before this time.
     #[param(value_type = Option<String>, format = DateTime)]
     before: Option<Timestamp>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List changes of the books, oldest first
@@ -57,25 +53,20 @@ pub struct ChangeQuery {
 #[utoipa::path(
     tag = "audit",
     operation_id = "list_changes",
-    params(ChangeQuery),
+    params(ChangeQuery, PageQuery),
     responses((status = 200, description = "A page of changes.", body = Listing<AuditEntryView>))
 )]
 #[get("/v1/audit/changes")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<ChangeQuery>,
-) -> Result<Json<Listing<AuditEntryView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after, query.limit)?;
-    let name = |member: &str, text: Option<String>| {
-        let read = text.map(Name::try_from).transpose();
-        let read = read.map_err(|error| Refusal::new(Code::WrongAddress, format!("`{member}`: {error}")))?;
-        Ok::<_, Refusal>(read.map(String::from))
-    };
+    list: InList<ChangeQuery>,
+) -> Result<Shown<Listing<AuditEntryView>>, Refusal> {
+    let page = list.page()?;
+    let query = &list.filter;
     let filter = AuditFilter {
-        made_by: name("made_by", query.made_by)?,
-        operation: name("operation", query.operation)?,
+        made_by: name_if_any("made_by", query.made_by.as_ref())?,
+        operation: name_if_any("operation", query.operation.as_ref())?,
         about: query.about,
         from: query.from,
         before: query.before,
@@ -83,7 +74,7 @@ pub async fn handle(
     let entries =
         service.read(&member, async |books| Ok(books.audit_entries(&filter, page).await?)).await?;
     let items = entries.into_iter().map(view).collect();
-    Ok(Json(listing(page, items, |item: &AuditEntryView| item.audit_entry_id)))
+    Ok(list.answer(items, |item: &AuditEntryView| item.audit_entry_id))
 }
 
 fn view(entry: AuditEntry) -> AuditEntryView {

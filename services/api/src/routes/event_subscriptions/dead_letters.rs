@@ -2,15 +2,16 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::EventSubscriptionId;
 use wire::{Code, DeliveryView, Listing};
 
-use super::deliveries::{DeliveryQuery, listed};
+use super::deliveries::{asked, shown};
 use super::show::found;
 use crate::http::caller::Member;
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
 use crate::http::operation::{Effect, MANAGING, Operation};
-use crate::http::parameters::{InPath, InQuery};
+use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -30,7 +31,7 @@ pub static OPERATION: Operation = Operation {
 #[utoipa::path(
     tag = "events",
     operation_id = "list_dead_letters",
-    params(("subscription_id" = EventSubscriptionId, Path, description = "The subscription."), DeliveryQuery),
+    params(("subscription_id" = EventSubscriptionId, Path, description = "The subscription."), PageQuery),
     responses((status = 200, description = "A page of dead letters.", body = Listing<DeliveryView>))
 )]
 #[get("/v1/event-subscriptions/{subscription_id}/dead-letters")]
@@ -38,14 +39,14 @@ pub async fn handle(
     member: Member,
     service: Data<Service>,
     id: InPath<EventSubscriptionId>,
-    query: InQuery<DeliveryQuery>,
-) -> Result<Json<Listing<DeliveryView>>, Refusal> {
-    let (after, limit) = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<DeliveryView>>, Refusal> {
+    let (after, limit) = asked(&list)?;
     let dead = service
         .read(&member, async |books| {
             found(books, id.0).await?;
             Ok::<_, Refusal>(books.dead_letters(id.0, after, limit).await?)
         })
         .await?;
-    Ok(Json(listed(&dead, limit, false)?))
+    Ok(list.answer_beside_text(shown(&dead, false)?))
 }

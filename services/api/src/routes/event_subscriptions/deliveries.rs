@@ -2,18 +2,17 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::{AuditEntryId, EventId, EventSubscriptionId, Id};
-use serde::Deserialize;
 use storage::{Attempt, Delivery, DeliveryPlace, EventPlace};
-use utoipa::IntoParams;
 use wire::{AttemptOutcome, AttemptView, Code, DeliveryState, DeliveryView, Listing};
 
 use super::show::found;
 use crate::events::happening::Happening;
 use crate::http::caller::Member;
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
 use crate::http::operation::{Effect, MANAGING, Operation};
-use crate::http::parameters::{InPath, InQuery, page};
+use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -27,31 +26,18 @@ pub static OPERATION: Operation = Operation {
     refusals: &[Code::NotFound],
 };
 
-/// Which deliveries.
-#[derive(Debug, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct DeliveryQuery {
-    /// The `next` of the page before; left out for the first page.
-    after: Option<String>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
-}
-
-impl DeliveryQuery {
-    /// How many, and behind which.
-    ///
-    /// # Errors
-    ///
-    /// [`Code::WrongAddress`].
-    pub fn page(&self) -> Result<(Option<DeliveryPlace>, u16), Refusal> {
-        let limit = page::<EventSubscriptionId>(None, self.limit)?.limit;
-        let after = self.after.as_deref().map(|text| {
-            let unreadable = || Refusal::new(Code::WrongAddress, "`after` is not the `next` of a page");
-            place(text).ok_or_else(unreadable)
-        });
-        Ok((after.transpose()?, limit))
-    }
+/// How many, and behind which.
+///
+/// # Errors
+///
+/// [`Code::WrongAddress`] for a mark that is none.
+pub fn asked(list: &InList<NoFilter>) -> Result<(Option<DeliveryPlace>, u16), Refusal> {
+    let (after, limit) = list.page_by_text()?;
+    let after = after.map(|text| {
+        let unreadable = || Refusal::new(Code::WrongAddress, "`after` is not the `next` of a page");
+        place(&text).ok_or_else(unreadable)
+    });
+    Ok((after.transpose()?, limit))
 }
 
 /// List what was sent to a subscription, newest event first
@@ -61,7 +47,7 @@ impl DeliveryQuery {
 #[utoipa::path(
     tag = "events",
     operation_id = "list_deliveries",
-    params(("subscription_id" = EventSubscriptionId, Path, description = "The subscription."), DeliveryQuery),
+    params(("subscription_id" = EventSubscriptionId, Path, description = "The subscription."), PageQuery),
     responses((status = 200, description = "A page of deliveries.", body = Listing<DeliveryView>))
 )]
 #[get("/v1/event-subscriptions/{subscription_id}/deliveries")]
@@ -69,9 +55,9 @@ pub async fn handle(
     member: Member,
     service: Data<Service>,
     id: InPath<EventSubscriptionId>,
-    query: InQuery<DeliveryQuery>,
-) -> Result<Json<Listing<DeliveryView>>, Refusal> {
-    let (after, limit) = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<DeliveryView>>, Refusal> {
+    let (after, limit) = asked(&list)?;
     let (ended, deliveries) = service
         .read(&member, async |books| {
             let subscription = found(books, id.0).await?;
@@ -79,18 +65,16 @@ pub async fn handle(
             Ok::<_, Refusal>((subscription.ended.is_some(), deliveries))
         })
         .await?;
-    Ok(Json(listed(&deliveries, limit, ended)?))
+    Ok(list.answer_beside_text(shown(&deliveries, ended)?))
 }
 
-/// A page of deliveries as it is answered: a full page names where the next one begins.
+/// Deliveries as they are shown, each beside the mark of its place.
 ///
 /// # Errors
 ///
 /// [`Code::Internal`] when a row cannot be read.
-pub fn listed(deliveries: &[Delivery], limit: u16, ended: bool) -> Result<Listing<DeliveryView>, Refusal> {
-    let full = deliveries.len() == usize::from(limit);
-    let next = deliveries.last().filter(|_| full).map(|last| mark(last.place));
-    Ok(Listing { items: deliveries.iter().map(|one| view(one, ended)).collect::<Result<_, _>>()?, next })
+pub fn shown(deliveries: &[Delivery], ended: bool) -> Result<Vec<(String, DeliveryView)>, Refusal> {
+    deliveries.iter().map(|one| Ok((mark(one.place), view(one, ended)?))).collect()
 }
 
 fn view(delivery: &Delivery, ended: bool) -> Result<DeliveryView, Refusal> {

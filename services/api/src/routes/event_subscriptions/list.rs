@@ -2,13 +2,13 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use wire::{EventSubscriptionView, Listing};
 
 use super::show::view;
 use crate::http::caller::Member;
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
 use crate::http::operation::{Effect, MANAGING, Operation};
-use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -33,9 +33,9 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<EventSubscriptionView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<EventSubscriptionView>>, Refusal> {
+    let page = list.page()?;
     let items = service
         .read(&member, async |books| {
             let mut items = Vec::new();
@@ -45,5 +45,5 @@ pub async fn handle(
             Ok::<_, Refusal>(items)
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &EventSubscriptionView| item.subscription_id)))
+    Ok(list.answer(items, |item: &EventSubscriptionView| item.subscription_id))
 }

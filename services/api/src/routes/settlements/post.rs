@@ -8,7 +8,7 @@ use actix_web::{HttpResponse, put};
 use jiff::civil::Date;
 use kernel::{Money, SettlementId};
 use settlement::{Forward, Keeping, Line, Pay, Payee, TakeOff};
-use storage::{
+use storage::{Page, UnpricedFilter, 
     Books, JournalEntry, Outfit, PostedLine, PostedPay, PostedTakeOff, Posting, SettlementDraft, Statement,
 };
 use wire::{Code, FieldProblem, SettlementView};
@@ -109,7 +109,7 @@ async fn post_draft(
 }
 
 async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {
-    let open = books.open_unpriced(None, Some(week), 100).await?;
+    let open = books.open_unpriced(UnpricedFilter::up_to(week), Page::first(100)).await?;
     if open.is_empty() {
         return Ok(());
     }

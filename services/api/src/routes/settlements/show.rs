@@ -4,7 +4,7 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::SettlementId;
-use storage::{Books, Outfit, SettlementDraft};
+use storage::{Page, UnpricedFilter, Books, Outfit, SettlementDraft};
 use wire::{Code, ContractVolumes, LineView, PayView, SettlementState, SettlementView};
 
 use crate::books::drafting::{beside_the_lines, totals};
@@ -118,7 +118,7 @@ pub async fn whole(
 ) -> Result<SettlementView, Refusal> {
     let mut shown = view(draft, outfit)?;
     if draft.posting.is_none() {
-        let open = books.open_unpriced(None, Some(draft.week_ends_on), 1_000).await?;
+        let open = books.open_unpriced(UnpricedFilter::up_to(draft.week_ends_on), Page::first(1_000)).await?;
         shown.unpriced = open.into_iter().map(unpriced_view).collect();
     }
     Ok(shown)

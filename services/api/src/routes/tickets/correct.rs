@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     refusals: &[
         Code::NotFound,
         Code::NamesMissingRecord,
+        Code::NumberVoided,
         Code::TicketCorrected,
         Code::TicketDiffers,
         Code::TicketInconsistent,

@@ -22,7 +22,13 @@ pub static OPERATION: Operation = Operation {
     path: "/v1/tickets",
     access: RECORDING,
     effect: Effect::Named,
-    refusals: &[Code::NamesMissingRecord, Code::TicketDiffers, Code::TicketInconsistent, Code::TooLarge],
+    refusals: &[
+        Code::NamesMissingRecord,
+        Code::NumberVoided,
+        Code::TicketDiffers,
+        Code::TicketInconsistent,
+        Code::TooLarge,
+    ],
 };
 
 /// Post a scale ticket
@@ -31,6 +37,9 @@ pub static OPERATION: Operation = Operation {
 /// answered 200 with the header `Replayed: true`; another ticket with the same number is refused, naming what
 /// differs. An accepted ticket is scaled under every contract it touches, and what nothing pays for is listed in
 /// `unpriced`.
+///
+/// A device may say by its own clock when the ticket was scaled and when it was sent (`measured_at`, `sent_at`). Both are
+/// kept and trusted with nothing; a ticket sent again with another `sent_at` is the same ticket.
 #[utoipa::path(
     tag = "tickets",
     operation_id = "post_ticket",
@@ -60,7 +69,8 @@ pub async fn handle(
 ///
 /// # Errors
 ///
-/// What [`Acceptor::accept`] answers.
+/// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`], [`Code::NamesMissingRecord`],
+/// [`Code::NumberVoided`], [`Code::TooLarge`]; nothing is kept then.
 pub async fn accept(
     books: &mut Books,
     service: &Service,
