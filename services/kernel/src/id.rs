@@ -121,6 +121,18 @@ id_kinds! {
     LogTableId = "log table";
     /// An access token.
     TokenId = "token";
+    /// Somebody who signs in with a name and a password.
+    AccountId = "account";
+    /// Leave to set an account's password once.
+    EnrolmentId = "enrolment";
+    /// An account's password.
+    PasswordId = "password";
+    /// Access that was granted, and can be revoked.
+    GrantId = "access grant";
+    /// What keeps somebody signed in.
+    RefreshTokenId = "refresh token";
+    /// One try to sign in.
+    SignInAttemptId = "try to sign in";
     /// One request to the service.
     RequestId = "request";
 }

@@ -3,11 +3,13 @@
 use std::sync::Arc;
 
 use diesel_async::pooled_connection::deadpool::Object;
-use diesel_async::{AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, TransactionManager};
+use diesel_async::{
+    AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, SimpleAsyncConnection, TransactionManager,
+};
 use kernel::{Id, OutfitId};
 
 use crate::pool::Connections;
-use crate::{StorageError, StoreOptions};
+use crate::{Access, StorageError, StoreOptions};
 
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
@@ -62,7 +64,20 @@ impl Store {
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        self.transaction(outfit, Purpose::Write, work).await
+        self.transaction(Access::trusted(outfit), Purpose::Write, work).await
+    }
+
+    /// The same for a caller, whose access must stand: the database is asked in the same round trip.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::write`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn write_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(access, Purpose::Write, work).await
     }
 
     /// Does `work` on the books of `outfit` as they stand at one moment, without changing them.
@@ -75,16 +90,29 @@ impl Store {
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        self.transaction(outfit, Purpose::Read, work).await
+        self.transaction(Access::trusted(outfit), Purpose::Read, work).await
+    }
+
+    /// The same for a caller, whose access must stand: the database is asked in the same round trip.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::read`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn read_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(access, Purpose::Read, work).await
     }
 
     async fn transaction<T, E: From<StorageError>>(
         &self,
-        outfit: OutfitId,
+        access: Access,
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        let mut unfinished = Unfinished(Some(self.begin(outfit, purpose).await?));
+        let mut unfinished = Unfinished(Some(self.begin(access, purpose).await?));
         let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let outcome = work(books).await;
         let ended = match outcome {
@@ -103,15 +131,27 @@ impl Store {
         outcome
     }
 
-    async fn begin(&self, outfit: OutfitId, purpose: Purpose) -> Result<Books, StorageError> {
+    async fn begin(&self, access: Access, purpose: Purpose) -> Result<Books, StorageError> {
         let mut connection = self.connections.get().await?;
+        let outfit = access.outfit;
         let kind = match purpose {
             Purpose::Read => "ISOLATION LEVEL REPEATABLE READ READ ONLY",
             Purpose::Write => "ISOLATION LEVEL READ COMMITTED READ WRITE",
         };
-        // One round trip. The id is a parsed UUID: nothing of a caller's text gets into the statement.
-        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'");
-        AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await?;
+        let check = match access.grant {
+            Some(grant) => format!("; SELECT access_must_stand('{grant}')"),
+            None => String::new(),
+        };
+        // One round trip. The ids are parsed UUIDs: nothing of a caller's text gets into the statement.
+        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'{check}");
+        if let Err(error) = AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await {
+            // It may have begun and then been refused, which diesel takes for not begun. Ended here, the connection is
+            // good for the next; otherwise it is closed.
+            if connection.batch_execute("ROLLBACK").await.is_err() {
+                drop(Object::take(connection));
+            }
+            return Err(error.into());
+        }
         Ok(Books { connection, outfit })
     }
 }
@@ -173,6 +213,15 @@ impl Books {
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
         self.lock("pg_advisory_xact_lock").await
+    }
+
+    /// Waits until nobody else holds `name` within this outfit, and holds it until the transaction ends.
+    pub(crate) async fn hold(&mut self, name: &str) -> Result<(), StorageError> {
+        diesel::sql_query("SELECT pg_advisory_xact_lock(hashtextextended($1, 1))")
+            .bind::<diesel::sql_types::Text, _>(format!("{} {name}", self.outfit))
+            .execute(&mut self.connection)
+            .await?;
+        Ok(())
     }
 
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {

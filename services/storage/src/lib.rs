@@ -4,6 +4,8 @@
 //! and hand it out as [`Books`]. Every query is a method of `Books`, in the file of the record it is about. Row-level
 //! security hides every other outfit's rows from it, under a database role that may only read and add.
 
+mod access;
+mod account;
 mod accrual;
 mod advance;
 mod books;
@@ -26,13 +28,17 @@ mod payment;
 mod pool;
 mod reversal;
 pub mod schema;
+mod set_up;
 mod settlement;
+mod sign_in;
 mod statement;
 mod ticket;
 mod time;
 mod unpriced;
 mod wage_terms;
 
+pub use access::{Access, Grant, GrantKind, GrantState, MachineKey};
+pub use account::{Account, AccountState, Enrolment, ExternalName};
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
 pub use advance::{Advance, AdvanceState};
 pub use books::{Books, Store};
@@ -54,7 +60,9 @@ pub use pay::{PostedPay, PostedTakeOff};
 pub use payment::{NewPayment, Payment};
 pub use pool::StoreOptions;
 pub use reversal::{Reversal, Reversed, Undone};
+pub use set_up::{has_no_outfit, outfit_named};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
+pub use sign_in::{Attempt, KnownRefreshToken, RefreshToken, SignInName};
 pub use statement::{Movement, Statement, StatementSums};
 pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
