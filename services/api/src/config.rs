@@ -14,6 +14,8 @@ pub struct Config {
     pub data_dir: PathBuf,
     /// The seed of the key that signs tokens; none means one kept in the data directory.
     pub token_seed: Option<[u8; 32]>,
+    /// Seeds of keys that signed tokens before; their tokens are still good.
+    pub retired_token_seeds: Vec<[u8; 32]>,
     /// Threads that serve requests.
     pub workers: usize,
     /// Connections to the database at the most.
@@ -33,6 +35,7 @@ impl std::fmt::Debug for Config {
             .field("database_url", &hidden(self.database_url.is_some()))
             .field("data_dir", &self.data_dir)
             .field("token_seed", &hidden(self.token_seed.is_some()))
+            .field("retired_token_seeds", &format_args!("({}, hidden)", self.retired_token_seeds.len()))
             .field("workers", &self.workers)
             .field("connections", &self.connections)
             .field("log_filter", &self.log_filter)
@@ -67,13 +70,17 @@ impl std::fmt::Display for ConfigProblems {
 impl std::error::Error for ConfigProblems {}
 
 /// The variables and what they mean, for `check-config` and the documents.
-pub const VARIABLES: [(&str, &str); 8] = [
+pub const VARIABLES: [(&str, &str); 9] = [
     ("SKIDWAY_LISTEN", "address and port to listen on; 127.0.0.1:7450 when not set"),
     ("DATABASE_URL", "a Postgres database to use; a private one in the data directory when not set"),
     ("SKIDWAY_DATA_DIR", "where data lies; the user's data directory when not set"),
     (
         "SKIDWAY_TOKEN_SEED",
         "64 hexadecimal digits: the seed of the token key; kept in the data directory when not set",
+    ),
+    (
+        "SKIDWAY_TOKEN_SEEDS_RETIRED",
+        "seeds that were in SKIDWAY_TOKEN_SEED before, with commas between; their tokens are good until they expire",
     ),
     ("SKIDWAY_WORKERS", "threads that serve requests, 1 to 64; one for each core when not set"),
     ("SKIDWAY_CONNECTIONS", "connections to the database, 1 to 500; 16 when not set"),
@@ -114,6 +121,16 @@ impl Config {
             }
             seed
         });
+        let retired_token_seeds = set("SKIDWAY_TOKEN_SEEDS_RETIRED")
+            .map_or_else(|| Some(Vec::new()), |list| list.split(',').map(seed).collect())
+            .unwrap_or_else(|| {
+                problems.push(
+                    "SKIDWAY_TOKEN_SEEDS_RETIRED is not 64 hexadecimal digits, several with commas between (it is \
+                     not shown here)"
+                        .to_owned(),
+                );
+                Vec::new()
+            });
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
         let workers = ranged(&set, "SKIDWAY_WORKERS", &cores, 64, &mut problems);
         let connections = ranged(&set, "SKIDWAY_CONNECTIONS", "16", 500, &mut problems);
@@ -136,6 +153,7 @@ impl Config {
                     database_url,
                     data_dir,
                     token_seed,
+                    retired_token_seeds,
                     workers,
                     connections,
                     log_filter,

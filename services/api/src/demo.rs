@@ -43,6 +43,7 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         url,
         connections: config.connections,
         token_seed,
+        retired_token_seeds: Vec::new(),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
     };

@@ -11,3 +11,4 @@ pub mod operation;
 pub mod parameters;
 pub mod refusal;
 pub mod token;
+pub mod token_key;

@@ -12,6 +12,7 @@ use kernel::{Clock, Entropy, IdSource};
 use localpg::{Cluster, ClusterOptions};
 use storage::{Store, StoreOptions};
 
+use crate::access::passwords::Passwords;
 use crate::config::{Config, seed};
 use crate::http::token::Tokens;
 use crate::service::Service;
@@ -76,6 +77,8 @@ pub struct Parts {
     pub connections: usize,
     /// The seed of the token key.
     pub token_seed: [u8; 32],
+    /// Seeds of token keys that signed before, and whose tokens are still good.
+    pub retired_token_seeds: Vec<[u8; 32]>,
     /// The time.
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
@@ -102,8 +105,11 @@ impl Parts {
             statement_timeout: STATEMENT_TIMEOUT,
         })?;
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
-        let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?;
-        Ok(Service { store, clock: self.clock.clone(), ids, tokens })
+        let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?
+            .still_taking(&self.retired_token_seeds)?;
+        let entropy = self.entropy.clone();
+        let passwords = Passwords::new(entropy.clone());
+        Ok(Service { store, clock: self.clock.clone(), ids, entropy, tokens, passwords })
     }
 }
 

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use kernel::{Clock, IdSource};
+use kernel::{Clock, Entropy, IdSource};
 use storage::{Books, Store};
 
+use crate::access::passwords::Passwords;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
 use crate::http::token::Tokens;
@@ -18,8 +19,12 @@ pub struct Service {
     pub clock: Arc<dyn Clock>,
     /// New ids.
     pub ids: IdSource,
+    /// Random bytes.
+    pub entropy: Arc<dyn Entropy>,
     /// Makes and checks access tokens.
     pub tokens: Tokens,
+    /// Makes and checks hashes of passwords.
+    pub passwords: Passwords,
 }
 
 impl std::fmt::Debug for Service {
@@ -33,25 +38,39 @@ impl Service {
     ///
     /// # Errors
     ///
-    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    /// What `work` answers; [`wire::Code::AccessRevoked`] when the caller's access does not stand;
+    /// [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
     pub async fn write<T>(
         &self,
         member: &Member,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
-        self.store.write(member.outfit, work).await
+        self.store.write_as(member.access(), work).await
     }
 
     /// Does `work` on the books of the caller's outfit as they stand at one moment, without changing them.
     ///
     /// # Errors
     ///
-    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    /// What `work` answers; [`wire::Code::AccessRevoked`] when the caller's access does not stand;
+    /// [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
     pub async fn read<T>(
         &self,
         member: &Member,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
-        self.store.read(member.outfit, work).await
+        self.store.read_as(member.access(), work).await
+    }
+
+    /// Makes sure that the caller's access stands, for an operation that does not open the books.
+    ///
+    /// # Errors
+    ///
+    /// As [`Service::read`].
+    pub async fn let_in(&self, member: &Member) -> Result<(), Refusal> {
+        match member.grant {
+            Some(_) => self.read(member, async |_| Ok(())).await,
+            None => Ok(()),
+        }
     }
 }

@@ -5,6 +5,8 @@
 //! members that a type does not know are refused. The measured facts of a piece, the scaling practice and the rates
 //! of a contract are the domain's own types, so that what was measured has one form everywhere.
 
+mod access;
+mod account;
 mod advance;
 mod audit;
 mod charge;
@@ -26,8 +28,10 @@ mod problem;
 mod reversal;
 mod rule;
 mod scale;
+mod secret;
 mod service;
 mod settlement;
+mod sign_in;
 mod statement;
 mod text;
 mod ticket;
@@ -35,6 +39,14 @@ mod time;
 mod token;
 mod wage_terms;
 
+pub use access::{
+    AccessGrantView, AccessKind, MachineKeyCreate, MachineKeyMade, RevocationCreate, Scope, ScopeError, TokenKey,
+    TokenKeys,
+};
+pub use account::{
+    AccountCreate, AccountName, AccountNameError, AccountRegistered, AccountView, ClosureCreate, EndedView,
+    EnrolmentCreate, EnrolmentView, ExternalIdentity, PasswordCreate, PasswordSet,
+};
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use charge::{ChargeCreate, ChargeView};
@@ -61,11 +73,13 @@ pub use problem::{Code, FieldProblem, Problem};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
+pub use secret::{NewPassword, Secret, SecretError};
 pub use service::{Health, ProblemDescription};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
+pub use sign_in::{ExternalSignInCreate, RefreshTokenSent, SignInCreate, SignedIn, SignedOut};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{

@@ -19,6 +19,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         url: database.url().to_owned(),
         connections: config.connections,
         token_seed: token_seed(config, &SystemEntropy)?,
+        retired_token_seeds: config.retired_token_seeds.clone(),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
     };

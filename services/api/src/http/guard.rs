@@ -13,8 +13,10 @@ use futures_util::FutureExt;
 use tracing_actix_web::RequestId;
 use wire::Code;
 
+use super::caller::Caller;
 use super::operation::Access;
 use super::refusal::{Refusal, causes};
+use crate::access::{machine_keys, scopes, secrets};
 use crate::routes;
 use crate::service::Service;
 
@@ -22,27 +24,37 @@ use crate::service::Service;
 ///
 /// # Errors
 ///
-/// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`] or
-/// [`Code::RoleNotAllowed`] when the guard keeps the caller out.
+/// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`],
+/// [`Code::AccessRevoked`], [`Code::RoleNotAllowed`] or [`Code::ScopeNotGranted`] when the guard keeps the caller out.
 pub async fn let_in(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<impl MessageBody>, Error> {
-    admit(&request)?;
+    if let Some(caller) = admit(&request).await? {
+        request.extensions_mut().insert(caller);
+    }
     next.call(request).await
 }
 
-fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
+/// The caller, where the operation wants to know.
+async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
     let pattern = request.match_pattern();
     tracing::Span::current().record("http.route", pattern.as_deref().unwrap_or("(none)"));
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
-    let Some(operation) = operation else { return Ok(()) };
-    let Access::Roles(roles) = operation.access else { return Ok(()) };
+    let Some(operation) = operation else { return Ok(None) };
+    let Access::Roles(roles) = operation.access else { return Ok(None) };
     let service = request
         .app_data::<Data<Service>>()
         .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
-    let caller = service.tokens.check(bearer(request)?)?;
+    let bearer = bearer(request)?;
+    // A machine's key says by itself that it is one; everything else is to be a token.
+    let (caller, scopes) = if secrets::is_machine_key(bearer) {
+        let (member, scopes) = machine_keys::check(service, bearer).await?;
+        (Caller::Member(member), Some(scopes))
+    } else {
+        (service.tokens.check(bearer)?, None)
+    };
     if !roles.contains(&caller.role()) {
         let allowed: Vec<_> = roles.iter().map(|role| role.name()).collect();
         return Err(Refusal::new(
@@ -50,8 +62,10 @@ fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
             format!("a {} may not do this; it is open to: {}", caller.role().name(), allowed.join(", ")),
         ));
     }
-    request.extensions_mut().insert(caller);
-    Ok(())
+    if let Some(scopes) = scopes {
+        scopes::must_hold(&scopes, operation)?;
+    }
+    Ok(Some(caller))
 }
 
 fn bearer(request: &ServiceRequest) -> Result<&str, Refusal> {
@@ -105,6 +119,7 @@ fn told(error: &Error) -> Refusal {
             problem: refusal.problem.clone(),
             cause: refusal.cause.as_deref().map(|cause| causes(cause).into()),
             allow: refusal.allow.clone(),
+            retry_after: refusal.retry_after,
         };
     }
     let status = error.as_response_error().status_code();

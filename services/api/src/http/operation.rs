@@ -44,6 +44,9 @@ pub const RECORDING: Access = Access::Roles(&[Role::Scaler, Role::Bookkeeper, Ro
 /// The roles that keep the books.
 pub const BOOKKEEPING: Access = Access::Roles(&[Role::Bookkeeper, Role::Manager]);
 
+/// What only the manager does: who may get in.
+pub const MANAGING: Access = Access::Roles(&[Role::Manager]);
+
 impl Operation {
     /// Whether it takes a body.
     #[must_use]
@@ -56,7 +59,14 @@ impl Operation {
     pub fn all_refusals(&self) -> Vec<Code> {
         let mut codes = vec![Code::Internal, Code::Unavailable, Code::WrongAddress];
         if self.access != Access::Open {
-            codes.extend([Code::NoToken, Code::TokenRefused, Code::TokenExpired, Code::RoleNotAllowed]);
+            codes.extend([
+                Code::NoToken,
+                Code::TokenRefused,
+                Code::TokenExpired,
+                Code::AccessRevoked,
+                Code::RoleNotAllowed,
+                Code::ScopeNotGranted,
+            ]);
         }
         if self.takes_body() {
             codes.extend([Code::NotJson, Code::NotJsonMediaType, Code::WrongForm, Code::BodyTooLarge]);

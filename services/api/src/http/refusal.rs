@@ -17,12 +17,14 @@ pub struct Refusal {
     pub cause: Option<Box<dyn Error + Send + Sync>>,
     /// The methods of the path, for a method it does not have.
     pub allow: Option<String>,
+    /// How many seconds to wait before trying again.
+    pub retry_after: Option<u64>,
 }
 
 impl Refusal {
     /// A refusal with a code and what was wrong this time.
     pub fn new(code: Code, detail: impl Into<String>) -> Self {
-        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None }
+        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None, retry_after: None }
     }
 
     /// The same, naming the parts of the request that are wrong.
@@ -88,16 +90,22 @@ impl ResponseError for Refusal {
             response.insert_header(("Request-Id", id.clone()));
         }
         match self.problem.code {
-            Code::NoToken => {
+            Code::NoToken | Code::SignInRefused | Code::RefreshRefused | Code::ExternalSignInRefused => {
                 response.insert_header(("WWW-Authenticate", "Bearer"));
             }
-            Code::TokenRefused | Code::TokenExpired => {
+            Code::TokenRefused | Code::TokenExpired | Code::AccessRevoked => {
                 response.insert_header(("WWW-Authenticate", "Bearer error=\"invalid_token\""));
+            }
+            Code::ScopeNotGranted => {
+                response.insert_header(("WWW-Authenticate", "Bearer error=\"insufficient_scope\""));
             }
             Code::Unavailable => {
                 response.insert_header(("Retry-After", "2"));
             }
             _ => {}
+        }
+        if let Some(seconds) = self.retry_after {
+            response.insert_header(("Retry-After", seconds.to_string()));
         }
         response
             .insert_header(("Cache-Control", "no-store"))
@@ -120,6 +128,13 @@ impl From<StorageError> for Refusal {
                 }
                 Rule::ReversedAlready => Self::new(Code::ReversedAlready, "it was taken back before"),
                 Rule::WeekPosted => Self::new(Code::WeekPosted, "the week was posted already"),
+                Rule::AccessRevoked => {
+                    Self::new(Code::AccessRevoked, "this access was revoked, or its account is closed")
+                }
+                Rule::RevokedAlready => Self::new(Code::EndedAlready, "it was revoked or closed before"),
+                Rule::EnrolmentUsed => {
+                    Self::new(Code::EnrolmentRefused, "the enrolment code has set a password already")
+                }
                 Rule::NoOutfit => {
                     Self::new(Code::TokenRefused, "the access token names an outfit that is not there")
                 }
