@@ -7,12 +7,14 @@
     reason = "a check that cannot be made has failed, and says so where it stands"
 )]
 
+mod access;
 mod client;
 mod concurrency;
 mod coverage;
 mod document;
 mod examples;
 mod journeys;
+mod people;
 mod raw;
 mod refusals;
 mod world;

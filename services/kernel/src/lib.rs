@@ -31,7 +31,12 @@ mod openapi;
 pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
-pub use id::{AccountId, AdvanceId, ChargeId, ContractId, CrewId, DerivationId, EnrolmentId, GrantId, Id, IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PasswordId, PaymentId, RefreshTokenId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId, SignInAttemptId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId};
+pub use id::{
+    AccountId, AdvanceId, ChargeId, ContractId, CrewId, DerivationId, EnrolmentId, GrantId, Id, IdSource,
+    JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PasswordId, PaymentId, RefreshTokenId,
+    ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId, SignInAttemptId, StatementId,
+    TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+};
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;
 pub use text::NumberTextError;

@@ -105,7 +105,9 @@ type Row = (
     ReversedColumns,
 );
 
-fn read((facts, key, (expires, at, by), refreshed, revoked, closed): Row) -> Result<GrantState, StorageError> {
+fn read(
+    (facts, key, (expires, at, by), refreshed, revoked, closed): Row,
+) -> Result<GrantState, StorageError> {
     let (id, kind, account, subject, role, mill) = facts;
     let kind = match (kind.as_str(), account) {
         ("sign_in", Some(account)) => GrantKind::SignIn(AccountId::from_uuid(account)),

@@ -314,6 +314,15 @@ impl Books {
         Ok(newest.optional()?)
     }
 
+    /// Waits for whoever changes how an account's owner signs in, and makes others wait until the transaction ends.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or the wait is too long.
+    pub async fn hold_account(&mut self, account: AccountId) -> Result<(), StorageError> {
+        self.hold(&account.to_string()).await
+    }
+
     /// Closes an account: nobody signs in with it any more, and whoever has is signed out.
     ///
     /// # Errors

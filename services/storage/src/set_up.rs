@@ -45,9 +45,7 @@ pub async fn has_no_outfit(url: &str) -> Result<bool, StorageError> {
 pub async fn outfit_named(url: &str, name: &str) -> Result<Option<OutfitId>, StorageError> {
     let mut connection = connect(url).await?;
     connection
-        .batch_execute(
-            "BEGIN; SET LOCAL lock_timeout = '5s'; ALTER TABLE outfit NO FORCE ROW LEVEL SECURITY",
-        )
+        .batch_execute("BEGIN; SET LOCAL lock_timeout = '5s'; ALTER TABLE outfit NO FORCE ROW LEVEL SECURITY")
         .await?;
     let query = diesel::sql_query("SELECT outfit_id FROM outfit WHERE name = $1 ORDER BY outfit_id LIMIT 1");
     let found: Vec<Found> = query.bind::<Text, _>(name).get_results(&mut connection).await?;

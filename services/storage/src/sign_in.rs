@@ -49,14 +49,8 @@ pub struct KnownRefreshToken {
     pub next_used: bool,
 }
 
-type Row = (
-    uuid::Uuid,
-    uuid::Uuid,
-    Vec<u8>,
-    Option<uuid::Uuid>,
-    jiff_diesel::Timestamp,
-    jiff_diesel::Timestamp,
-);
+type Row =
+    (uuid::Uuid, uuid::Uuid, Vec<u8>, Option<uuid::Uuid>, jiff_diesel::Timestamp, jiff_diesel::Timestamp);
 
 fn read((id, grant, hash, follows, expires, at): Row) -> Result<RefreshToken, StorageError> {
     let unreadable = |_| StorageError::inconsistent("refresh_token", "the hash has another length");
@@ -199,10 +193,7 @@ impl Books {
         Ok(Some(KnownRefreshToken { token, next, next_used }))
     }
 
-    async fn next_refresh_token(
-        &mut self,
-        of: RefreshTokenId,
-    ) -> Result<Option<RefreshToken>, StorageError> {
+    async fn next_refresh_token(&mut self, of: RefreshTokenId) -> Result<Option<RefreshToken>, StorageError> {
         let query = refresh_tokens!(self).filter(refresh_token::follows.eq(of.uuid()));
         query.first::<Row>(&mut self.connection).await.optional()?.map(read).transpose()
     }

@@ -42,7 +42,11 @@ impl TryFrom<String> for AccountName {
         let name = text.trim().to_ascii_lowercase();
         let first = name.chars().next().is_some_and(|letter| letter.is_ascii_alphanumeric());
         let known = |letter: char| letter.is_ascii_alphanumeric() || "._-@+".contains(letter);
-        if first && name.len() <= 64 && name.chars().all(known) { Ok(Self(name)) } else { Err(AccountNameError) }
+        if first && name.len() <= 64 && name.chars().all(known) {
+            Ok(Self(name))
+        } else {
+            Err(AccountNameError)
+        }
     }
 }
 

@@ -40,8 +40,8 @@ mod token;
 mod wage_terms;
 
 pub use access::{
-    AccessGrantView, AccessKind, MachineKeyCreate, MachineKeyMade, RevocationCreate, Scope, ScopeError, TokenKey,
-    TokenKeys,
+    AccessGrantView, AccessKind, MachineKeyCreate, MachineKeyMade, RevocationCreate, Scope, ScopeError,
+    TokenKey, TokenKeys,
 };
 pub use account::{
     AccountCreate, AccountName, AccountNameError, AccountRegistered, AccountView, ClosureCreate, EndedView,

@@ -18,7 +18,9 @@ pub enum SecretError {
     #[error("this is longer than {0} characters")]
     TooLong(usize),
     /// A new password that is easy to guess because it is short.
-    #[error("a password has at least {0} characters; a few words that nobody else would put together are good")]
+    #[error(
+        "a password has at least {0} characters; a few words that nobody else would put together are good"
+    )]
     TooShort(usize),
 }
 

@@ -28,6 +28,30 @@ impl Entropy for SeededBytes {
     }
 }
 
+/// Puts something that looks like it in the place of every secret: scanners for secrets would stumble even over those
+/// that open nothing.
+fn hide(said: &mut Value) {
+    let shown = [
+        ("access_token", "header.claims.signature"),
+        ("refresh_token", "skidway_refresh_(outfit)_(64 digits)"),
+        ("enrolment_code", "AAAAA-BBBBB-CCCCC-DDDDD-EEEEE"),
+        ("secret", "skidway_key_(outfit)_(64 digits)"),
+        ("password", "a few words of your own"),
+    ];
+    match said {
+        Value::Object(members) => {
+            for (name, value) in members {
+                match shown.iter().find(|(secret, _)| secret == name) {
+                    Some((_, shown)) => *value = json!(shown),
+                    None => hide(value),
+                }
+            }
+        }
+        Value::Array(items) => items.iter_mut().for_each(hide),
+        _ => {}
+    }
+}
+
 /// The service and what was said so far.
 pub struct Recorder {
     /// The service.
@@ -47,6 +71,7 @@ impl Recorder {
             url: database.url(),
             connections: 2,
             token_seed: [7; 32],
+            retired_token_seeds: Vec::new(),
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
         };
@@ -74,13 +99,11 @@ impl Recorder {
         assert_eq!(tests::operation_for(known.method.as_str(), path).map(|one| one.id), Some(operation));
         assert!(reply.status < 300, "{}: {} {:#}", reply.asked, reply.status, reply.body);
         let mut answer = reply.body.clone();
-        if answer.get("access_token").is_some() {
-            // Scanners for secrets would stumble over a token, even over one that opens nothing.
-            answer["access_token"] = json!("header.claims.signature");
-        }
+        hide(&mut answer);
         let pretty = |value: &Value| serde_json::to_string_pretty(value).expect("JSON") + "\n";
-        if let Some(body) = &body {
-            self.files.insert(format!("{operation}.request.json"), pretty(body));
+        if let Some(mut body) = body {
+            hide(&mut body);
+            self.files.insert(format!("{operation}.request.json"), pretty(&body));
         }
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");

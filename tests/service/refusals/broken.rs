@@ -79,7 +79,7 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 }
 
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
-    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy }
+    Parts { url, connections: 4, token_seed: [7; 32], retired_token_seeds: Vec::new(), clock, entropy }
 }
 
 #[test]
@@ -159,6 +159,7 @@ fn a_caller_who_hangs_up_while_waiting_holds_nothing_up() {
         role: Role::Manager,
         subject: "manager".to_owned(),
         mill: None,
+        grant: None,
     });
     let token = yard.app.token(&scaler, jiff::SignedDuration::from_hours(1));
     let headers = [format!("Authorization: Bearer {token}"), "Content-Type: application/json".to_owned()];

@@ -3,9 +3,7 @@
 use jiff::SignedDuration;
 use kernel::{AccountId, MillId};
 use storage::{Account, AccountState, Books, Enrolment, ExternalName, Stamp};
-use wire::{
-    AccountCreate, AccountView, Code, EnrolmentView, ExternalIdentity, FieldProblem, Remark, Role,
-};
+use wire::{AccountCreate, AccountView, Code, EnrolmentView, ExternalIdentity, FieldProblem, Remark, Role};
 
 use super::grants::{ended, role};
 use super::secrets;

@@ -25,10 +25,10 @@ pub async fn check(service: &Service, key: &str) -> Result<(Member, Vec<Scope>),
     if grant.expires <= service.clock.now() {
         return Err(Refusal::new(Code::TokenExpired, format!("the key expired at {}", grant.expires)));
     }
-    let role = Role::named(&grant.role).ok_or_else(|| Refusal::internal("a grant has a role that is not known"))?;
+    let role =
+        Role::named(&grant.role).ok_or_else(|| Refusal::internal("a grant has a role that is not known"))?;
     let scopes = found.scopes.unwrap_or_default();
     let scopes = scopes.into_iter().filter_map(|scope| Scope::try_from(scope).ok()).collect();
-    let member =
-        Member { outfit, role, subject: grant.subject, mill: grant.mill, grant: Some(grant.id) };
+    let member = Member { outfit, role, subject: grant.subject, mill: grant.mill, grant: Some(grant.id) };
     Ok((member, scopes))
 }

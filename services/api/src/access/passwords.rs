@@ -89,7 +89,10 @@ impl Passwords {
         }
     }
 
-    async fn aside<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refusal> {
+    async fn aside<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, Refusal> {
         let busy = || Refusal::new(Code::Unavailable, "too many passwords are looked at in this moment");
         let turn = tokio::time::timeout(WAIT, self.turns.clone().acquire_owned()).await;
         let turn = turn.map_err(|_| busy())?.map_err(|_| busy())?;

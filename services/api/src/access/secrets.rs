@@ -106,7 +106,10 @@ pub fn outfit_of_refresh_token(text: &str) -> Option<OutfitId> {
 /// None in practice.
 pub fn enrolment_code(entropy: &dyn Entropy) -> Result<Secret, Refusal> {
     let bytes = random(entropy);
-    let digits = bytes.iter().take(CODE).map(|byte| DIGITS.get(usize::from(byte & 31)).map_or('0', |it| char::from(*it)));
+    let digits = bytes
+        .iter()
+        .take(CODE)
+        .map(|byte| DIGITS.get(usize::from(byte & 31)).map_or('0', |it| char::from(*it)));
     let mut text = String::new();
     for (place, digit) in digits.enumerate() {
         if place > 0 && place % 5 == 0 {
@@ -151,7 +154,13 @@ mod tests {
         let token = refresh_token(outfit(), &SystemEntropy).unwrap();
         assert_eq!(outfit_of_refresh_token(token.reveal()), Some(outfit()));
         assert_ne!(token, refresh_token(outfit(), &SystemEntropy).unwrap());
-        for wrong in ["skidway_key_", "skidway_key_x_y", "skidway_key_é", &key.reveal()[..90], &format!("{}0", key.reveal())] {
+        for wrong in [
+            "skidway_key_",
+            "skidway_key_x_y",
+            "skidway_key_é",
+            &key.reveal()[..90],
+            &format!("{}0", key.reveal()),
+        ] {
             assert_eq!(outfit_of_machine_key(wrong), None, "{wrong}");
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! A refresh token is good once; used again, it is taken for stolen, and the sign-in is revoked. An answer that was
 //! lost on its way would look the same. So the next token is worked out of the one that was sent, with a key of the
-//! service's: whoever sends the same again within half a minute, before its answer was used, gets the very same next
+//! service's: whoever sends the same again within two minutes, before its answer was used, gets the very same next
 //! token. A thief who does so gains nothing that the next use of either copy does not bring to light.
 
 use jiff::{SignedDuration, Timestamp};
@@ -22,8 +22,8 @@ const ACCESS: SignedDuration = SignedDuration::from_mins(15);
 const REFRESH: SignedDuration = SignedDuration::from_hours(14 * 24);
 /// After how long signing in again is needed, however often it was refreshed.
 const WHOLE: SignedDuration = SignedDuration::from_hours(60 * 24);
-/// For how long the same refresh may be sent again.
-const LOST_ANSWER: SignedDuration = SignedDuration::from_secs(30);
+/// For how long the same refresh may be sent again: longer than a patient caller waits for an answer.
+const LOST_ANSWER: SignedDuration = SignedDuration::from_mins(2);
 
 /// What came of exchanging a refresh token.
 #[derive(Debug)]
@@ -48,11 +48,7 @@ fn refused(why: &str) -> Refusal {
 /// # Errors
 ///
 /// Whatever the books answer.
-pub async fn begin(
-    books: &mut Books,
-    service: &Service,
-    account: &Account,
-) -> Result<SignedIn, Refusal> {
+pub async fn begin(books: &mut Books, service: &Service, account: &Account) -> Result<SignedIn, Refusal> {
     let now = service.clock.now();
     let grant = Grant {
         id: service.ids.make(),

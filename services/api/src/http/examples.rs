@@ -65,6 +65,18 @@ examples! {
     takes_body: "open_outfit";
     no_body: "show_outfit";
     takes_body: "grant_access";
+    no_body: "list_access";
+    takes_body: "revoke_access";
+    takes_body: "register_account";
+    no_body: "list_accounts";
+    takes_body: "issue_enrolment";
+    takes_body: "set_password";
+    takes_body: "close_account";
+    takes_body: "make_machine_key";
+    takes_body: "sign_in";
+    takes_body: "refresh_sign_in";
+    takes_body: "sign_out";
+    no_body: "list_token_keys";
     takes_body: "file_worker";
     no_body: "list_workers";
     takes_body: "file_crew";

@@ -172,7 +172,9 @@ impl Tokens {
             return Err(Refusal::new(Code::TokenExpired, format!("the access token expired at {expires}")));
         }
         match (claims.role, claims.outfit, claims.mill) {
-            (Role::Operator, None, None) if claims.grant.is_none() => Ok(Caller::Operator { subject: claims.sub }),
+            (Role::Operator, None, None) if claims.grant.is_none() => {
+                Ok(Caller::Operator { subject: claims.sub })
+            }
             (role, Some(outfit), mill)
                 if role != Role::Operator && (role == Role::Mill) == mill.is_some() =>
             {

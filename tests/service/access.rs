@@ -1,0 +1,7 @@
+//! Who gets in: accounts and their passwords, signing in, revocation, keys for machines, keys of tokens.
+
+mod accounts;
+mod machine_keys;
+mod revocation;
+mod sign_in;
+mod token_keys;
