@@ -15,7 +15,7 @@ mod furnished;
 mod inspector;
 
 pub use actor::{Actor, Reply};
-pub use app::{RETIRED_SEED, TestApp};
+pub use app::{NOW, RETIRED_SEED, TestApp};
 pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};
 pub use documented::operation_for;

@@ -10,5 +10,6 @@ pub mod openapi;
 pub mod operation;
 pub mod parameters;
 pub mod refusal;
+pub mod roles;
 pub mod token;
 pub mod token_key;

@@ -32,6 +32,20 @@ pub fn check_role(role: Role, mill: Option<MillId>) -> Result<(), Refusal> {
     Ok(())
 }
 
+/// Refuses a mill that is not there.
+///
+/// # Errors
+///
+/// [`Code::NamesMissingRecord`].
+pub async fn check_mill(books: &mut Books, mill: Option<MillId>) -> Result<(), Refusal> {
+    match mill {
+        Some(mill) if books.mill(mill).await?.is_none() => {
+            Err(Refusal::new(Code::NamesMissingRecord, format!("there is no mill {mill}")))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// Registers an account; answers with it.
 ///
 /// # Errors
@@ -43,6 +57,7 @@ pub async fn register(
     sent: &AccountCreate,
     made: &Stamp,
 ) -> Result<AccountId, Refusal> {
+    check_mill(books, sent.mill_id).await?;
     let id = service.ids.make();
     let external = sent.external.as_ref().map(|one| ExternalName {
         issuer: one.issuer.as_str().to_owned(),

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use kernel::{SystemClock, SystemEntropy};
 
+use super::set_up;
 use crate::config::Config;
 use crate::http::app::Bound;
 use crate::running::{Database, Parts, token_seed, until_told_to_stop};
@@ -26,6 +27,9 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     let bound = Bound::bind(config.listen, parts.service()?, config.workers)?;
     let address = bound.address()?;
     actix_web::rt::System::new().block_on(async {
+        if storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
+            tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
+        }
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");

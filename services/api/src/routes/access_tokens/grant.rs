@@ -7,7 +7,7 @@ use jiff::SignedDuration;
 use storage::{Grant, GrantKind};
 use wire::{AccessTokenCreate, AccessTokenView, Code, FieldProblem};
 
-use crate::access::accounts::check_role;
+use crate::access::accounts::{check_mill, check_role};
 use crate::http::body::Body;
 use crate::http::caller::{Caller, Member};
 use crate::http::operation::{MANAGING, Operation};
@@ -65,6 +65,7 @@ pub async fn handle(
     };
     let view = service
         .write(&member, async |books| {
+            check_mill(books, sent.mill_id).await?;
             books.add_grant(&grant, None).await?;
             let caller = Caller::Member(Member {
                 outfit: books.outfit(),

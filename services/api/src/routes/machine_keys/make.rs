@@ -8,7 +8,7 @@ use kernel::Id;
 use storage::{Grant, GrantKind, MachineKey, Outfit, Stamp};
 use wire::{Code, FieldProblem, MachineKeyCreate, MachineKeyMade};
 
-use crate::access::accounts::check_role;
+use crate::access::accounts::{check_mill, check_role};
 use crate::access::grants::view;
 use crate::access::{scopes, secrets};
 use crate::http::body::Body;
@@ -52,6 +52,7 @@ pub async fn handle(
     let made = member.stamp(service.clock.as_ref());
     let view = service
         .write(&member, async |books| {
+            check_mill(books, sent.mill_id).await?;
             let expires = end(&sent, &own(books).await?, &made)?;
             let (secret, last_four) = secrets::machine_key(books.outfit(), service.entropy.as_ref())?;
             let mut named: Vec<_> = sent.scopes.iter().map(ToString::to_string).collect();

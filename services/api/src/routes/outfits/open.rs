@@ -39,21 +39,8 @@ pub async fn handle(
     service: Data<Service>,
     body: Body<OutfitCreate>,
 ) -> Result<HttpResponse, Refusal> {
-    let sent = body.0;
-    let time_zone = TimeZone::get(&sent.time_zone).map_err(|_| {
-        let detail = format!("\"{}\" is not a name of the IANA time zone database", sent.time_zone);
-        Refusal::new(Code::WrongForm, detail.clone())
-            .at(vec![FieldProblem { pointer: "#/time_zone".to_owned(), detail }])
-    })?;
-    let outfit = Outfit {
-        id: service.ids.make::<OutfitId>(),
-        name: sent.name.as_str().to_owned(),
-        currency: sent.currency,
-        time_zone,
-        week_ends_on: sent.week_ends_on.into(),
-        cut_off: sent.cut_off_hours,
-        made: Stamp { at: service.clock.now(), by: caller.subject().to_owned() },
-    };
+    let made = Stamp { at: service.clock.now(), by: caller.subject().to_owned() };
+    let outfit = opened(body.0, service.ids.make(), made)?;
     service
         .store
         .write(outfit.id, async |books| {
@@ -62,4 +49,26 @@ pub async fn handle(
         })
         .await?;
     Ok(HttpResponse::Created().json(view(&outfit)))
+}
+
+/// An outfit as it will stand in its books.
+///
+/// # Errors
+///
+/// [`Code::WrongForm`] for a time zone that is none.
+pub fn opened(sent: OutfitCreate, id: OutfitId, made: Stamp) -> Result<Outfit, Refusal> {
+    let time_zone = TimeZone::get(&sent.time_zone).map_err(|_| {
+        let detail = format!("\"{}\" is not a name of the IANA time zone database", sent.time_zone);
+        Refusal::new(Code::WrongForm, detail.clone())
+            .at(vec![FieldProblem { pointer: "#/time_zone".to_owned(), detail }])
+    })?;
+    Ok(Outfit {
+        id,
+        name: sent.name.into(),
+        currency: sent.currency,
+        time_zone,
+        week_ends_on: sent.week_ends_on.into(),
+        cut_off: sent.cut_off_hours,
+        made,
+    })
 }
