@@ -1,9 +1,10 @@
 //! People with accounts, and requests about who gets in that the service would accept.
 
 use std::cell::OnceCell;
+use std::sync::Arc;
 
 use serde_json::{Value, json};
-use tests::{Actor, Furnished};
+use tests::{Actor, Furnished, Issuer};
 
 use crate::world::{Sample, World, text};
 
@@ -59,13 +60,14 @@ impl Person {
 #[derive(Debug)]
 pub struct People {
     stranger: Actor,
+    issuer: Arc<Issuer>,
     person: OnceCell<Person>,
 }
 
 impl People {
     /// Nobody yet.
-    pub fn new(stranger: Actor) -> Self {
-        Self { stranger, person: OnceCell::new() }
+    pub fn new(stranger: Actor, issuer: Arc<Issuer>) -> Self {
+        Self { stranger, issuer, person: OnceCell::new() }
     }
 
     fn person(&self, world: &World) -> &Person {
@@ -123,6 +125,16 @@ impl People {
             "sign_out" => {
                 let token = json!({"refresh_token": self.refresh_token(world)});
                 ("/v1/sign-out".to_owned(), Some(token))
+            }
+            "sign_in_externally" => {
+                let subject = format!("subject-{}", world.fresh());
+                let account = json!({"name": format!("hand-{}", world.fresh()), "role": "scaler",
+                                     "external": {"issuer": self.issuer.url(), "subject": subject}});
+                let _bound = manager.post("/v1/accounts", &account).expect(201);
+                let now = crate::world::TODAY.parse::<jiff::Timestamp>().expect("a time").as_second();
+                let token = self.issuer.token(1, &self.issuer.claims(&subject, now));
+                let sent = json!({"outfit_id": world.outfit.outfit, "id_token": token});
+                ("/v1/sign-in/external".to_owned(), Some(sent))
             }
             other => panic!("{other} is not about access"),
         };

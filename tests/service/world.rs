@@ -134,7 +134,7 @@ impl World {
             terms: text(&contract["terms"][0], "terms_id"),
             log_table: text(&table, "table_id"),
             sawyer: text(&held[0]["payee"], "worker_id"),
-            people: People::new(app.stranger()),
+            people: People::new(app.stranger(), app.issuer.clone()),
             outfit,
             fresh: Cell::new(100),
         }
@@ -217,8 +217,8 @@ impl World {
             "draft_settlement" => with("/v1/settlements", json!({"week_ends_on": "2026-06-20"})),
             "post_settlement" => at(format!("/v1/settlements/{}/posting", self.newest_draft())),
             "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
-            | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "refresh_sign_in"
-            | "sign_out" | "list_token_keys" => self.people.sample(operation, self),
+            | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
+            | "refresh_sign_in" | "sign_out" | "list_token_keys" => self.people.sample(operation, self),
             other => self.sample_of_money(other),
         }
     }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::thread::JoinHandle;
 
 use actix_web::dev::ServerHandle;
+use api::access::external::ExternalOptions;
 use api::http::app::Bound;
 use api::http::caller::{Caller, Member};
 use api::http::token::Tokens;
@@ -15,7 +16,8 @@ use localpg::ThrowawayDatabase;
 use serde_json::Value;
 use wire::Role;
 
-use crate::{Actor, migrated_database};
+use crate::issuer::AUDIENCE;
+use crate::{Actor, Issuer, migrated_database};
 
 /// When the clock of a new service stands: a Monday morning, two days after the week that ended on 6 June 2026.
 pub const NOW: &str = "2026-06-08T13:00:00Z";
@@ -31,6 +33,8 @@ pub struct TestApp {
     pub clock: Arc<SettableClock>,
     /// Its database.
     pub database: ThrowawayDatabase,
+    /// The issuer whose word it takes.
+    pub issuer: Arc<Issuer>,
     tokens: Tokens,
     server: Option<(ServerHandle, JoinHandle<()>)>,
 }
@@ -61,11 +65,13 @@ impl TestApp {
     pub fn start_on(database: ThrowawayDatabase) -> Self {
         let clock = Arc::new(SettableClock::at(NOW.parse().expect("a time")));
         let token_seed = [7; 32];
+        let issuer = Arc::new(Issuer::start());
         let parts = Parts {
             url: database.url(),
             connections: 8,
             token_seed,
             retired_token_seeds: vec![RETIRED_SEED],
+            external: Some(ExternalOptions::new(&issuer.url(), AUDIENCE).expect("it is on this machine")),
             clock: clock.clone(),
             entropy: Arc::new(SystemEntropy),
         };
@@ -84,7 +90,7 @@ impl TestApp {
         let handle = receiver.recv().expect("the server starts");
         let ids = IdSource::new(clock.clone(), Arc::new(SystemEntropy));
         let tokens = Tokens::new(&token_seed, clock.clone(), ids).expect("the seed is good");
-        Self { address, clock, database, tokens, server: Some((handle, thread)) }
+        Self { address, clock, database, issuer, tokens, server: Some((handle, thread)) }
     }
 
     /// The service's address as the beginning of a URL.

@@ -13,6 +13,7 @@ mod database;
 mod documented;
 mod furnished;
 mod inspector;
+mod issuer;
 
 pub use actor::{Actor, Reply};
 pub use app::{NOW, RETIRED_SEED, TestApp};
@@ -21,3 +22,4 @@ pub use database::{empty_database, migrated_database};
 pub use documented::operation_for;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
+pub use issuer::{AUDIENCE, Issuer};

@@ -3,6 +3,8 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
+use crate::access::external::ExternalOptions;
+
 /// What the service is told.
 #[derive(Clone)]
 pub struct Config {
@@ -16,6 +18,8 @@ pub struct Config {
     pub token_seed: Option<[u8; 32]>,
     /// Seeds of keys that signed tokens before; their tokens are still good.
     pub retired_token_seeds: Vec<[u8; 32]>,
+    /// The OpenID Connect issuer whose word is taken for who somebody is.
+    pub external: Option<ExternalOptions>,
     /// Threads that serve requests.
     pub workers: usize,
     /// Connections to the database at the most.
@@ -36,6 +40,7 @@ impl std::fmt::Debug for Config {
             .field("data_dir", &self.data_dir)
             .field("token_seed", &hidden(self.token_seed.is_some()))
             .field("retired_token_seeds", &format_args!("({}, hidden)", self.retired_token_seeds.len()))
+            .field("external", &self.external)
             .field("workers", &self.workers)
             .field("connections", &self.connections)
             .field("log_filter", &self.log_filter)
@@ -70,7 +75,7 @@ impl std::fmt::Display for ConfigProblems {
 impl std::error::Error for ConfigProblems {}
 
 /// The variables and what they mean, for `check-config` and the documents.
-pub const VARIABLES: [(&str, &str); 9] = [
+pub const VARIABLES: [(&str, &str); 11] = [
     ("SKIDWAY_LISTEN", "address and port to listen on; 127.0.0.1:7450 when not set"),
     ("DATABASE_URL", "a Postgres database to use; a private one in the data directory when not set"),
     ("SKIDWAY_DATA_DIR", "where data lies; the user's data directory when not set"),
@@ -82,6 +87,11 @@ pub const VARIABLES: [(&str, &str); 9] = [
         "SKIDWAY_TOKEN_SEEDS_RETIRED",
         "seeds that were in SKIDWAY_TOKEN_SEED before, with commas between; their tokens are good until they expire",
     ),
+    (
+        "SKIDWAY_OIDC_ISSUER",
+        "an OpenID Connect issuer whose word is taken for who somebody is; nobody's when not set",
+    ),
+    ("SKIDWAY_OIDC_AUDIENCE", "what that issuer calls this service; set with it or not at all"),
     ("SKIDWAY_WORKERS", "threads that serve requests, 1 to 64; one for each core when not set"),
     ("SKIDWAY_CONNECTIONS", "connections to the database, 1 to 500; 16 when not set"),
     ("SKIDWAY_LOG", "what is logged, such as `info` or `warn,api=debug`; `info` when not set"),
@@ -121,16 +131,8 @@ impl Config {
             }
             seed
         });
-        let retired_token_seeds = set("SKIDWAY_TOKEN_SEEDS_RETIRED")
-            .map_or_else(|| Some(Vec::new()), |list| list.split(',').map(seed).collect())
-            .unwrap_or_else(|| {
-                problems.push(
-                    "SKIDWAY_TOKEN_SEEDS_RETIRED is not 64 hexadecimal digits, several with commas between (it is \
-                     not shown here)"
-                        .to_owned(),
-                );
-                Vec::new()
-            });
+        let retired_token_seeds = retired_seeds(&set, &mut problems);
+        let external = external(&set, &mut problems);
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
         let workers = ranged(&set, "SKIDWAY_WORKERS", &cores, 64, &mut problems);
         let connections = ranged(&set, "SKIDWAY_CONNECTIONS", "16", 500, &mut problems);
@@ -154,6 +156,7 @@ impl Config {
                     data_dir,
                     token_seed,
                     retired_token_seeds,
+                    external,
                     workers,
                     connections,
                     log_filter,
@@ -161,6 +164,34 @@ impl Config {
                 })
             }
             _ => Err(ConfigProblems(problems)),
+        }
+    }
+}
+
+fn retired_seeds(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Vec<[u8; 32]> {
+    let Some(list) = set("SKIDWAY_TOKEN_SEEDS_RETIRED") else { return Vec::new() };
+    let seeds: Option<Vec<_>> = list.split(',').map(seed).collect();
+    seeds.unwrap_or_else(|| {
+        problems.push(
+            "SKIDWAY_TOKEN_SEEDS_RETIRED is not 64 hexadecimal digits, or several times 64 with commas between (it is \
+             not shown here)"
+                .to_owned(),
+        );
+        Vec::new()
+    })
+}
+
+fn external(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Option<ExternalOptions> {
+    match (set("SKIDWAY_OIDC_ISSUER"), set("SKIDWAY_OIDC_AUDIENCE")) {
+        (None, None) => None,
+        (Some(issuer), Some(audience)) => ExternalOptions::new(&issuer, &audience)
+            .map_err(|why| problems.push(format!("SKIDWAY_OIDC_ISSUER and SKIDWAY_OIDC_AUDIENCE: {why}")))
+            .ok(),
+        _ => {
+            problems.push(
+                "SKIDWAY_OIDC_ISSUER and SKIDWAY_OIDC_AUDIENCE are set together or not at all".to_owned(),
+            );
+            None
         }
     }
 }

@@ -44,6 +44,7 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         connections: config.connections,
         token_seed,
         retired_token_seeds: Vec::new(),
+        external: None,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
     };

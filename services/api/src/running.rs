@@ -12,6 +12,7 @@ use kernel::{Clock, Entropy, IdSource};
 use localpg::{Cluster, ClusterOptions};
 use storage::{Store, StoreOptions};
 
+use crate::access::external::{ExternalIssuer, ExternalOptions};
 use crate::access::passwords::Passwords;
 use crate::config::{Config, seed};
 use crate::http::token::Tokens;
@@ -79,6 +80,8 @@ pub struct Parts {
     pub token_seed: [u8; 32],
     /// Seeds of token keys that signed before, and whose tokens are still good.
     pub retired_token_seeds: Vec<[u8; 32]>,
+    /// The issuer whose word is taken for who somebody is.
+    pub external: Option<ExternalOptions>,
     /// The time.
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
@@ -109,7 +112,9 @@ impl Parts {
             .still_taking(&self.retired_token_seeds)?;
         let entropy = self.entropy.clone();
         let passwords = Passwords::new(entropy.clone());
-        Ok(Service { store, clock: self.clock.clone(), ids, entropy, tokens, passwords })
+        let issuer = |options: &ExternalOptions| ExternalIssuer::new(options.clone(), self.clock.clone());
+        let external = self.external.as_ref().map(issuer).transpose()?.map(Arc::new);
+        Ok(Service { store, clock: self.clock.clone(), ids, entropy, tokens, passwords, external })
     }
 }
 

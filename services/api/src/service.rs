@@ -5,6 +5,7 @@ use std::sync::Arc;
 use kernel::{Clock, Entropy, IdSource};
 use storage::{Books, Store};
 
+use crate::access::external::ExternalIssuer;
 use crate::access::passwords::Passwords;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
@@ -25,6 +26,8 @@ pub struct Service {
     pub tokens: Tokens,
     /// Makes and checks hashes of passwords.
     pub passwords: Passwords,
+    /// The issuer whose word is taken for who somebody is, where there is one.
+    pub external: Option<Arc<ExternalIssuer>>,
 }
 
 impl std::fmt::Debug for Service {

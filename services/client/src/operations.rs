@@ -62,6 +62,7 @@ pub const OPERATIONS: &[&str] = &[
     "close_account",
     "make_machine_key",
     "sign_in",
+    "sign_in_externally",
     "refresh_sign_in",
     "sign_out",
     "list_token_keys",

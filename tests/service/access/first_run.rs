@@ -27,6 +27,7 @@ fn setting_up_lets_the_manager_in_and_is_done_once() {
         connections: 1,
         token_seed: [7; 32],
         retired_token_seeds: Vec::new(),
+        external: None,
         clock,
         entropy: Arc::new(SystemEntropy),
     };

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use api::access::external::ExternalOptions;
 use api::routes::OPERATIONS;
 use api::running::Parts;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
 use serde_json::{Value, json};
-use tests::{Actor, BareApp, migrated_database};
+use tests::{AUDIENCE, Actor, BareApp, Issuer, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -37,6 +38,9 @@ fn hide(said: &mut Value) {
         ("enrolment_code", "AAAAA-BBBBB-CCCCC-DDDDD-EEEEE"),
         ("secret", "skidway_key_(outfit)_(64 digits)"),
         ("password", "a few words of your own"),
+        ("id_token", "header.claims.signature"),
+        // Where it listens is different every time.
+        ("issuer", "https://accounts.example"),
     ];
     match said {
         Value::Object(members) => {
@@ -58,6 +62,8 @@ pub struct Recorder {
     pub app: BareApp,
     clock: Arc<SettableClock>,
     files: BTreeMap<String, String>,
+    /// The issuer whose word it takes.
+    pub issuer: Issuer,
     /// Dropped last, when nobody is connected to it any more.
     _database: ThrowawayDatabase,
 }
@@ -67,20 +73,27 @@ impl Recorder {
     pub fn start() -> Self {
         let database = migrated_database();
         let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
+        let issuer = Issuer::start();
         let parts = Parts {
             url: database.url(),
             connections: 2,
             token_seed: [7; 32],
             retired_token_seeds: Vec::new(),
+            external: Some(ExternalOptions::new(&issuer.url(), AUDIENCE).expect("it is on this machine")),
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
         };
-        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), _database: database }
+        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), issuer, _database: database }
     }
 
     /// Moves the clock.
     pub fn at(&self, time: &str) {
         self.clock.set(time.parse().expect("a time"));
+    }
+
+    /// What its clock says.
+    pub fn now(&self) -> jiff::Timestamp {
+        kernel::Clock::now(self.clock.as_ref())
     }
 
     /// Sends a request that is only there to set the scene.

@@ -375,6 +375,13 @@ fn let_people_in(recorder: &mut Recorder, outfit: &Outfit) {
     let sign_in =
         json!({"outfit_id": registered["enrolment"]["outfit_id"], "name": "ida", "password": password});
     let signed_in = recorder.shown("sign_in", &nobody, "/v1/sign-in", Some(sign_in));
+    let bound = json!({"name": "bob", "role": "bookkeeper",
+                       "external": {"issuer": recorder.issuer.url(), "subject": "7f3a"}});
+    let _bound = recorder.quietly(manager, "/v1/accounts", &bound);
+    let claims = recorder.issuer.claims("7f3a", recorder.now().as_second());
+    let by_word = json!({"outfit_id": registered["enrolment"]["outfit_id"],
+                         "id_token": recorder.issuer.token(1, &claims)});
+    let _by_word = recorder.shown("sign_in_externally", &nobody, "/v1/sign-in/external", Some(by_word));
     let refresh = json!({"refresh_token": signed_in["refresh_token"]});
     let signed_in = recorder.shown("refresh_sign_in", &nobody, "/v1/sign-in/refresh", Some(refresh));
     let out = json!({"refresh_token": signed_in["refresh_token"]});

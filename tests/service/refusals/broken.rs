@@ -79,7 +79,15 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 }
 
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
-    Parts { url, connections: 4, token_seed: [7; 32], retired_token_seeds: Vec::new(), clock, entropy }
+    Parts {
+        url,
+        connections: 4,
+        token_seed: [7; 32],
+        retired_token_seeds: Vec::new(),
+        external: None,
+        clock,
+        entropy,
+    }
 }
 
 #[test]

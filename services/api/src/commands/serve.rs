@@ -21,6 +21,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         connections: config.connections,
         token_seed: token_seed(config, &SystemEntropy)?,
         retired_token_seeds: config.retired_token_seeds.clone(),
+        external: config.external.clone(),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
     };

@@ -54,6 +54,7 @@ pub(super) fn run(config: &Config, arguments: &Arguments) -> anyhow::Result<()> 
         connections: 1,
         token_seed: token_seed(config, &SystemEntropy)?,
         retired_token_seeds: Vec::new(),
+        external: None,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
     };

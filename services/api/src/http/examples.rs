@@ -74,6 +74,7 @@ examples! {
     takes_body: "close_account";
     takes_body: "make_machine_key";
     takes_body: "sign_in";
+    takes_body: "sign_in_externally";
     takes_body: "refresh_sign_in";
     takes_body: "sign_out";
     no_body: "list_token_keys";

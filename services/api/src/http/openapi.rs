@@ -321,7 +321,7 @@ mod tests {
             access_grants { list, revoke }
             accounts { register, list, issue_enrolment, set_password, close }
             machine_keys { make }
-            sign_in { begin, refresh, end }
+            sign_in { begin, external, refresh, end }
             token_keys { list }
             workers { file, list }
             crews { file, list, file_share_set }

@@ -47,8 +47,8 @@ async fn ask(operation: &str, client: &Client) -> bool {
             client.grant_access(&body(json!({"subject": "S", "role": "scaler"}))).await.is_err()
         }
         "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
-        | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "refresh_sign_in"
-        | "sign_out" | "list_token_keys" => ask_about_access(operation, client).await,
+        | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
+        | "refresh_sign_in" | "sign_out" | "list_token_keys" => ask_about_access(operation, client).await,
         "file_worker" => client.file_worker(&body(named)).await.is_err(),
         "list_workers" => client.list_workers(&page).await.is_err(),
         "file_crew" => client.file_crew(&body(named)).await.is_err(),
@@ -130,6 +130,10 @@ async fn ask_about_access(operation: &str, client: &Client) -> bool {
         "sign_in" => {
             let sign_in = json!({"outfit_id": ID, "name": "n", "password": "P"});
             client.sign_in(&body(sign_in)).await.is_err()
+        }
+        "sign_in_externally" => {
+            let sign_in = json!({"outfit_id": ID, "id_token": "T"});
+            client.sign_in_externally(&body(sign_in)).await.is_err()
         }
         "refresh_sign_in" => client.refresh_sign_in(&body(json!({"refresh_token": "T"}))).await.is_err(),
         "sign_out" => client.sign_out(&body(json!({"refresh_token": "T"}))).await.is_err(),
