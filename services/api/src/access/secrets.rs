@@ -158,7 +158,7 @@ mod tests {
             "skidway_key_",
             "skidway_key_x_y",
             "skidway_key_é",
-            &key.reveal()[..90],
+            key.reveal().split_at(90).0,
             &format!("{}0", key.reveal()),
         ] {
             assert_eq!(outfit_of_machine_key(wrong), None, "{wrong}");
