@@ -81,17 +81,16 @@ pub(super) fn run(config: &Config, arguments: &Arguments) -> anyhow::Result<()> 
 
 fn tell(config: &Config, arguments: &Arguments, enrolment: &EnrolmentView) {
     let (outfit, account) = (enrolment.outfit_id, enrolment.account_id);
-    let code = enrolment.enrolment_code.reveal();
     println!("The books of \"{}\" are open.\n", arguments.outfit);
     println!("  outfit          {outfit}");
     println!("  manager         {} (account {account})", arguments.manager);
-    println!("  enrolment code  {code}");
+    println!("  enrolment code  {}", enrolment.enrolment_code.reveal());
     println!("                  good once, until {}\n", enrolment.expires_at);
     println!("What to do next:");
     println!("  1. skidway serve");
-    println!("  2. The manager sets a password of 12 characters or more:");
-    println!("     POST http://{}/v1/accounts/{account}/password", config.listen);
-    println!("     {{\"outfit_id\": \"{outfit}\", \"enrolment_code\": \"{code}\", \"password\": \"…\"}}");
-    println!("  3. The manager signs in, and registers everybody else:");
-    println!("     POST http://{}/v1/sign-in   then   POST /v1/accounts", config.listen);
+    println!("  2. The manager sets a password of 12 characters or more, and signs in:");
+    println!("     skid enrol --outfit {outfit} --account {account}");
+    println!("     skid sign-in --outfit {outfit} --name {}", arguments.manager);
+    println!("     or, with any program: POST http://{}/v1/accounts/{account}/password", config.listen);
+    println!("  3. The manager registers everybody else: POST /v1/accounts");
 }
