@@ -13,6 +13,7 @@ mod concurrency;
 mod coverage;
 mod document;
 mod examples;
+mod filing;
 mod journeys;
 mod people;
 mod raw;

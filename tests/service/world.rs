@@ -325,6 +325,7 @@ impl World {
             "show_trial_balance" => "/v1/journal/trial-balance".to_owned(),
             "export_journal" => "/v1/journal/export?format=text".to_owned(),
             "list_balances" => "/v1/balances".to_owned(),
+            "list_changes" => "/v1/audit/changes?operation=post_ticket".to_owned(),
             "audit_margin" => {
                 format!("/v1/audit/margin?from=2026-06-01&to=2026-06-20&job_id={}", self.outfit.job)
             }

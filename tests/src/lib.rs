@@ -15,7 +15,7 @@ mod furnished;
 mod inspector;
 mod issuer;
 
-pub use actor::{Actor, Reply};
+pub use actor::{Actor, KEY_HEADER, Reply, new_key};
 pub use app::{NOW, RETIRED_SEED, TestApp};
 pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};

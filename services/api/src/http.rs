@@ -5,6 +5,7 @@ pub mod body;
 pub mod caller;
 pub mod examples;
 pub mod fallback;
+pub mod filing;
 pub mod guard;
 pub mod openapi;
 pub mod operation;

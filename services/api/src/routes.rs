@@ -54,7 +54,7 @@ operations! {
     reversals { file }
     journal { list, show, trial_balance, export }
     balances { list }
-    audit { volume_against_pay, margin }
+    audit { volume_against_pay, margin, changes }
     health { live, ready }
     problems { show }
 }

@@ -51,6 +51,19 @@ impl Service {
         self.store.write_as(member.access(), work).await
     }
 
+    /// Does `work` as [`Service::write`] would, and keeps none of it.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers, and what the database would not have kept.
+    pub async fn rehearse<T>(
+        &self,
+        member: &Member,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        self.store.rehearse_as(member.access(), work).await
+    }
+
     /// Does `work` on the books of the caller's outfit as they stand at one moment, without changing them.
     ///
     /// # Errors

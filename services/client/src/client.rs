@@ -1,7 +1,9 @@
 //! The client itself: where the service is, who is calling, and how patient to be.
 
+use std::sync::Arc;
 use std::time::Duration;
 
+use kernel::{Entropy, SystemEntropy};
 use reqwest::Url;
 use reqwest::header::HeaderValue;
 
@@ -69,6 +71,7 @@ pub struct Client {
     service: String,
     pub(crate) authorization: Option<HeaderValue>,
     pub(crate) patience: Patience,
+    pub(crate) entropy: Arc<dyn Entropy>,
 }
 
 impl std::fmt::Debug for Client {
@@ -113,7 +116,13 @@ impl Client {
         let http =
             builder.build().map_err(|error| SetupError::Encryption(crate::error::innermost(&error)))?;
         let service = url.as_str().trim_end_matches('/').to_owned();
-        Ok(Self { http, service, authorization, patience: Patience::default() })
+        Ok(Self {
+            http,
+            service,
+            authorization,
+            patience: Patience::default(),
+            entropy: Arc::new(SystemEntropy),
+        })
     }
 
     /// The same client with another patience.
@@ -126,6 +135,19 @@ impl Client {
     #[must_use]
     pub fn with_patience(self, patience: Patience) -> Self {
         Self { patience, ..self }
+    }
+
+    /// The same client with another source of the random bytes that keys of requests are made of.
+    ///
+    /// ```
+    /// use std::sync::Arc;
+    /// use client::Client;
+    /// let client = Client::new("http://127.0.0.1:7450", None)?.with_entropy(Arc::new(kernel::SystemEntropy));
+    /// # Ok::<(), client::SetupError>(())
+    /// ```
+    #[must_use]
+    pub fn with_entropy(self, entropy: Arc<dyn Entropy>) -> Self {
+        Self { entropy, ..self }
     }
 
     /// Where the service is, without a slash at the end.

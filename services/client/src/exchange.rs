@@ -11,12 +11,17 @@ use wire::Problem;
 use crate::error::innermost;
 use crate::{Client, ClientError, Unreachable};
 
+/// The header that tells a repeat from another request (the IETF's draft of the Idempotency-Key header field).
+const KEY_HEADER: &str = "Idempotency-Key";
+
 /// Whether a request may be sent twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Repeat {
     /// Sending it twice does what sending it once does.
     Harmless,
-    /// Sending it twice could do it twice.
+    /// Sending it twice could do it twice, were it not for the key that it carries.
+    Keyed,
+    /// Sending it twice could do it twice, or find a secret used that was good once.
     Never,
 }
 
@@ -37,7 +42,11 @@ impl Attempt {
     /// Whether the service, or something between it and us, was not there to do it.
     fn nobody_there(&self) -> bool {
         match self {
-            Self::Answer { status, .. } => matches!(status.as_u16(), 502..=504),
+            // The service asks to wait where the same request is still being worked on.
+            Self::Answer { status, asked_to_wait, .. } => {
+                matches!(status.as_u16(), 502..=504)
+                    || (*status == StatusCode::CONFLICT && asked_to_wait.is_some())
+            }
             Self::Nothing { .. } => true,
         }
     }
@@ -88,12 +97,25 @@ impl Client {
         T: DeserializeOwned,
         B: Serialize,
     {
-        self.exchange(self.request(Method::POST, path).json(body), repeat).await
+        let request = self.request(Method::POST, path).json(body);
+        let request = match repeat {
+            Repeat::Harmless | Repeat::Never => request,
+            Repeat::Keyed => request.header(KEY_HEADER, self.new_key()),
+        };
+        self.exchange(request, repeat).await
     }
 
     /// Puts something into a state; being there already is no harm.
     pub(crate) async fn put<T: DeserializeOwned>(&self, path: &str) -> Result<Answered<T>, ClientError> {
         self.exchange(self.request(Method::PUT, path), Repeat::Harmless).await
+    }
+
+    /// A key that no other request carries (the String item of RFC 9651).
+    fn new_key(&self) -> String {
+        let mut bytes = [0; 16];
+        self.entropy.fill(&mut bytes);
+        let digits: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        format!("\"{digits}\"")
     }
 
     fn request(&self, method: Method, path: &str) -> RequestBuilder {
@@ -126,7 +148,7 @@ impl Client {
         let mut tries = 1;
         loop {
             // Bodies are held in memory, so a copy is always there to be had.
-            let copy = if repeat == Repeat::Harmless { request.try_clone() } else { None };
+            let copy = request.try_clone().filter(|_| repeat != Repeat::Never);
             let Some(copy) = copy else {
                 return self.read(self.once(request).await, tries, repeat);
             };
@@ -167,7 +189,7 @@ impl Client {
         let (status, body) = match attempt {
             Attempt::Answer { status, body, .. } => (status, body),
             Attempt::Nothing { cause, perhaps_done } => {
-                return Err(self.unreachable(tries, cause, perhaps_done && repeat == Repeat::Never));
+                return Err(self.unreachable(tries, cause, perhaps_done && repeat != Repeat::Harmless));
             }
         };
         if status.is_success() {

@@ -31,8 +31,8 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AccessQuery, AdvanceQuery, AuditQuery, ChargeQuery, ExportQuery, JournalQuery, OPERATIONS, PaymentQuery,
-    Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, ExportQuery, JournalQuery, OPERATIONS,
+    PaymentQuery, Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

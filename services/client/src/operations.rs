@@ -34,7 +34,7 @@ mod workers;
 
 pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
-pub use audit::AuditQuery;
+pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
@@ -123,6 +123,7 @@ pub const OPERATIONS: &[&str] = &[
     "list_balances",
     "audit_volume_against_pay",
     "audit_margin",
+    "list_changes",
     "live",
     "ready",
     "show_problem",

@@ -119,6 +119,8 @@ id_kinds! {
     JournalEntryId = "journal entry";
     /// One version of an outfit's own log rule, filed as a table.
     LogTableId = "log table";
+    /// One accepted change, as the audit trail has it.
+    AuditEntryId = "audit entry";
     /// An access token.
     TokenId = "token";
     /// Somebody who signs in with a name and a password.

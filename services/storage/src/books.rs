@@ -106,6 +106,47 @@ impl Store {
         self.transaction(access, Purpose::Read, work).await
     }
 
+    /// Does `work` on the books of `outfit` like [`Store::write`], holds the database to all its rules, and keeps none
+    /// of it.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when a rule would have been broken or the transaction itself fails.
+    pub async fn rehearse<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.rehearse_as(Access::trusted(outfit), work).await
+    }
+
+    /// The same for a caller, whose access must stand.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::rehearse`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn rehearse_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let mut rehearsed = None;
+        let outcome: Result<(), Rehearsal<E>> = self
+            .transaction(access, Purpose::Write, async |books| {
+                rehearsed = Some(work(books).await.map_err(Rehearsal::Refused)?);
+                let all_rules = diesel::sql_query("SET CONSTRAINTS ALL IMMEDIATE");
+                all_rules.execute(&mut books.connection).await.map_err(StorageError::from)?;
+                // An error is what undoes a transaction.
+                Err(Rehearsal::Over)
+            })
+            .await;
+        match (outcome, rehearsed) {
+            (Err(Rehearsal::Refused(refused)), _) => Err(refused),
+            (_, Some(rehearsed)) => Ok(rehearsed),
+            (_, None) => Err(gone().into()),
+        }
+    }
+
     async fn transaction<T, E: From<StorageError>>(
         &self,
         access: Access,
@@ -166,6 +207,18 @@ impl Drop for Unfinished {
         if let Some(books) = self.0.take() {
             drop(Object::take(books.connection));
         }
+    }
+}
+
+/// How a rehearsal ends: refused, or gone through to its end.
+enum Rehearsal<E> {
+    Refused(E),
+    Over,
+}
+
+impl<E: From<StorageError>> From<StorageError> for Rehearsal<E> {
+    fn from(error: StorageError) -> Self {
+        Self::Refused(error.into())
     }
 }
 

@@ -245,6 +245,32 @@ diesel::table! {
 }
 
 diesel::table! {
+    audit_entry (outfit_id, audit_entry_id) {
+        outfit_id -> Uuid,
+        audit_entry_id -> Uuid,
+        transaction_id -> Int8,
+        made_at -> Timestamptz,
+        made_by -> Text,
+        role -> Text,
+        operation -> Text,
+        about -> Uuid,
+        request_id -> Nullable<Uuid>,
+    }
+}
+
+diesel::table! {
+    stored_reply (outfit_id, made_by, operation, idempotency_key) {
+        outfit_id -> Uuid,
+        made_by -> Text,
+        operation -> Text,
+        idempotency_key -> Text,
+        fingerprint -> Bytea,
+        reply -> Nullable<Text>,
+        audit_entry_id -> Uuid,
+    }
+}
+
+diesel::table! {
     charge (outfit_id, charge_id) {
         outfit_id -> Uuid,
         charge_id -> Uuid,
@@ -568,6 +594,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_share,
     statement,
     wage_terms,
+    audit_entry,
+    stored_reply,
     charge,
     advance,
     payment,

@@ -9,6 +9,7 @@ mod access;
 mod account;
 mod advance;
 mod audit;
+mod change;
 mod charge;
 mod contract;
 mod crew_sheet;
@@ -49,6 +50,7 @@ pub use account::{
 };
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};

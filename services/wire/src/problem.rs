@@ -68,6 +68,18 @@ codes! {
     /// The body is not declared as JSON.
     NotJsonMediaType = "not-json-media-type", 415, "The body is not declared as JSON",
         "Send the header `Content-Type: application/json`.";
+    /// No key came with a request that needs one.
+    KeyMissing = "key-missing", 400, "The request carries no key against being done twice",
+        "Send the header `Idempotency-Key` with a text of your own in double quotes, new for each request, the same for a repeat.";
+    /// The key came with another request.
+    KeyUsedOtherwise = "key-used-otherwise", 422, "This key came with another request before",
+        "Use a new key for a new request; send a repeat exactly as it was.";
+    /// The same request is being worked on.
+    RequestInProgress = "request-in-progress", 409, "A request with this key is being worked on",
+        "Send it again shortly; it will be answered as the first one was.";
+    /// The reply held a secret.
+    SecretShownOnce = "secret-shown-once", 409, "It was done before, and its secret was shown then",
+        "Take back what was made, and ask anew with another key.";
     /// No such path.
     NoSuchPath = "no-such-path", 404, "Nothing is served at this path",
         "The API document lists every path.";

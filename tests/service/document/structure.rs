@@ -149,6 +149,7 @@ fn parameters_are_those_of_the_path() {
                     in_path.insert(name.to_owned());
                 }
                 "query" => assert!(parameter["required"].is_boolean(), "{place}: {name}"),
+                "header" if name == tests::KEY_HEADER => assert_eq!(method, "post", "{place}: {name}"),
                 other => panic!("{place}: {name} is in {other}"),
             }
         }

@@ -10,7 +10,7 @@ use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
 use serde_json::{Value, json};
-use tests::{AUDIENCE, Actor, BareApp, Issuer, migrated_database};
+use tests::{AUDIENCE, Actor, BareApp, Issuer, KEY_HEADER, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -108,11 +108,21 @@ impl Recorder {
         let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
         let method = known.method.as_str().parse().expect("a method");
         let text = body.as_ref().map(ToString::to_string);
-        let reply = actor.send(method, path, text);
+        // The id of an outfit is made from the key.
+        let key = format!("\"{operation}\"");
+        let headers = [("Content-Type", "application/json"), (KEY_HEADER, &key)];
+        let reply = actor.send_with(method, path, text, &headers);
         assert_eq!(tests::operation_for(known.method.as_str(), path).map(|one| one.id), Some(operation));
         assert!(reply.status < 300, "{}: {} {:#}", reply.asked, reply.status, reply.body);
         let mut answer = reply.body.clone();
         hide(&mut answer);
+        let items = answer.get_mut("items").and_then(Value::as_array_mut);
+        for item in items.into_iter().flatten() {
+            if let Some(request) = item.get_mut("request_id") {
+                // Made anew in every run, by the log.
+                *request = json!("0197a000-0000-7000-8000-000000000000");
+            }
+        }
         let pretty = |value: &Value| serde_json::to_string_pretty(value).expect("JSON") + "\n";
         if let Some(mut body) = body {
             hide(&mut body);

@@ -284,6 +284,8 @@ fn keep_the_books(recorder: &mut Recorder, outfit: &Outfit, settlement: &Value) 
     let _balances = recorder.shown("list_balances", &outfit.bookkeeper, "/v1/balances?on=2026-06-30", None);
     let margin = "/v1/audit/margin?from=2026-06-01&to=2026-06-06";
     let _margin = recorder.shown("audit_margin", &outfit.contractor, margin, None);
+    let changes = "/v1/audit/changes?operation=post_settlement";
+    let _changes = recorder.shown("list_changes", &outfit.contractor, changes, None);
 }
 
 /// What stands beside the scale in pay. The hewer's contract gets a holdback for the second week, which is settled, so

@@ -170,7 +170,11 @@ fn a_caller_who_hangs_up_while_waiting_holds_nothing_up() {
         grant: None,
     });
     let token = yard.app.token(&scaler, jiff::SignedDuration::from_hours(1));
-    let headers = [format!("Authorization: Bearer {token}"), "Content-Type: application/json".to_owned()];
+    let headers = [
+        format!("Authorization: Bearer {token}"),
+        "Content-Type: application/json".to_owned(),
+        "Idempotency-Key: \"raw\"".to_owned(),
+    ];
     let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
     let path = format!("/v1/contracts/{}/terms", yard.world.outfit.felling_contract);
     let ticket = yard.world.ticket();

@@ -6,8 +6,10 @@ use storage::Stamp;
 use wire::{AccountCreate, AccountName, EnrolmentView, OutfitCreate, Role};
 
 use super::accounts::{enrol, register};
+use super::audit::{self, Author};
 use crate::http::refusal::Refusal;
-use crate::routes::outfits::open::opened;
+use crate::routes::accounts;
+use crate::routes::outfits::open::{self, opened};
 use crate::service::Service;
 
 /// What came of setting up.
@@ -41,6 +43,9 @@ pub async fn set_up(
     let enrolment = service.store.write(outfit.id, async |books| {
         books.open_outfit(&outfit).await?;
         let id = register(books, service, &account, &made).await?;
+        let author = Author { name: &made.by, role: Role::Operator.name() };
+        audit::enter(books, service, author, &open::OPERATION, outfit.id, None).await?;
+        audit::enter(books, service, author, &accounts::register::OPERATION, id, None).await?;
         enrol(books, service, id, "set-up", &made).await
     });
     enrolment.await.map(SetUp::Opened).map_err(|refusal: Refusal| anyhow!("{refusal}"))

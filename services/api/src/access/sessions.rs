@@ -16,6 +16,8 @@ use crate::http::caller::{Caller, Member};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
+/// Who revokes a sign-in that looks stolen: the service itself.
+pub const SERVICE: &str = "skidway";
 /// How long an access token is good.
 const ACCESS: SignedDuration = SignedDuration::from_mins(15);
 /// How long a refresh token is good, unused.
@@ -95,7 +97,7 @@ pub async fn refresh(books: &mut Books, service: &Service, sent: &Secret) -> Res
             let signed_in = pair(service, outfit, &state.grant, text, next.expires)?;
             return Ok(Refreshed::Next(Box::new(signed_in)));
         }
-        let made = Stamp { at: now, by: "skidway".to_owned() };
+        let made = Stamp { at: now, by: SERVICE.to_owned() };
         books.revoke(state.grant.id, "a refresh token was used twice", &made).await?;
         return Ok(Refreshed::Reused(state.grant.id));
     }

@@ -13,12 +13,17 @@ use serde_path_to_error::Segment;
 use wire::{Code, FieldProblem};
 
 use super::refusal::Refusal;
+use crate::books::fingerprint::fingerprint;
 
 /// The largest body that is read.
 pub const BODY_LIMIT: usize = 1024 * 1024;
 /// How much of a larger one is thrown away before the answer, so that a caller who writes first and reads later gets
 /// to read it.
 const PATIENCE: usize = 32 * 1024 * 1024;
+
+/// SHA-256 of what was understood of a body: the same whatever the blanks and the order of members.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BodyFingerprint(pub [u8; 32]);
 
 /// A body of the form `T`.
 #[derive(Debug)]
@@ -31,6 +36,7 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
     fn from_request(request: &HttpRequest, payload: &mut Payload) -> Self::Future {
         let json = request.content_type().eq_ignore_ascii_case("application/json");
         let payload = payload.take();
+        let request = request.clone();
         Box::pin(async move {
             if !json {
                 return Err(Refusal::new(
@@ -38,7 +44,9 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
                     "the header Content-Type is not application/json",
                 ));
             }
-            parse(&read(payload).await?).map(Body)
+            let value = parse(&read(payload).await?)?;
+            request.extensions_mut().insert(BodyFingerprint(fingerprint(&value)?));
+            Ok(Body(value))
         })
     }
 }

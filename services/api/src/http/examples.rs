@@ -135,6 +135,7 @@ examples! {
     no_body: "list_balances";
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
+    no_body: "list_changes";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

@@ -2,19 +2,23 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::Value;
-use utoipa::openapi::path::{Operation as PathOperation, PathItem};
+use serde_json::{Value, json};
+use utoipa::openapi::header::Header;
+use utoipa::openapi::path::{Operation as PathOperation, Parameter, ParameterBuilder, ParameterIn, PathItem};
 use utoipa::openapi::response::{Response, ResponseBuilder};
+use utoipa::openapi::schema::{Object, ObjectBuilder, Type};
 use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
 use utoipa::openapi::tag::TagBuilder;
 use utoipa::openapi::{
     Components, Content, ContentBuilder, InfoBuilder, LicenseBuilder, OpenApi, OpenApiBuilder, Ref, RefOr,
+    Required,
 };
 use utoipa::{PartialSchema, ToSchema};
 use wire::{Code, Problem};
 
 use super::examples::{self, Example};
-use super::operation::{Access, Operation};
+use super::filing;
+use super::operation::{Access, Effect, Operation};
 use crate::routes;
 
 const BEARER: &str = "access_token";
@@ -116,6 +120,9 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
             _ => open_to,
         });
     }
+    if operation.effect.is_filed() {
+        say_how_to_file(described, operation);
+    }
     let mut by_status: BTreeMap<u16, Vec<Code>> = BTreeMap::new();
     for code in operation.all_refusals() {
         by_status.entry(code.status()).or_default().push(code);
@@ -127,6 +134,60 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
         show_example(described, example);
     }
 }
+
+/// What every change takes and answers beside its body: the key, the rehearsal, and the answer to a repeat.
+fn say_how_to_file(described: &mut PathOperation, operation: &Operation) {
+    let parameter = |name: &str,
+                     place: ParameterIn,
+                     says: &str,
+                     schema: Object,
+                     required: Required|
+     -> RefOr<Parameter> {
+        ParameterBuilder::new()
+            .name(name)
+            .parameter_in(place)
+            .description(Some(says))
+            .required(required)
+            .schema(Some(schema))
+            .build()
+            .into()
+    };
+    let parameters = described.parameters.get_or_insert_default();
+    parameters.push(parameter(
+        "dry_run",
+        ParameterIn::Query,
+        "`true`: go through all of it, answer as if it were kept, and keep nothing. Ids in the answer are then nobody's.",
+        Object::with_type(Type::Boolean),
+        Required::False,
+    ));
+    if operation.effect == Effect::Keyed {
+        let key = ObjectBuilder::new()
+            .schema_type(Type::String)
+            .pattern(Some(KEY_PATTERN))
+            .examples([Value::from(KEY_EXAMPLE)])
+            .build();
+        parameters.push(parameter(filing::KEY_HEADER, ParameterIn::Header, KEY_SAYS, key, Required::False));
+    }
+    let responses = &mut described.responses.responses;
+    let Some(RefOr::T(created)) = responses.get("201").cloned() else { return };
+    let header = |says: &str| {
+        Header::builder().schema(Some(Object::with_type(Type::String))).description(Some(says)).build()
+    };
+    let repeated = ResponseBuilder::from(created)
+        .description("It was done before, and nothing has changed; or it was only rehearsed.")
+        .header("Replayed", header("`true` when it was done before."))
+        .header("Dry-Run", header("`true` when it was only rehearsed."))
+        .build();
+    responses.insert("200".to_owned(), RefOr::T(repeated));
+}
+
+/// A String item (RFC 9651) of 1 to 255 characters.
+const KEY_PATTERN: &str = r#"^"([ !#-\[\]-~]|\\["\\]){1,255}"$"#;
+const KEY_EXAMPLE: &str = "\"8e03978e-40d5-43e8-bc93-6894a57f9324\"";
+const KEY_SAYS: &str = "Needed unless `dry_run` is `true`. A text of your own in double quotes, new for each request and \
+the same for a repeat: a request that was done is not done again, and is answered 200 as it was answered then, with \
+`Replayed: true`. Keys are yours alone, hold for one operation, and are kept as long as the books. What was refused may be \
+sent again with the same key.";
 
 /// Shows what is sent and what is answered when all is well.
 fn show_example(described: &mut PathOperation, example: &Example) {
@@ -177,8 +238,25 @@ fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
     cut_code(&mut value);
     settle_tags(&mut value);
+    name_what_is_listed(&mut value);
     if let Ok(cut) = serde_json::from_value(value) {
         *api = cut;
+    }
+}
+
+/// A page spells out what is listed; where that has a name of its own, the name says it.
+fn name_what_is_listed(document: &mut Value) {
+    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else {
+        return;
+    };
+    let names: Vec<_> = schemas.keys().cloned().collect();
+    for name in names {
+        let listed = name.strip_prefix("Listing_").filter(|listed| schemas.contains_key(*listed));
+        let Some(listed) = listed.map(str::to_owned) else { continue };
+        let page = schemas.get_mut(&name);
+        if let Some(items) = page.and_then(|page| page.pointer_mut("/properties/items/items")) {
+            *items = json!({"$ref": format!("#/components/schemas/{listed}")});
+        }
     }
 }
 
@@ -344,7 +422,7 @@ mod tests {
             reversals { file }
             journal { list, show, trial_balance, export }
             balances { list }
-            audit { volume_against_pay, margin }
+            audit { volume_against_pay, margin, changes }
             health { live, ready }
             problems { show }
         };

@@ -12,6 +12,27 @@ pub enum Access {
     Roles(&'static [Role]),
 }
 
+/// What an operation does to the books, and what makes it safe to send twice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// Keeps nothing.
+    None,
+    /// Keeps something; the header `Idempotency-Key` tells a repeat from another.
+    Keyed,
+    /// Keeps something that the request names itself: a ticket by its book and number, a week by its draft.
+    Named,
+    /// Lets somebody in or out, by a secret that says itself whether it was used: a password, a code, a refresh token.
+    LetIn,
+}
+
+impl Effect {
+    /// Whether it comes as a filing, which carries a key or a name and can be rehearsed.
+    #[must_use]
+    pub const fn is_filed(self) -> bool {
+        matches!(self, Self::Keyed | Self::Named)
+    }
+}
+
 /// One operation of the API. Every one is declared once, beside its handler; this declaration drives the guard, the
 /// API document and the coverage tests.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +45,8 @@ pub struct Operation {
     pub path: &'static str,
     /// Who may use it.
     pub access: Access,
+    /// What it does to the books.
+    pub effect: Effect,
     /// How it can refuse, besides what every operation of its kind can.
     pub refusals: &'static [Code],
 }
@@ -70,6 +93,14 @@ impl Operation {
         }
         if self.takes_body() {
             codes.extend([Code::NotJson, Code::NotJsonMediaType, Code::WrongForm, Code::BodyTooLarge]);
+        }
+        if self.effect == Effect::Keyed {
+            codes.extend([
+                Code::KeyMissing,
+                Code::KeyUsedOtherwise,
+                Code::RequestInProgress,
+                Code::SecretShownOnce,
+            ]);
         }
         codes.extend(self.refusals);
         codes.sort();

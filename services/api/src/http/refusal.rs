@@ -99,6 +99,9 @@ impl ResponseError for Refusal {
             Code::ScopeNotGranted => {
                 response.insert_header(("WWW-Authenticate", "Bearer error=\"insufficient_scope\""));
             }
+            Code::RequestInProgress => {
+                response.insert_header(("Retry-After", "1"));
+            }
             Code::Unavailable => {
                 response.insert_header(("Retry-After", "2"));
             }

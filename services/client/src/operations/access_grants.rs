@@ -61,6 +61,6 @@ impl Client {
         id: GrantId,
         revocation: &RevocationCreate,
     ) -> Result<AccessGrantView, ClientError> {
-        Ok(self.post(&format!("/v1/access-grants/{id}/revocation"), revocation, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/access-grants/{id}/revocation"), revocation, Repeat::Keyed).await?.body)
     }
 }

@@ -24,7 +24,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn register_account(&self, account: &AccountCreate) -> Result<AccountRegistered, ClientError> {
-        Ok(self.post("/v1/accounts", account, Repeat::Never).await?.body)
+        Ok(self.post("/v1/accounts", account, Repeat::Keyed).await?.body)
     }
 
     /// Lists the accounts, oldest first.
@@ -62,7 +62,7 @@ impl Client {
         id: AccountId,
         enrolment: &EnrolmentCreate,
     ) -> Result<EnrolmentView, ClientError> {
-        Ok(self.post(&format!("/v1/accounts/{id}/enrolments"), enrolment, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/accounts/{id}/enrolments"), enrolment, Repeat::Keyed).await?.body)
     }
 
     /// Sets a password with an enrolment code.
@@ -107,6 +107,6 @@ impl Client {
         id: AccountId,
         closure: &ClosureCreate,
     ) -> Result<AccountView, ClientError> {
-        Ok(self.post(&format!("/v1/accounts/{id}/closure"), closure, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/accounts/{id}/closure"), closure, Repeat::Keyed).await?.body)
     }
 }

@@ -44,7 +44,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_advance(&self, advance: &AdvanceCreate) -> Result<AdvanceView, ClientError> {
-        Ok(self.post("/v1/advances", advance, Repeat::Never).await?.body)
+        Ok(self.post("/v1/advances", advance, Repeat::Keyed).await?.body)
     }
 
     /// Lists advances, oldest first, each with what was recovered of it.

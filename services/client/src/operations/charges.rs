@@ -44,7 +44,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_charge(&self, charge: &ChargeCreate) -> Result<ChargeView, ClientError> {
-        Ok(self.post("/v1/charges", charge, Repeat::Never).await?.body)
+        Ok(self.post("/v1/charges", charge, Repeat::Keyed).await?.body)
     }
 
     /// Lists charges, oldest first, each with what was taken of it.

@@ -22,6 +22,6 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn make_machine_key(&self, key: &MachineKeyCreate) -> Result<MachineKeyMade, ClientError> {
-        Ok(self.post("/v1/machine-keys", key, Repeat::Never).await?.body)
+        Ok(self.post("/v1/machine-keys", key, Repeat::Keyed).await?.body)
     }
 }

@@ -47,7 +47,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_payment(&self, payment: &PaymentCreate) -> Result<PaymentRecorded, ClientError> {
-        Ok(self.post("/v1/payments", payment, Repeat::Never).await?.body)
+        Ok(self.post("/v1/payments", payment, Repeat::Keyed).await?.body)
     }
 
     /// Lists payments, oldest first.

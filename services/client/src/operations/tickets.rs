@@ -170,6 +170,6 @@ impl Client {
         ticket: TicketId,
         decision: &SetAsideCreate,
     ) -> Result<SetAsideView, ClientError> {
-        Ok(self.post(&format!("/v1/tickets/{ticket}/set-asides"), decision, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/tickets/{ticket}/set-asides"), decision, Repeat::Keyed).await?.body)
     }
 }

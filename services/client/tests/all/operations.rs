@@ -1,8 +1,8 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AccessQuery, AdvanceQuery, AuditQuery, ChargeQuery, Client, ExportQuery, JournalQuery, OPERATIONS,
-    PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, Client, ExportQuery, JournalQuery,
+    OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -94,6 +94,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "list_journal" | "show_journal_entry" | "show_trial_balance" | "export_journal" | "list_balances" => {
             ask_about_the_journal(operation, client).await
         }
+        "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_margin" => {
             let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
             client.audit_margin(&query).await.is_err()

@@ -9,7 +9,7 @@ use wire::{AccessGrantView, Listing};
 
 use crate::access::grants::view;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/access-grants",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -10,7 +10,8 @@ use wire::{AccessGrantView, Code, RevocationCreate};
 use crate::access::grants::view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/access-grants/{grant_id}/revocation",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::EndedAlready],
 };
 
@@ -38,19 +40,19 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     path: InPath<GrantId>,
     body: Body<RevocationCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let made = member.stamp(service.clock.as_ref());
-    let revoked = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             let _there = find(books, path.0).await?;
             books.revoke(path.0, body.0.reason.as_str(), &made).await?;
-            view(find(books, path.0).await?, made.at)
+            tracing::info!(grant.id = %path.0, "access revoked");
+            Ok(Kept::new(path.0, view(find(books, path.0).await?, made.at)?))
         })
-        .await?;
-    tracing::info!(grant.id = %path.0, "access revoked");
-    Ok(HttpResponse::Created().json(revoked))
+        .await
 }
 
 async fn find(books: &mut Books, id: GrantId) -> Result<GrantState, Refusal> {

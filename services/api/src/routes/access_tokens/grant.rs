@@ -10,7 +10,8 @@ use wire::{AccessTokenCreate, AccessTokenView, Code, FieldProblem};
 use crate::access::accounts::{check_mill, check_role};
 use crate::http::body::Body;
 use crate::http::caller::{Caller, Member};
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -20,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/access-tokens",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -42,6 +44,7 @@ const MOST_MINUTES: u16 = 24 * 60;
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<AccessTokenCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -63,8 +66,8 @@ pub async fn handle(
         expires: made.at.checked_add(lifetime).map_err(Refusal::internal)?,
         made,
     };
-    let view = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             check_mill(books, sent.mill_id).await?;
             books.add_grant(&grant, None).await?;
             let caller = Caller::Member(Member {
@@ -75,16 +78,11 @@ pub async fn handle(
                 grant: Some(grant.id),
             });
             let (access_token, expires_at) = service.tokens.grant(&caller, lifetime)?;
+            tracing::info!(grant.id = %grant.id, granted.role = sent.role.name(), "access granted");
             let subject = grant.subject.clone();
-            Ok::<_, Refusal>(AccessTokenView {
-                access_token,
-                grant_id: grant.id,
-                subject,
-                role: sent.role,
-                expires_at,
-            })
+            let granted =
+                AccessTokenView { access_token, grant_id: grant.id, subject, role: sent.role, expires_at };
+            Ok(Kept::new(grant.id, granted).with_secret())
         })
-        .await?;
-    tracing::info!(grant.id = %view.grant_id, granted.role = sent.role.name(), "access granted");
-    Ok(HttpResponse::Created().insert_header(("Cache-Control", "no-store")).json(view))
+        .await
 }

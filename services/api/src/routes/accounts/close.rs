@@ -9,7 +9,8 @@ use wire::{AccountView, ClosureCreate, Code};
 use crate::access::accounts::{find, view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/accounts/{account_id}/closure",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::EndedAlready],
 };
 
@@ -38,17 +40,17 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     path: InPath<AccountId>,
     body: Body<ClosureCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let made = member.stamp(service.clock.as_ref());
-    let closed = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             let _there = find(books, path.0).await?;
             books.close_account(path.0, body.0.reason.as_str(), &made).await?;
-            view(find(books, path.0).await?)
+            tracing::info!(account.id = %path.0, "account closed");
+            Ok(Kept::new(path.0, view(find(books, path.0).await?)?))
         })
-        .await?;
-    tracing::info!(account.id = %path.0, "account closed");
-    Ok(HttpResponse::Created().json(closed))
+        .await
 }

@@ -9,7 +9,8 @@ use wire::{Code, EnrolmentCreate, EnrolmentView};
 use crate::access::accounts::{enrol, find};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/accounts/{account_id}/enrolments",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::EndedAlready],
 };
 
@@ -38,19 +40,20 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     path: InPath<AccountId>,
     body: Body<EnrolmentCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let made = member.stamp(service.clock.as_ref());
-    let enrolment = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             if let Some(closed) = find(books, path.0).await?.closed {
                 let says = format!("{} closed the account: {}", closed.made.by, closed.reason);
                 return Err(Refusal::new(Code::EndedAlready, says));
             }
-            enrol(books, &service, path.0, body.0.reason.as_str(), &made).await
+            let enrolment = enrol(books, &service, path.0, body.0.reason.as_str(), &made).await?;
+            tracing::info!(account.id = %path.0, "enrolment code given");
+            Ok(Kept::new(path.0, enrolment).with_secret())
         })
-        .await?;
-    tracing::info!(account.id = %enrolment.account_id, "enrolment code given");
-    Ok(HttpResponse::Created().insert_header(("Cache-Control", "no-store")).json(enrolment))
+        .await
 }

@@ -7,7 +7,7 @@ use wire::{AccountView, Listing};
 
 use crate::access::accounts::view;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/accounts",
     access: MANAGING,
+    effect: Effect::None,
     refusals: &[],
 };
 

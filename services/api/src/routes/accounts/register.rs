@@ -8,7 +8,8 @@ use wire::{AccountCreate, AccountRegistered, Code};
 use crate::access::accounts::{check_role, enrol, find, register, view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/accounts",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NameTaken, Code::NamesMissingRecord],
 };
 
@@ -35,17 +37,18 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<AccountCreate>,
 ) -> Result<HttpResponse, Refusal> {
     check_role(body.0.role, body.0.mill_id)?;
     let made = member.stamp(service.clock.as_ref());
-    let registered = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             let id = register(books, &service, &body.0, &made).await?;
             let enrolment = enrol(books, &service, id, "registered", &made).await?;
-            Ok::<_, Refusal>(AccountRegistered { account: view(find(books, id).await?)?, enrolment })
+            tracing::info!(account.id = %id, "account registered");
+            let registered = AccountRegistered { account: view(find(books, id).await?)?, enrolment };
+            Ok(Kept::new(id, registered).with_secret())
         })
-        .await?;
-    tracing::info!(account.id = %registered.account.account_id, "account registered");
-    Ok(HttpResponse::Created().insert_header(("Cache-Control", "no-store")).json(registered))
+        .await
 }

@@ -4,13 +4,15 @@ use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use actix_web::post;
 use kernel::{AccountId, EnrolmentId};
-use storage::{Books, Stamp};
+use storage::{Account, Books, Stamp};
+use tracing_actix_web::RequestId;
 use wire::{Code, PasswordCreate, PasswordSet};
 
 use crate::access::accounts::find;
+use crate::access::audit::{self, Author};
 use crate::access::secrets;
 use crate::http::body::Body;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/accounts/{account_id}/password",
     access: Access::Open,
+    effect: Effect::LetIn,
     refusals: &[Code::EnrolmentRefused],
 };
 
@@ -37,6 +40,7 @@ pub static OPERATION: Operation = Operation {
 #[post("/v1/accounts/{account_id}/password")]
 pub async fn handle(
     service: Data<Service>,
+    request_id: RequestId,
     path: InPath<AccountId>,
     body: Body<PasswordCreate>,
 ) -> Result<Json<PasswordSet>, Refusal> {
@@ -50,11 +54,13 @@ pub async fn handle(
         .write(sent.outfit_id, async |books| {
             books.hold_account(account).await?;
             let enrolment = enrolment(books, &service, account, &code).await?;
-            let name = find(books, account).await?.account.name;
+            let Account { name, role, .. } = find(books, account).await?.account;
             let now = service.clock.now();
             books.add_password(service.ids.make(), account, enrolment, &phc, now).await?;
             let made = Stamp { at: now, by: name.clone() };
             books.sign_out_everywhere(account, "the password was set anew", &made).await?;
+            let author = Author { name: &name, role: &role };
+            audit::enter(books, &service, author, &OPERATION, account, Some(*request_id)).await?;
             Ok::<_, Refusal>(PasswordSet { account_id: account, name })
         })
         .await?;

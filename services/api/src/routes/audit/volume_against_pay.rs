@@ -19,7 +19,7 @@ use crate::books::names::{Names, party_view};
 use crate::books::paying_time::paid_time;
 use crate::books::sharing::Sharing;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::contracts::show::sees;
@@ -32,6 +32,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/audit/volume-against-pay",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::NoShareSet, Code::NoHours, Code::TooLarge],
 };
 

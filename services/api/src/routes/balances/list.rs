@@ -13,7 +13,7 @@ use wire::{Balances, Code, PayeeBalance};
 
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::journal::trial_balance::OnQuery;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/balances",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

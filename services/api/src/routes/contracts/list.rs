@@ -7,7 +7,7 @@ use wire::{ContractView, Listing};
 
 use super::show::{terms_view, view};
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/contracts",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[],
 };
 

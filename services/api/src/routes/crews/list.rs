@@ -9,7 +9,7 @@ use storage::{Named, ShareSet};
 use wire::{CrewView, Listing, ShareSetView, ShareView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/crews",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -15,7 +15,7 @@ use wire::{HeldView, ReleaseView};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -27,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/holdback",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -11,7 +11,7 @@ use wire::{Code, JournalFormat};
 use crate::books::journal_export::{Handover, comma_separated, plain_text};
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, check_span};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -23,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal/export",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

@@ -14,7 +14,7 @@ use wire::{Code, JournalEntryView, JournalPostingView, Listing};
 use crate::books::account_titles::account_title;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, check_span, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

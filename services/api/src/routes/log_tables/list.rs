@@ -6,7 +6,7 @@ use actix_web::web::{Data, Json};
 use wire::{Listing, LogTableEntry};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -17,6 +17,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/log-tables",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -13,7 +13,8 @@ use crate::access::grants::view;
 use crate::access::{scopes, secrets};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{MANAGING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -24,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/machine-keys",
     access: MANAGING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -44,14 +46,15 @@ const LONGEST: SignedDuration = SignedDuration::from_hours(400 * 24);
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<MachineKeyCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     check_role(sent.role, sent.mill_id)?;
     scopes::must_exist(&sent.scopes)?;
     let made = member.stamp(service.clock.as_ref());
-    let view = service
-        .write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             check_mill(books, sent.mill_id).await?;
             let expires = end(&sent, &own(books).await?, &made)?;
             let (secret, last_four) = secrets::machine_key(books.outfit(), service.entropy.as_ref())?;
@@ -72,11 +75,11 @@ pub async fn handle(
             books.add_grant(&grant, Some(&key)).await?;
             let state = books.grant(grant.id).await?;
             let state = state.ok_or_else(|| Refusal::not_found("access grant", grant.id.uuid()))?;
-            Ok::<_, Refusal>(MachineKeyMade { secret, grant: view(state, made.at)? })
+            tracing::info!(grant.id = %grant.id, "key made");
+            let made = MachineKeyMade { secret, grant: view(state, made.at)? };
+            Ok(Kept::new(grant.id, made).with_secret())
         })
-        .await?;
-    tracing::info!(grant.id = %view.grant.grant_id, "key made");
-    Ok(HttpResponse::Created().insert_header(("Cache-Control", "no-store")).json(view))
+        .await
 }
 
 /// The moment at which the last day is over, where the outfit is.

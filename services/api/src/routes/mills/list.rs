@@ -8,7 +8,7 @@ use storage::Named;
 use wire::{Listing, MillView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::{InQuery, PageQuery, listing};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/mills",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -11,7 +11,8 @@ use wire::{Code, FieldProblem, OutfitCreate, OutfitView, Role};
 use super::show::view;
 use crate::http::body::Body;
 use crate::http::caller::Caller;
-use crate::http::operation::{Access, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Access, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/outfits",
     access: Access::Roles(&[Role::Operator]),
+    effect: Effect::Keyed,
     refusals: &[],
 };
 
@@ -37,18 +39,18 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     caller: Caller,
     service: Data<Service>,
+    filing: Filing,
     body: Body<OutfitCreate>,
 ) -> Result<HttpResponse, Refusal> {
-    let made = Stamp { at: service.clock.now(), by: caller.subject().to_owned() };
-    let outfit = opened(body.0, service.ids.make(), made)?;
-    service
-        .store
-        .write(outfit.id, async |books| {
+    let sent = body.0;
+    filing
+        .open(&service, &caller, async |books| {
+            let made = Stamp { at: service.clock.now(), by: caller.subject().to_owned() };
+            let outfit = opened(sent, books.outfit(), made)?;
             books.open_outfit(&outfit).await?;
-            Ok::<_, Refusal>(())
+            Ok(Kept::new(outfit.id, view(&outfit)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view(&outfit)))
+        .await
 }
 
 /// An outfit as it will stand in its books.

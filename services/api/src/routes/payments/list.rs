@@ -13,7 +13,7 @@ use wire::{Code, Listing, PaymentView};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -25,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/payments",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

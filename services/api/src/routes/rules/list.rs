@@ -6,7 +6,7 @@ use actix_web::web::Json;
 use scaling::RuleName;
 use wire::{RuleList, RuleView};
 
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Effect, Access, Operation};
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
@@ -14,6 +14,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/rules",
     access: Access::Open,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -8,7 +8,7 @@ use wire::Code;
 
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{EVERYONE, Operation};
+use crate::http::operation::{Effect, EVERYONE, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scale",
     access: EVERYONE,
+    effect: Effect::None,
     refusals: &[Code::CannotScale],
 };
 

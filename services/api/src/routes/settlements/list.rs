@@ -10,7 +10,7 @@ use wire::{Listing, SettlementView};
 
 use super::show::view;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

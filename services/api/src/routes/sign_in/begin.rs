@@ -6,12 +6,14 @@ use actix_web::{HttpResponse, post};
 use jiff::Timestamp;
 use kernel::SignInAttemptId;
 use storage::{Account, SignInName};
+use tracing_actix_web::RequestId;
 use wire::{Code, SignInCreate, SignedIn};
 
+use crate::access::audit::{self, Author};
 use crate::access::patience::{DECIDING, locked_until};
 use crate::access::{secrets, sessions};
 use crate::http::body::Body;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -21,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/sign-in",
     access: Access::Open,
+    effect: Effect::LetIn,
     refusals: &[Code::SignInRefused, Code::SignInLocked],
 };
 
@@ -36,7 +39,11 @@ pub static OPERATION: Operation = Operation {
     responses((status = 200, description = "Signed in.", body = SignedIn))
 )]
 #[post("/v1/sign-in")]
-pub async fn handle(service: Data<Service>, body: Body<SignInCreate>) -> Result<HttpResponse, Refusal> {
+pub async fn handle(
+    service: Data<Service>,
+    request_id: RequestId,
+    body: Body<SignInCreate>,
+) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let begun = begin(&service, &sent).await?;
     let kept = begun.candidate.as_ref().and_then(|candidate| candidate.phc.clone());
@@ -54,6 +61,9 @@ pub async fn handle(service: Data<Service>, body: Body<SignInCreate>) -> Result<
             }
             let signed_in = sessions::begin(books, &service, &candidate.account).await?;
             books.add_success(begun.attempt, signed_in.grant_id).await?;
+            let author = Author { name: &candidate.account.name, role: &candidate.account.role };
+            let request = Some(*request_id);
+            audit::enter(books, &service, author, &OPERATION, signed_in.grant_id, request).await?;
             Ok(signed_in)
         })
         .await?;

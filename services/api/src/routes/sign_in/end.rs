@@ -4,11 +4,13 @@ use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use actix_web::post;
 use storage::Stamp;
+use tracing_actix_web::RequestId;
 use wire::{Code, RefreshTokenSent, SignedOut};
 
+use crate::access::audit::{self, Author};
 use crate::access::secrets;
 use crate::http::body::Body;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/sign-out",
     access: Access::Open,
+    effect: Effect::LetIn,
     refusals: &[Code::RefreshRefused],
 };
 
@@ -32,7 +35,11 @@ pub static OPERATION: Operation = Operation {
     responses((status = 200, description = "Signed out.", body = SignedOut))
 )]
 #[post("/v1/sign-out")]
-pub async fn handle(service: Data<Service>, body: Body<RefreshTokenSent>) -> Result<Json<SignedOut>, Refusal> {
+pub async fn handle(
+    service: Data<Service>,
+    request_id: RequestId,
+    body: Body<RefreshTokenSent>,
+) -> Result<Json<SignedOut>, Refusal> {
     let sent = body.0.refresh_token;
     let refused = || Refusal::new(Code::RefreshRefused, "the refresh token is not one of this service");
     let outfit = secrets::outfit_of_refresh_token(sent.reveal()).ok_or_else(refused)?;
@@ -44,8 +51,10 @@ pub async fn handle(service: Data<Service>, body: Body<RefreshTokenSent>) -> Res
             let state = books.grant(known.token.grant).await?.ok_or_else(refused)?;
             let grant = state.grant;
             if state.revoked.is_none() {
-                let made = Stamp { at: service.clock.now(), by: grant.subject };
+                let made = Stamp { at: service.clock.now(), by: grant.subject.clone() };
                 books.revoke(grant.id, "signed out", &made).await?;
+                let author = Author { name: &grant.subject, role: &grant.role };
+                audit::enter(books, &service, author, &OPERATION, grant.id, Some(*request_id)).await?;
             }
             Ok::<_, Refusal>(grant.id)
         })

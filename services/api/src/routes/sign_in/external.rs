@@ -3,11 +3,13 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
+use tracing_actix_web::RequestId;
 use wire::{Code, ExternalSignInCreate, SignedIn};
 
+use crate::access::audit::{self, Author};
 use crate::access::sessions;
 use crate::http::body::Body;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -17,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/sign-in/external",
     access: Access::Open,
+    effect: Effect::LetIn,
     refusals: &[Code::NoExternalSignIn, Code::ExternalSignInRefused],
 };
 
@@ -33,6 +36,7 @@ pub static OPERATION: Operation = Operation {
 #[post("/v1/sign-in/external")]
 pub async fn handle(
     service: Data<Service>,
+    request_id: RequestId,
     body: Body<ExternalSignInCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -47,7 +51,11 @@ pub async fn handle(
             let account = found.ok_or_else(|| {
                 Refusal::new(Code::ExternalSignInRefused, "no open account of the outfit is bound to this subject")
             })?;
-            sessions::begin(books, &service, &account.account).await
+            let signed_in = sessions::begin(books, &service, &account.account).await?;
+            let author = Author { name: &account.account.name, role: &account.account.role };
+            let request = Some(*request_id);
+            audit::enter(books, &service, author, &OPERATION, signed_in.grant_id, request).await?;
+            Ok::<_, Refusal>(signed_in)
         })
         .await?;
     tracing::info!(grant.id = %signed_in.grant_id, "signed in by the issuer's word");

@@ -3,12 +3,14 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
-use wire::{Code, RefreshTokenSent, SignedIn};
+use tracing_actix_web::RequestId;
+use wire::{Code, RefreshTokenSent, Role, SignedIn};
 
+use crate::access::audit::{self, Author};
 use crate::access::secrets;
 use crate::access::sessions::{self, Refreshed};
 use crate::http::body::Body;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/sign-in/refresh",
     access: Access::Open,
+    effect: Effect::LetIn,
     refusals: &[Code::RefreshRefused],
 };
 
@@ -33,12 +36,25 @@ pub static OPERATION: Operation = Operation {
     responses((status = 200, description = "The next pair of tokens.", body = SignedIn))
 )]
 #[post("/v1/sign-in/refresh")]
-pub async fn handle(service: Data<Service>, body: Body<RefreshTokenSent>) -> Result<HttpResponse, Refusal> {
+pub async fn handle(
+    service: Data<Service>,
+    request_id: RequestId,
+    body: Body<RefreshTokenSent>,
+) -> Result<HttpResponse, Refusal> {
     let sent = body.0.refresh_token;
     let outfit = secrets::outfit_of_refresh_token(sent.reveal())
         .ok_or_else(|| Refusal::new(Code::RefreshRefused, "the refresh token is not one of this service"))?;
-    let refreshed =
-        service.store.write(outfit, async |books| sessions::refresh(books, &service, &sent).await).await?;
+    let refreshed = service
+        .store
+        .write(outfit, async |books| {
+            let refreshed = sessions::refresh(books, &service, &sent).await?;
+            if let Refreshed::Reused(grant) = &refreshed {
+                let author = Author { name: sessions::SERVICE, role: Role::Operator.name() };
+                audit::enter(books, &service, author, &OPERATION, *grant, Some(*request_id)).await?;
+            }
+            Ok::<_, Refusal>(refreshed)
+        })
+        .await?;
     match refreshed {
         Refreshed::Next(signed_in) => {
             Ok(HttpResponse::Ok().insert_header(("Cache-Control", "no-store")).json(signed_in))

@@ -14,7 +14,7 @@ use wire::{Code, Listing, StatementView};
 use super::show::head;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/statements",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -12,7 +12,7 @@ use wire::{Code, Listing, Name, TicketView};
 
 use super::show::{READERS, short_view};
 use crate::http::caller::Member;
-use crate::http::operation::Operation;
+use crate::http::operation::{Effect, Operation};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -23,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets",
     access: READERS,
+    effect: Effect::None,
     refusals: &[],
 };
 

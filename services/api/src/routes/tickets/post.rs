@@ -11,7 +11,8 @@ use crate::books::deriving::derive;
 use crate::books::reading_ticket::{Acceptance, differences, record};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, RECORDING};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Operation, RECORDING};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -22,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/tickets",
     access: RECORDING,
+    effect: Effect::Named,
     refusals: &[Code::NamesMissingRecord, Code::TicketDiffers, Code::TicketInconsistent, Code::TooLarge],
 };
 
@@ -45,20 +47,15 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<TicketCreate>,
 ) -> Result<HttpResponse, Refusal> {
-    let (new, view) = service.write(&member, async |books| accept(books, &service, &member, &body.0, None, "").await)
-        .await?;
-    Ok(accepted(new, view))
-}
-
-/// The answer to a posted ticket.
-pub fn accepted(new: bool, view: TicketView) -> HttpResponse {
-    if new {
-        HttpResponse::Created().json(view)
-    } else {
-        HttpResponse::Ok().insert_header(("Replayed", "true")).json(view)
-    }
+    filing
+        .keep(&service, &member, async |books| {
+            let (new, view) = accept(books, &service, &member, &body.0, None, "").await?;
+            Ok(Kept::new_if(new, view.ticket_id, view))
+        })
+        .await
 }
 
 /// Takes a ticket into the books; answers whether it is new there.

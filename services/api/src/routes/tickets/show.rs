@@ -13,7 +13,7 @@ use crate::books::entitling::terms_by_id;
 use crate::books::names::party_view;
 use crate::books::reading_ticket::content;
 use crate::http::caller::Member;
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Effect, Access, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -27,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets/{ticket_id}",
     access: READERS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -11,7 +11,7 @@ use utoipa::IntoParams;
 use wire::{Listing, TimeEntryView, TimeFor, TimeState};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, listing, page};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/time-entries",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

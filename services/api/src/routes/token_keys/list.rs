@@ -5,7 +5,7 @@ use actix_web::web::Data;
 use actix_web::{HttpResponse, get};
 use wire::TokenKeys;
 
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -15,6 +15,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/.well-known/jwks.json",
     access: Access::Open,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -9,7 +9,7 @@ use utoipa::IntoParams;
 use wire::UnpricedView;
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::tickets::show::unpriced_view;
@@ -21,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/unpriced",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 

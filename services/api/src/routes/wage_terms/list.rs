@@ -8,7 +8,7 @@ use wire::{WageTermsList, WageTermsView};
 
 use crate::books::caution::CAUTION;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/wage-terms",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
