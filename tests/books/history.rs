@@ -31,6 +31,7 @@ impl History {
         for outfit in history.outfits() {
             supplement(&history.service(), outfit);
             tell(&history.service(), outfit);
+            let_in(&history.app, outfit);
         }
         history
     }
@@ -100,6 +101,22 @@ fn tell(service: &Session, outfit: &Furnished) {
     ] {
         service.keep(outfit.outfit, &format!("INSERT INTO {insert}")).expect("the service may add");
     }
+}
+
+/// Somebody gets an account, sets the password and signs in; the account is closed. A token is handed out and revoked.
+fn let_in(app: &TestApp, outfit: &Furnished) {
+    let file = |path: &str, body: &Value| outfit.manager.post(path, body).expect(201);
+    let registered = file("/v1/accounts", &json!({"name": "ida", "role": "scaler"}));
+    let account = text(&registered["account"], "account_id");
+    let mut own = json!({"outfit_id": outfit.outfit, "password": "a cold morning in june"});
+    own["enrolment_code"] = registered["enrolment"]["enrolment_code"].clone();
+    let set = app.stranger().post(&format!("/v1/accounts/{account}/password"), &own).expect(200);
+    let sign_in = json!({"outfit_id": outfit.outfit, "name": set["name"], "password": own["password"]});
+    let _in = app.stranger().post("/v1/sign-in", &sign_in).expect(200);
+    let _closed = file(&format!("/v1/accounts/{account}/closure"), &json!({"reason": "left"}));
+    let granted = file("/v1/access-tokens", &json!({"subject": "clerk", "role": "bookkeeper"}));
+    let revocation = format!("/v1/access-grants/{}/revocation", text(&granted, "grant_id"));
+    let _revoked = file(&revocation, &json!({"reason": "for a test"}));
 }
 
 /// The id of what stands first in a list.

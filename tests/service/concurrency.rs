@@ -244,6 +244,7 @@ fn a_caller_who_hangs_up_leaves_nothing_half_done() {
             role: wire::Role::Scaler,
             subject: "scaler".to_owned(),
             mill: None,
+            grant: None,
         }),
         jiff::SignedDuration::from_hours(24),
     );

@@ -7,6 +7,7 @@
     reason = "a check that cannot be made has failed, and says so where it stands"
 )]
 
+mod access;
 mod client;
 mod concurrency;
 mod coverage;
@@ -15,6 +16,7 @@ mod events;
 mod examples;
 mod filing;
 mod journeys;
+mod people;
 mod raw;
 mod reading;
 mod refusals;

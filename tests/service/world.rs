@@ -1,5 +1,6 @@
 //! An outfit in the middle of its second week, and for every operation a request that it would accept.
 
+use crate::people::People;
 use kernel::MillId;
 use serde_json::{Value, json};
 use std::cell::Cell;
@@ -36,6 +37,8 @@ pub struct World {
     pub sawyer: String,
     /// A tool that is told of every kind of event, and that nobody answers for.
     pub subscription: String,
+    /// Who has accounts, and signs in.
+    pub people: People,
     fresh: Cell<u32>,
 }
 
@@ -141,6 +144,7 @@ impl World {
             log_table: text(&table, "table_id"),
             sawyer: text(&held[0]["payee"], "worker_id"),
             subscription: text(&subscription["subscription"], "subscription_id"),
+            people: People::new(app.stranger(), app.issuer.clone()),
             outfit,
             fresh: Cell::new(100),
         }
@@ -237,6 +241,9 @@ impl World {
             ),
             "draft_settlement" => with("/v1/settlements", json!({"week_ends_on": "2026-06-20"})),
             "post_settlement" => at(format!("/v1/settlements/{}/posting", self.newest_draft())),
+            "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
+            | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
+            | "refresh_sign_in" | "sign_out" | "list_token_keys" => self.people.sample(operation, self),
             other => self.sample_of_money(other),
         }
     }

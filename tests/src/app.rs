@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::thread::JoinHandle;
 
 use actix_web::dev::ServerHandle;
+use api::access::external::ExternalOptions;
 use api::events::allowed::AllowedTargets;
 use api::events::courier::Courier;
 use api::events::http_sender::HttpSender;
@@ -19,12 +20,17 @@ use api::running::stopping::stop_in_order;
 use jiff::SignedDuration;
 use kernel::{IdSource, MillId, OutfitId, SettableClock, SystemEntropy};
 use localpg::ThrowawayDatabase;
+use serde_json::Value;
 use wire::Role;
 
-use crate::{Actor, migrated_database};
+use crate::issuer::AUDIENCE;
+use crate::{Actor, Issuer, migrated_database};
 
 /// When the clock of a new service stands: a Monday morning, two days after the week that ended on 6 June 2026.
 pub const NOW: &str = "2026-06-08T13:00:00Z";
+
+/// The seed of a key that the service signed with before, and still takes.
+pub const RETIRED_SEED: [u8; 32] = [6; 32];
 
 /// The real service, for one test.
 pub struct TestApp {
@@ -42,6 +48,8 @@ pub struct TestApp {
     pub courier: Courier,
     /// What it knows of itself.
     pub instance: Arc<Instance>,
+    /// The issuer whose word it takes.
+    pub issuer: Arc<Issuer>,
     tokens: Tokens,
     server: Option<(ServerHandle, JoinHandle<()>)>,
 }
@@ -87,10 +95,13 @@ impl TestApp {
     pub fn start_with(database: ThrowawayDatabase, limits: Limits) -> Self {
         let clock = Arc::new(SettableClock::at(NOW.parse().expect("a time")));
         let token_seed = [7; 32];
+        let issuer = Arc::new(Issuer::start());
         let parts = Parts {
             url: database.url(),
             connections: 8,
             token_seed,
+            retired_token_seeds: vec![RETIRED_SEED],
+            external: Some(ExternalOptions::new(&issuer.url(), AUDIENCE).expect("it is on this machine")),
             clock: clock.clone(),
             entropy: Arc::new(SystemEntropy),
             secrets_seed: [8; 32],
@@ -126,6 +137,7 @@ impl TestApp {
             database,
             parts,
             courier,
+            issuer,
             instance: running,
             tokens,
             server: Some((handle, thread)),
@@ -180,7 +192,8 @@ impl TestApp {
     /// Somebody of an outfit.
     #[must_use]
     pub fn member(&self, outfit: OutfitId, role: Role, mill: Option<MillId>) -> Actor {
-        self.caller(&Caller::Member(Member { outfit, role, subject: role.name().to_owned(), mill }))
+        let subject = role.name().to_owned();
+        self.caller(&Caller::Member(Member { outfit, role, subject, mill, grant: None }))
     }
 
     fn caller(&self, caller: &Caller) -> Actor {
@@ -229,6 +242,49 @@ pub fn deliver_with(courier: &Courier, expected: u32) -> u32 {
         }
         sent
     })
+}
+
+/// What a part of a token says, without looking at its signature.
+fn said(part: &str) -> Value {
+    let digit = |letter: u8| -> u32 {
+        u32::from(match letter {
+            b'A'..=b'Z' => letter - b'A',
+            b'a'..=b'z' => letter - b'a' + 26,
+            b'0'..=b'9' => letter - b'0' + 52,
+            b'-' => 62,
+            b'_' => 63,
+            other => panic!("{other} is no digit of base64 for addresses"),
+        })
+    };
+    let mut bytes = Vec::new();
+    for chunk in part.as_bytes().chunks(4) {
+        let number =
+            chunk.iter().fold(0, |number, letter| number << 6 | digit(*letter)) << (6 * (4 - chunk.len()));
+        bytes.extend(&number.to_be_bytes()[1..chunk.len()]);
+    }
+    serde_json::from_slice(&bytes).expect("JSON")
+}
+
+impl TestApp {
+    /// What the header of a token says.
+    ///
+    /// # Panics
+    ///
+    /// When it is no token.
+    #[must_use]
+    pub fn header(&self, token: &str) -> Value {
+        said(token.split('.').next().expect("a header"))
+    }
+
+    /// What a token says.
+    ///
+    /// # Panics
+    ///
+    /// When it is no token.
+    #[must_use]
+    pub fn claims(&self, token: &str) -> Value {
+        said(token.split('.').nth(1).expect("claims"))
+    }
 }
 
 impl Drop for TestApp {

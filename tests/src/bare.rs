@@ -56,6 +56,12 @@ impl BareApp {
         Self { address, tokens, server: Some((handle, thread)) }
     }
 
+    /// Somebody without a token.
+    #[must_use]
+    pub fn stranger(&self) -> Actor {
+        Actor::new(format!("http://{}", self.address), None)
+    }
+
     /// Whoever runs the service.
     #[must_use]
     pub fn operator(&self) -> Actor {
@@ -65,13 +71,8 @@ impl BareApp {
     /// Somebody of an outfit.
     #[must_use]
     pub fn member(&self, outfit: OutfitId, role: Role, mill: Option<MillId>) -> Actor {
-        self.caller(&Caller::Member(Member { outfit, role, subject: role.name().to_owned(), mill }))
-    }
-
-    /// Somebody without a token.
-    #[must_use]
-    pub fn stranger(&self) -> Actor {
-        Actor::new(format!("http://{}", self.address), None)
+        let subject = role.name().to_owned();
+        self.caller(&Caller::Member(Member { outfit, role, subject, mill, grant: None }))
     }
 
     fn caller(&self, caller: &Caller) -> Actor {

@@ -17,11 +17,14 @@ mod inspector;
 mod receiver;
 
 pub use actor::{Actor, KEY_HEADER, Reply, new_key};
-pub use app::{TestApp, deliver_with};
+pub use app::{NOW, RETIRED_SEED, TestApp, deliver_with};
+mod issuer;
+
 pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};
 pub use documented::operation_for;
 pub use ear::Ear;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
+pub use issuer::{AUDIENCE, Issuer};
 pub use receiver::{Heard, Receiver};

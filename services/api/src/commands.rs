@@ -4,7 +4,9 @@ mod check_config;
 mod demo;
 mod migrate;
 mod openapi;
+mod roles;
 mod serve;
+mod set_up;
 mod token;
 
 use clap::{Parser, Subcommand};
@@ -23,12 +25,16 @@ pub struct Program {
 enum Command {
     /// Serve the API until told to stop
     Serve,
+    /// Open the books of an outfit and make its manager's account: the first thing to do
+    SetUp(set_up::Arguments),
     /// Do the whole job once with an invented outfit, show the papers, and go on serving
     Demo(demo::Arguments),
     /// Bring the database to the shape this version needs
     Migrate,
     /// Print the API document
     Openapi,
+    /// Print which role may use which operation
+    Roles,
     /// Check the environment and say what it means
     CheckConfig,
     /// Print an access token for an operator or an outfit's manager
@@ -43,9 +49,11 @@ enum Command {
 pub fn run(program: Program) -> anyhow::Result<()> {
     match program.command {
         Command::Serve => serve::run(&configuration()?),
+        Command::SetUp(arguments) => set_up::run(&configuration()?, &arguments),
         Command::Demo(arguments) => demo::run(&configuration()?, &arguments),
         Command::Migrate => migrate::run(&configuration()?),
         Command::Openapi => openapi::run(),
+        Command::Roles => roles::run(),
         Command::CheckConfig => check_config::run(&configuration()?),
         Command::Token(arguments) => token::run(&configuration()?, &arguments),
     }

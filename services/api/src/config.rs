@@ -9,6 +9,8 @@ use crate::running::limits::Limits;
 
 use crate::events::allowed::AllowedTargets;
 
+use crate::access::external::ExternalOptions;
+
 /// What the service is told.
 #[derive(Clone)]
 pub struct Config {
@@ -24,6 +26,10 @@ pub struct Config {
     pub secrets_key: Option<[u8; 32]>,
     /// What events may be sent to beside the public internet.
     pub event_targets: AllowedTargets,
+    /// Seeds of keys that signed tokens before; their tokens are still good.
+    pub retired_token_seeds: Vec<[u8; 32]>,
+    /// The OpenID Connect issuer whose word is taken for who somebody is.
+    pub external: Option<ExternalOptions>,
     /// Threads that serve requests.
     pub workers: usize,
     /// Connections to the database at the most.
@@ -51,6 +57,8 @@ impl std::fmt::Debug for Config {
             .field("token_seed", &hidden(self.token_seed.is_some()))
             .field("secrets_key", &hidden(self.secrets_key.is_some()))
             .field("event_targets", &self.event_targets)
+            .field("retired_token_seeds", &format_args!("({}, hidden)", self.retired_token_seeds.len()))
+            .field("external", &self.external)
             .field("workers", &self.workers)
             .field("connections", &self.connections)
             .field("log_filter", &self.log_filter)
@@ -104,6 +112,15 @@ pub const VARIABLES: &[(&str, &str)] = &[
         "SKIDWAY_EVENT_TARGETS",
         "hosts and networks that events may be sent to beside the public internet, with commas; none when not set",
     ),
+    (
+        "SKIDWAY_TOKEN_SEEDS_RETIRED",
+        "seeds that were in SKIDWAY_TOKEN_SEED before, with commas between; their tokens are good until they expire",
+    ),
+    (
+        "SKIDWAY_OIDC_ISSUER",
+        "an OpenID Connect issuer whose word is taken for who somebody is; nobody's when not set",
+    ),
+    ("SKIDWAY_OIDC_AUDIENCE", "what that issuer calls this service; set with it or not at all"),
     ("SKIDWAY_WORKERS", "threads that serve requests, 1 to 64; one for each core when not set"),
     ("SKIDWAY_CONNECTIONS", "connections to the database, 1 to 500; 16 when not set"),
     ("SKIDWAY_LOG", "what is logged, such as `info` or `warn,api=debug`; `info` when not set"),
@@ -152,6 +169,8 @@ impl Config {
             problems.push(format!("SKIDWAY_EVENT_TARGETS holds \"{part}\", {says}"));
             AllowedTargets::default()
         });
+        let retired_token_seeds = retired_seeds(&set, &mut problems);
+        let external = external(&set, &mut problems);
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
         let workers = ranged(&set, "SKIDWAY_WORKERS", &cores, 64, &mut problems);
         let connections = ranged(&set, "SKIDWAY_CONNECTIONS", "16", 500, &mut problems);
@@ -185,6 +204,8 @@ impl Config {
                     token_seed,
                     secrets_key,
                     event_targets,
+                    retired_token_seeds,
+                    external,
                     workers,
                     connections,
                     log_filter,
@@ -207,6 +228,34 @@ fn digits(set: &impl Fn(&str) -> Option<String>, name: &str, problems: &mut Vec<
         problems.push(format!("{name} is not 64 hexadecimal digits (it is not shown here)"));
     }
     read
+}
+
+fn retired_seeds(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Vec<[u8; 32]> {
+    let Some(list) = set("SKIDWAY_TOKEN_SEEDS_RETIRED") else { return Vec::new() };
+    let seeds: Option<Vec<_>> = list.split(',').map(seed).collect();
+    seeds.unwrap_or_else(|| {
+        problems.push(
+            "SKIDWAY_TOKEN_SEEDS_RETIRED is not 64 hexadecimal digits, or several times 64 with commas between (it is \
+             not shown here)"
+                .to_owned(),
+        );
+        Vec::new()
+    })
+}
+
+fn external(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Option<ExternalOptions> {
+    match (set("SKIDWAY_OIDC_ISSUER"), set("SKIDWAY_OIDC_AUDIENCE")) {
+        (None, None) => None,
+        (Some(issuer), Some(audience)) => ExternalOptions::new(&issuer, &audience)
+            .map_err(|why| problems.push(format!("SKIDWAY_OIDC_ISSUER and SKIDWAY_OIDC_AUDIENCE: {why}")))
+            .ok(),
+        _ => {
+            problems.push(
+                "SKIDWAY_OIDC_ISSUER and SKIDWAY_OIDC_AUDIENCE are set together or not at all".to_owned(),
+            );
+            None
+        }
+    }
 }
 
 fn parsed<T: std::str::FromStr>(

@@ -45,6 +45,8 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         url,
         connections: config.connections,
         token_seed,
+        retired_token_seeds: Vec::new(),
+        external: None,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
         secrets_seed: token_seed,

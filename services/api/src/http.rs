@@ -22,5 +22,7 @@ pub mod operation;
 pub mod parameters;
 pub mod query;
 pub mod refusal;
+pub mod roles;
 pub mod token;
+pub mod token_key;
 pub mod webhooks;

@@ -4,6 +4,7 @@
 //! the domain's types by an operation in [`routes`], computed by the pure crates `scaling` and `settlement` with the
 //! glue in [`books`], and kept by `storage` in one transaction. No step goes back up.
 
+pub mod access;
 pub mod books;
 pub mod commands;
 pub mod config;

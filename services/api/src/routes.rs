@@ -28,6 +28,11 @@ macro_rules! operations {
 operations! {
     outfits { open, show }
     access_tokens { grant }
+    access_grants { list, revoke }
+    accounts { register, list, issue_enrolment, set_password, close }
+    machine_keys { make }
+    sign_in { begin, external, refresh, end }
+    token_keys { list }
     workers { file, list }
     crews { file, list, file_share_set }
     mills { file, list }

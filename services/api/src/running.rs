@@ -20,6 +20,8 @@ use kernel::{Clock, Entropy, IdSource};
 use localpg::{Cluster, ClusterOptions};
 use storage::{Store, StoreOptions};
 
+use crate::access::external::{ExternalIssuer, ExternalOptions};
+use crate::access::passwords::Passwords;
 use crate::config::{Config, seed};
 use crate::events::courier::Courier;
 use crate::events::running::deliver_until;
@@ -90,6 +92,10 @@ pub struct Parts {
     pub connections: usize,
     /// The seed of the token key.
     pub token_seed: [u8; 32],
+    /// Seeds of token keys that signed before, and whose tokens are still good.
+    pub retired_token_seeds: Vec<[u8; 32]>,
+    /// The issuer whose word is taken for who somebody is.
+    pub external: Option<ExternalOptions>,
     /// The time.
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
@@ -122,7 +128,9 @@ impl Parts {
             statement_timeout: STATEMENT_TIMEOUT,
         })?;
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
-        let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?;
+        let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?
+            .still_taking(&self.retired_token_seeds)?;
+        let issuer = |options: &ExternalOptions| ExternalIssuer::new(options.clone(), self.clock.clone());
         let secrets = SecretBox::new(&self.secrets_seed, self.entropy.clone())?;
         Ok(Service {
             store,
@@ -132,6 +140,8 @@ impl Parts {
             entropy: self.entropy.clone(),
             secrets,
             sender: self.sender.clone(),
+            passwords: Passwords::new(self.entropy.clone()),
+            external: self.external.as_ref().map(issuer).transpose()?.map(Arc::new),
             running: Arc::new(Instance::new(&self.limits, self.clock.clone())?),
         })
     }

@@ -5,6 +5,8 @@ use std::sync::Arc;
 use kernel::{Clock, Entropy, IdSource};
 use storage::{Books, Store};
 
+use crate::access::external::ExternalIssuer;
+use crate::access::passwords::Passwords;
 use crate::events::secrets::SecretBox;
 use crate::events::sending::Sender;
 use crate::http::caller::Member;
@@ -21,16 +23,20 @@ pub struct Service {
     pub clock: Arc<dyn Clock>,
     /// New ids.
     pub ids: IdSource,
-    /// Makes and checks access tokens.
-    pub tokens: Tokens,
     /// Random bytes.
     pub entropy: Arc<dyn Entropy>,
+    /// Makes and checks access tokens.
+    pub tokens: Tokens,
     /// Makes, seals and opens the secrets that events are signed with.
     pub secrets: SecretBox,
     /// Sends events.
     pub sender: Arc<dyn Sender>,
     /// What this instance knows of itself: figures, limits, whether it is about to stop.
     pub running: Arc<Instance>,
+    /// Makes and checks hashes of passwords.
+    pub passwords: Passwords,
+    /// The issuer whose word is taken for who somebody is, where there is one.
+    pub external: Option<Arc<ExternalIssuer>>,
 }
 
 impl std::fmt::Debug for Service {
@@ -52,13 +58,14 @@ impl Service {
     ///
     /// # Errors
     ///
-    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    /// What `work` answers; [`wire::Code::AccessRevoked`] when the caller's access does not stand;
+    /// [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
     pub async fn write<T>(
         &self,
         member: &Member,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
-        self.store.write(member.outfit, work).await
+        self.store.write_as(member.access(), work).await
     }
 
     /// Does `work` as [`Service::write`] would, and keeps none of it.
@@ -71,19 +78,32 @@ impl Service {
         member: &Member,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
-        self.store.rehearse(member.outfit, work).await
+        self.store.rehearse_as(member.access(), work).await
     }
 
     /// Does `work` on the books of the caller's outfit as they stand at one moment, without changing them.
     ///
     /// # Errors
     ///
-    /// What `work` answers; [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
+    /// What `work` answers; [`wire::Code::AccessRevoked`] when the caller's access does not stand;
+    /// [`wire::Code::Unavailable`] or [`wire::Code::Internal`] when the transaction fails.
     pub async fn read<T>(
         &self,
         member: &Member,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
-        self.store.read(member.outfit, work).await
+        self.store.read_as(member.access(), work).await
+    }
+
+    /// Makes sure that the caller's access stands, for an operation that does not open the books.
+    ///
+    /// # Errors
+    ///
+    /// As [`Service::read`].
+    pub async fn let_in(&self, member: &Member) -> Result<(), Refusal> {
+        match member.grant {
+            Some(_) => self.read(member, async |_| Ok(())).await,
+            None => Ok(()),
+        }
     }
 }

@@ -4,13 +4,16 @@ mod audit;
 mod balance;
 mod ending;
 mod journal;
+mod kept;
 mod line;
 mod output;
 mod scale;
 mod service;
+mod sign_in;
 mod statement;
 mod table;
 mod ticket;
+mod typed;
 mod week;
 
 use std::process::ExitCode;
@@ -26,9 +29,10 @@ Statuses it ends with:
   3  refused by the service
   4  the service was not reachable
 
-The access token comes from the environment variable SKID_TOKEN or from the file
-named with --token-file, which wins. It is never taken from the command line,
-where others on the machine could read it.";
+The access token comes from the file named with --token-file, or from the
+environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither
+it nor a password is ever taken from the command line, where others on the
+machine could read it.";
 
 /// Scales sticks, posts scale tickets, settles weeks, prints statements, and holds volume against pay.
 ///
@@ -70,6 +74,12 @@ enum Command {
     /// trim taken off.
     #[command(verbatim_doc_comment)]
     Scale(scale::ScaleOptions),
+    /// Set your password, with the enrolment code that the manager handed over. Asks for both.
+    Enrol(sign_in::EnrolOptions),
+    /// Sign in, for the commands that follow. Asks for the password.
+    SignIn(sign_in::SignInOptions),
+    /// Sign out.
+    SignOut,
     /// Post, show and list scale tickets.
     #[command(subcommand)]
     Ticket(ticket::TicketCommand),
@@ -114,12 +124,20 @@ impl Skid {
         if let Command::Scale(options) = &self.command {
             return Ok(scale::run(options, std::io::stdin().lock(), std::io::stdout().lock())?);
         }
-        let client = self.everywhere.service.client()?;
         let json = self.everywhere.json;
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         runtime.block_on(async {
+            let service = &self.everywhere.service;
+            let client = match &self.command {
+                // Whoever signs in has no token yet, or an old one.
+                Command::Enrol(_) | Command::SignIn(_) | Command::SignOut => service.nobody()?,
+                _ => service.client().await?,
+            };
             match &self.command {
                 Command::Scale(_) => Ok(Ending::Done),
+                Command::Enrol(options) => sign_in::enrol(options, &client, json).await,
+                Command::SignIn(options) => sign_in::sign_in(options, &client, json).await,
+                Command::SignOut => sign_in::sign_out(&client, json).await,
                 Command::Ticket(command) => ticket::run(command, &client, json).await,
                 Command::Week(command) => week::run(command, &client, json).await,
                 Command::Statement(command) => statement::run(command, &client, json).await,
@@ -156,6 +174,9 @@ mod tests {
             &["week", "show", id],
             &["statement", "show", id],
             &["table", "check", "camp.json"],
+            &["enrol", "--outfit", id, "--account", id],
+            &["sign-in", "--outfit", id, "--name", "Ida"],
+            &["sign-out", "--service", "http://host"],
             &["line", "explain", id, "3"],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
@@ -173,6 +194,8 @@ mod tests {
         for words in [
             &["scale", "--plain", "--json"][..],
             &["ticket", "post"],
+            &["sign-in", "--outfit", id, "--name", "ida", "--password", "p"],
+            &["sign-in", "--outfit", id, "--name", "ida holmquill"],
             &["ticket", "show", "17"],
             &["week", "settle", "07/06/2031"],
             &["audit", "--from", "2031-06-01"],

@@ -24,6 +24,8 @@ pub(crate) enum Repeat {
     Harmless,
     /// Sending it twice could do it twice, were it not for the key that it carries.
     Keyed,
+    /// Sending it twice could do it twice, or find a secret used that was good once.
+    Never,
 }
 
 /// An answer that was read, and whether the service had done it before.
@@ -100,7 +102,7 @@ impl Client {
     {
         let request = self.request(Method::POST, path).json(body);
         let request = match repeat {
-            Repeat::Harmless => request,
+            Repeat::Harmless | Repeat::Never => request,
             Repeat::Keyed => request.header(KEY_HEADER, self.new_key()),
         };
         self.exchange(request, repeat).await
@@ -182,7 +184,8 @@ impl Client {
         let mut tries = 1;
         loop {
             // Bodies are held in memory, so a copy is always there to be had.
-            let Some(copy) = request.try_clone() else {
+            let copy = request.try_clone().filter(|_| repeat != Repeat::Never);
+            let Some(copy) = copy else {
                 return self.read(self.once(request).await, tries, repeat);
             };
             let attempt = self.once(copy).await;
@@ -222,7 +225,7 @@ impl Client {
         let (status, body) = match attempt {
             Attempt::Answer { status, body, .. } => (status, body),
             Attempt::Nothing { cause, perhaps_done } => {
-                return Err(self.unreachable(tries, cause, perhaps_done && repeat == Repeat::Keyed));
+                return Err(self.unreachable(tries, cause, perhaps_done && repeat != Repeat::Harmless));
             }
         };
         if status.is_success() {

@@ -1,6 +1,8 @@
 //! The operations of the API, one file for each area.
 
+mod access_grants;
 mod access_tokens;
+mod accounts;
 mod advances;
 mod audit;
 mod balances;
@@ -13,6 +15,7 @@ mod holdback;
 mod jobs;
 mod journal;
 mod log_tables;
+mod machine_keys;
 mod mills;
 mod outfits;
 mod payments;
@@ -23,13 +26,16 @@ mod scale;
 mod scale_books;
 mod scaler_certificates;
 mod settlements;
+mod sign_in;
 mod statements;
 mod tickets;
 mod time;
+mod token_keys;
 mod unpriced;
 mod wage_terms;
 mod workers;
 
+pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
@@ -53,6 +59,19 @@ pub const OPERATIONS: &[&str] = &[
     "open_outfit",
     "show_outfit",
     "grant_access",
+    "list_access",
+    "revoke_access",
+    "register_account",
+    "list_accounts",
+    "issue_enrolment",
+    "set_password",
+    "close_account",
+    "make_machine_key",
+    "sign_in",
+    "sign_in_externally",
+    "refresh_sign_in",
+    "sign_out",
+    "list_token_keys",
     "file_worker",
     "list_workers",
     "file_crew",

@@ -129,6 +129,18 @@ id_kinds! {
     AuditEntryId = "audit entry";
     /// An access token.
     TokenId = "token";
+    /// Somebody who signs in with a name and a password.
+    AccountId = "account";
+    /// Leave to set an account's password once.
+    EnrolmentId = "enrolment";
+    /// An account's password.
+    PasswordId = "password";
+    /// Access that was granted, and can be revoked.
+    GrantId = "access grant";
+    /// What keeps somebody signed in.
+    RefreshTokenId = "refresh token";
+    /// One try to sign in.
+    SignInAttemptId = "try to sign in";
     /// One request to the service.
     RequestId = "request";
     /// That a tool of the outfit's is told of what happens in the books.

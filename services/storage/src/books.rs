@@ -3,13 +3,15 @@
 use std::sync::Arc;
 
 use diesel_async::pooled_connection::deadpool::Object;
-use diesel_async::{AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, TransactionManager};
+use diesel_async::{
+    AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, SimpleAsyncConnection, TransactionManager,
+};
 use kernel::{Id, OutfitId};
 
 use crate::kept::{Added, Kept};
 use crate::migrate::{MigrationState, migration_state};
 use crate::pool::Connections;
-use crate::{PoolUsage, StorageError, StoreOptions};
+use crate::{Access, PoolUsage, StorageError, StoreOptions};
 
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
@@ -97,7 +99,20 @@ impl Store {
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        self.transaction(outfit, Purpose::Write, work).await
+        self.transaction(Access::trusted(outfit), Purpose::Write, work).await
+    }
+
+    /// The same for a caller, whose access must stand: the database is asked in the same round trip.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::write`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn write_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(access, Purpose::Write, work).await
     }
 
     /// Does `work` on the books of `outfit` as they stand at one moment, without changing them.
@@ -110,7 +125,20 @@ impl Store {
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        self.transaction(outfit, Purpose::Read, work).await
+        self.transaction(Access::trusted(outfit), Purpose::Read, work).await
+    }
+
+    /// The same for a caller, whose access must stand: the database is asked in the same round trip.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::read`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn read_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.transaction(access, Purpose::Read, work).await
     }
 
     /// Does `work` on the books of `outfit` like [`Store::write`], holds the database to all its rules, and keeps none
@@ -124,9 +152,22 @@ impl Store {
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
+        self.rehearse_as(Access::trusted(outfit), work).await
+    }
+
+    /// The same for a caller, whose access must stand.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::rehearse`]; [`StorageError::Refused`] with `AccessRevoked` when the access does not stand.
+    pub async fn rehearse_as<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
         let mut rehearsed = None;
         let outcome: Result<(), Rehearsal<E>> = self
-            .transaction(outfit, Purpose::Write, async |books| {
+            .transaction(access, Purpose::Write, async |books| {
                 rehearsed = Some(work(books).await.map_err(Rehearsal::Refused)?);
                 let all_rules = diesel::sql_query("SET CONSTRAINTS ALL IMMEDIATE");
                 all_rules.execute(&mut books.connection).await.map_err(StorageError::from)?;
@@ -143,11 +184,11 @@ impl Store {
 
     async fn transaction<T, E: From<StorageError>>(
         &self,
-        outfit: OutfitId,
+        access: Access,
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        let mut unfinished = Unfinished(Some(self.begin(outfit, purpose).await?));
+        let mut unfinished = Unfinished(Some(self.begin(access, purpose).await?));
         let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let outcome = work(books).await;
         let ended = match outcome {
@@ -172,15 +213,27 @@ impl Store {
         outcome
     }
 
-    async fn begin(&self, outfit: OutfitId, purpose: Purpose) -> Result<Books, StorageError> {
+    async fn begin(&self, access: Access, purpose: Purpose) -> Result<Books, StorageError> {
         let mut connection = self.connections.get().await?;
+        let outfit = access.outfit;
         let kind = match purpose {
             Purpose::Read => "ISOLATION LEVEL REPEATABLE READ READ ONLY",
             Purpose::Write => "ISOLATION LEVEL READ COMMITTED READ WRITE",
         };
-        // One round trip. The id is a parsed UUID: nothing of a caller's text gets into the statement.
-        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'");
-        AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await?;
+        let check = match access.grant {
+            Some(grant) => format!("; SELECT access_must_stand('{grant}')"),
+            None => String::new(),
+        };
+        // One round trip. The ids are parsed UUIDs: nothing of a caller's text gets into the statement.
+        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'{check}");
+        if let Err(error) = AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await {
+            // It may have begun and then been refused, which diesel takes for not begun. Ended here, the connection is
+            // good for the next; otherwise it is closed.
+            if connection.batch_execute("ROLLBACK").await.is_err() {
+                drop(Object::take(connection));
+            }
+            return Err(error.into());
+        }
         Ok(Books { connection, outfit, added: Added::default() })
     }
 }
@@ -284,6 +337,15 @@ impl Books {
         };
         ended.map_err(of)?;
         outcome
+    }
+
+    /// Waits until nobody else holds `name` within this outfit, and holds it until the transaction ends.
+    pub(crate) async fn hold(&mut self, name: &str) -> Result<(), StorageError> {
+        diesel::sql_query("SELECT pg_advisory_xact_lock(hashtextextended($1, 1))")
+            .bind::<diesel::sql_types::Text, _>(format!("{} {name}", self.outfit))
+            .execute(&mut self.connection)
+            .await?;
+        Ok(())
     }
 
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {

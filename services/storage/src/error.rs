@@ -37,6 +37,12 @@ pub enum Rule {
     WeekPosted,
     /// The record of money was taken back already.
     ReversedAlready,
+    /// The access that the transaction is opened with was revoked.
+    AccessRevoked,
+    /// The access was revoked, or the account closed, already.
+    RevokedAlready,
+    /// The enrolment code was used already.
+    EnrolmentUsed,
     /// The outfit itself is not there.
     NoOutfit,
     /// Another record that this one names is not there.
@@ -57,6 +63,9 @@ impl Rule {
             | "reversal_outfit_id_advance_id_key"
             | "reversal_outfit_id_payment_id_key"
             | "reversal_outfit_id_release_id_key" => Self::ReversedAlready,
+            "access_must_stand" => Self::AccessRevoked,
+            "access_revocation_pkey" | "account_closure_pkey" => Self::RevokedAlready,
+            "account_password_outfit_id_enrolment_id_key" => Self::EnrolmentUsed,
             name if name.ends_with("_name_key") => Self::NameTaken,
             name if name.ends_with("_outfit_id_fkey") => Self::NoOutfit,
             name if name.ends_with("_fkey") => Self::NoSuch(Self::named_by(name)),
@@ -80,6 +89,8 @@ impl Rule {
             ("_contract_id", "contract"),
             ("_corrects", "ticket"),
             ("_ticket_id", "ticket"),
+            ("_account_id", "account"),
+            ("_grant_id", "access grant"),
         ];
         kinds.iter().find(|(part, _)| foreign_key.contains(part)).map_or("record", |(_, kind)| kind)
     }

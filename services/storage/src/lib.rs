@@ -4,6 +4,8 @@
 //! and hand it out as [`Books`]. Every query is a method of `Books`, in the file of the record it is about. Row-level
 //! security hides every other outfit's rows from it, under a database role that may only read and add.
 
+mod access;
+mod account;
 mod accrual;
 mod advance;
 mod audit;
@@ -35,7 +37,9 @@ mod scale_book;
 mod scaler_certificate;
 pub mod schema;
 mod session;
+mod set_up;
 mod settlement;
+mod sign_in;
 mod statement;
 mod stored_reply;
 mod ticket;
@@ -44,6 +48,8 @@ mod time;
 mod unpriced;
 mod wage_terms;
 
+pub use access::{Access, Grant, GrantKind, GrantState, MachineKey};
+pub use account::{Account, AccountState, Enrolment, ExternalName};
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
 pub use advance::{Advance, AdvanceState};
 pub use audit::{AuditEntry, AuditFilter};
@@ -74,7 +80,9 @@ pub use reversal::{Reversal, Reversed, Undone};
 pub use scale_book::{Gap, Neighbour, ScaleBook, VoidedNumbers};
 pub use scaler_certificate::{CertificateFilter, ScalerCertificate};
 pub use session::Session;
+pub use set_up::{has_no_outfit, outfit_named};
 pub use settlement::{PostedLine, Posting, SettlementDraft};
+pub use sign_in::{KnownRefreshToken, RefreshToken, SignInAttempt, SignInName};
 pub use statement::{Movement, Statement, StatementFilter, StatementSums};
 pub use stored_reply::{RequestKey, StoredReply};
 pub use ticket::{Arrival, Correction, ScaleTicket, Ticket, Turn, Work};

@@ -5,7 +5,7 @@ use kernel::{EventSubscriptionId, SigningSecretId};
 use serde::{Deserialize, Serialize};
 
 use crate::columns::columns;
-use crate::{AttemptOutcome, EventKind, Remark};
+use crate::{AttemptOutcome, EndedView, EventKind, Remark};
 
 /// Why a text is no address for events.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
@@ -192,18 +192,6 @@ pub struct EventSubscriptionFiled {
     pub subscription: EventSubscriptionView,
     /// The secret that its deliveries are signed with. Keep it now: it is not shown again.
     pub secret: SigningSecret,
-}
-
-/// When a subscription ended, and why.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = SubscriptionEnded))]
-pub struct EndedView {
-    /// Why.
-    pub reason: String,
-    /// Who ended it; `skidway` where the tool answered 410, that it is gone.
-    pub ended_by: String,
-    /// When.
-    pub ended_at: Timestamp,
 }
 
 /// Ends a subscription. What was not delivered yet is not sent any more.

@@ -5,6 +5,8 @@
 //! members that a type does not know are refused. The measured facts of a piece, the scaling practice and the rates
 //! of a contract are the domain's own types, so that what was measured has one form everywhere.
 
+mod access;
+mod account;
 mod advance;
 mod audit;
 mod batch;
@@ -35,8 +37,10 @@ mod rule;
 mod scale;
 mod scale_book;
 mod scaler_certificate;
+mod secret;
 mod service;
 mod settlement;
+mod sign_in;
 mod statement;
 mod text;
 mod ticket;
@@ -45,6 +49,14 @@ mod token;
 mod trace;
 mod wage_terms;
 
+pub use access::{
+    AccessGrantView, AccessKind, MachineKeyCreate, MachineKeyMade, RevocationCreate, Scope, ScopeError,
+    TokenKey, TokenKeys,
+};
+pub use account::{
+    AccountCreate, AccountName, AccountNameError, AccountRegistered, AccountView, ClosureCreate, EndedView,
+    EnrolmentCreate, EnrolmentView, ExternalIdentity, PasswordCreate, PasswordSet,
+};
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
@@ -62,7 +74,7 @@ pub use event::{
     WeekPosted,
 };
 pub use event_subscription::{
-    EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
+    EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
     EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
@@ -89,11 +101,13 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, VoidedNumbersView};
 pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
+pub use secret::{NewPassword, Secret, SecretError};
 pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
+pub use sign_in::{ExternalSignInCreate, RefreshTokenSent, SignInCreate, SignedIn, SignedOut};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{

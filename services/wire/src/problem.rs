@@ -101,6 +101,33 @@ codes! {
     /// The token's time is over.
     TokenExpired = "token-expired", 401, "The access token has expired",
         "Ask for a new one.";
+    /// The access was revoked, or its account closed.
+    AccessRevoked = "access-revoked", 401, "This access was revoked",
+        "Sign in again, or ask the manager of the outfit.";
+    /// The name or the password is not right.
+    SignInRefused = "sign-in-refused", 401, "The name and the password do not belong together",
+        "Check the outfit, the name and the password; the manager gives a new enrolment code to whoever forgot it.";
+    /// Too many tries to sign in.
+    SignInLocked = "sign-in-locked", 429, "Too many tries to sign in failed",
+        "Wait as long as the header `Retry-After` says; each further failure doubles the wait, up to an hour.";
+    /// The refresh token is not good.
+    RefreshRefused = "refresh-refused", 401, "The refresh token is not good",
+        "Sign in again.";
+    /// The enrolment code is not good.
+    EnrolmentRefused = "enrolment-refused", 403, "The enrolment code is not good",
+        "Check the code, the account and the outfit; a code is good once and for seven days. The manager gives a new one.";
+    /// Nobody outside is trusted to say who somebody is.
+    NoExternalSignIn = "no-external-sign-in", 404, "This service takes nobody else's word for who somebody is",
+        "Sign in with a name and a password.";
+    /// What the issuer says is not good, or nobody is known by it.
+    ExternalSignInRefused = "external-sign-in-refused", 401, "The identity token opens no account",
+        "Get a new one from the issuer; the manager binds accounts to the issuer's subjects.";
+    /// A key that is not meant for this.
+    ScopeNotGranted = "scope-not-granted", 403, "This key is not meant for that",
+        "Use a key with the scope that the detail names.";
+    /// It does not hold any more already.
+    EndedAlready = "ended-already", 409, "This was revoked or closed already",
+        "Nothing is left to end.";
     /// The caller's role may not do this.
     RoleNotAllowed = "role-not-allowed", 403, "Your role may not do this",
         "The API document lists the roles of every operation.";

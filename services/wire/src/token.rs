@@ -1,7 +1,7 @@
 //! Who may do what, and the tokens that say so.
 
 use jiff::Timestamp;
-use kernel::MillId;
+use kernel::{GrantId, MillId};
 use serde::{Deserialize, Serialize};
 
 use crate::Name;
@@ -38,6 +38,20 @@ impl Role {
             Self::Operator => "operator",
         }
     }
+
+    /// The role of this name.
+    ///
+    /// ```
+    /// use wire::Role;
+    /// assert_eq!(Role::named("scaler"), Some(Role::Scaler));
+    /// assert_eq!(Role::named("owner"), None);
+    /// ```
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        let all =
+            [Self::Scaler, Self::Bookkeeper, Self::Contractor, Self::Mill, Self::Manager, Self::Operator];
+        all.into_iter().find(|role| role.name() == name)
+    }
 }
 
 /// Asks for a token for somebody of the outfit.
@@ -63,6 +77,8 @@ pub struct AccessTokenCreate {
 pub struct AccessTokenView {
     /// The token: send it as `Authorization: Bearer …`.
     pub access_token: String,
+    /// What is revoked to end it before its time.
+    pub grant_id: GrantId,
     /// Who it is for.
     pub subject: String,
     /// What they may do.
@@ -76,6 +92,7 @@ impl std::fmt::Debug for AccessTokenView {
         formatter
             .debug_struct("AccessTokenView")
             .field("access_token", &"(hidden)")
+            .field("grant_id", &self.grant_id)
             .field("subject", &self.subject)
             .field("role", &self.role)
             .field("expires_at", &self.expires_at)

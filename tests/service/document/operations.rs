@@ -124,3 +124,12 @@ fn every_code_belongs_to_an_operation_and_says_what_to_do() {
         .collect();
     assert_eq!(schema, texts);
 }
+
+/// The table of roles that people read.
+#[test]
+fn the_table_of_roles_says_what_the_service_does() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../openapi/roles.md");
+    let committed = std::fs::read_to_string(path).expect("the table is there");
+    let advice = "if the change is meant, write it anew with\n  cargo run -- roles > openapi/roles.md";
+    assert_eq!(committed, api::http::roles::table(), "{advice}");
+}

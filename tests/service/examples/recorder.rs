@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use api::access::external::ExternalOptions;
 use api::events::courier::Courier;
 use api::routes::OPERATIONS;
 use api::running::Parts;
@@ -12,7 +13,7 @@ use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
 use reqwest::Method;
 use serde_json::{Value, json};
-use tests::{Actor, BareApp, Ear, KEY_HEADER, deliver_with, migrated_database};
+use tests::{AUDIENCE, Actor, BareApp, Ear, Issuer, KEY_HEADER, deliver_with, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -31,6 +32,36 @@ impl Entropy for SeededBytes {
     }
 }
 
+/// Puts something that looks like it in the place of every secret: scanners for secrets would stumble even over those
+/// that open nothing.
+fn hide(said: &mut Value) {
+    let shown = [
+        ("access_token", "header.claims.signature"),
+        ("refresh_token", "skidway_refresh_(outfit)_(64 digits)"),
+        ("enrolment_code", "AAAAA-BBBBB-CCCCC-DDDDD-EEEEE"),
+        ("secret", "skidway_key_(outfit)_(64 digits)"),
+        ("password", "a few words of your own"),
+        ("id_token", "header.claims.signature"),
+        // Where it listens is different every time.
+        ("issuer", "https://accounts.example"),
+    ];
+    match said {
+        Value::Object(members) => {
+            for (name, value) in members {
+                match shown.iter().find(|(secret, _)| secret == name) {
+                    Some(_) if value.as_str().is_some_and(|secret| secret.starts_with("whsec_")) => {
+                        *value = json!("whsec_");
+                    }
+                    Some((_, shown)) => *value = json!(shown),
+                    None => hide(value),
+                }
+            }
+        }
+        Value::Array(items) => items.iter_mut().for_each(hide),
+        _ => {}
+    }
+}
+
 /// The service and what was said so far.
 pub struct Recorder {
     /// The service.
@@ -40,6 +71,8 @@ pub struct Recorder {
     courier: Courier,
     clock: Arc<SettableClock>,
     files: BTreeMap<String, String>,
+    /// The issuer whose word it takes.
+    pub issuer: Issuer,
     /// Dropped last, when nobody is connected to it any more.
     _database: ThrowawayDatabase,
 }
@@ -50,10 +83,13 @@ impl Recorder {
         let database = migrated_database();
         let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
         let tool = Arc::new(Ear::default());
+        let issuer = Issuer::start();
         let parts = Parts {
             url: database.url(),
             connections: 2,
             token_seed: [7; 32],
+            retired_token_seeds: Vec::new(),
+            external: Some(ExternalOptions::new(&issuer.url(), AUDIENCE).expect("it is on this machine")),
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
             secrets_seed: [8; 32],
@@ -67,6 +103,7 @@ impl Recorder {
             courier,
             clock,
             files: BTreeMap::new(),
+            issuer,
             _database: database,
         }
     }
@@ -84,6 +121,11 @@ impl Recorder {
     /// Lets time pass.
     pub fn later(&self, span: SignedDuration) {
         self.clock.advance(span).expect("a time");
+    }
+
+    /// What its clock says.
+    pub fn now(&self) -> jiff::Timestamp {
+        kernel::Clock::now(self.clock.as_ref())
     }
 
     /// Sends a request that is only there to set the scene.
@@ -120,8 +162,9 @@ impl Recorder {
             }
         }
         let pretty = |value: &Value| serde_json::to_string_pretty(value).expect("JSON") + "\n";
-        if let Some(body) = &body {
-            self.files.insert(format!("{operation}.request.json"), pretty(body));
+        if let Some(mut body) = body {
+            hide(&mut body);
+            self.files.insert(format!("{operation}.request.json"), pretty(&body));
         }
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");

@@ -39,6 +39,7 @@ pub fn play(recorder: &mut Recorder) {
     keep_the_books(recorder, &outfit, &settlement);
     keep_money(recorder, &outfit);
     post_many(recorder, &outfit);
+    let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
 }
@@ -411,6 +412,50 @@ fn file_a_table(recorder: &mut Recorder, outfit: &Outfit) {
     let _shown = recorder.shown("show_log_table", &outfit.contractor, &shown, None);
 }
 
+/// People are registered, set their passwords, sign in and out; a machine gets a key; and some of it is ended.
+fn let_people_in(recorder: &mut Recorder, outfit: &Outfit) {
+    let manager = &outfit.manager;
+    let nobody = recorder.app.stranger();
+    recorder.at("2026-06-16T11:00:00Z");
+    let scaler = json!({"name": "ida", "says": "Scaler at the north landing", "role": "scaler"});
+    let registered = recorder.shown("register_account", manager, "/v1/accounts", Some(scaler));
+    let account = &registered["account"]["account_id"];
+    let password = "a cold morning in june";
+    let set = |code: &Value| json!({"outfit_id": registered["enrolment"]["outfit_id"], "enrolment_code": code, "password": password});
+    let code = &registered["enrolment"]["enrolment_code"];
+    let own = path(&[account], "/v1/accounts/{}/password");
+    let _set = recorder.shown("set_password", &nobody, &own, Some(set(code)));
+    let sign_in =
+        json!({"outfit_id": registered["enrolment"]["outfit_id"], "name": "ida", "password": password});
+    let signed_in = recorder.shown("sign_in", &nobody, "/v1/sign-in", Some(sign_in));
+    let bound = json!({"name": "bob", "role": "bookkeeper",
+                       "external": {"issuer": recorder.issuer.url(), "subject": "7f3a"}});
+    let _bound = recorder.quietly(manager, "/v1/accounts", &bound);
+    let claims = recorder.issuer.claims("7f3a", recorder.now().as_second());
+    let by_word = json!({"outfit_id": registered["enrolment"]["outfit_id"],
+                         "id_token": recorder.issuer.token(1, &claims)});
+    let _by_word = recorder.shown("sign_in_externally", &nobody, "/v1/sign-in/external", Some(by_word));
+    let refresh = json!({"refresh_token": signed_in["refresh_token"]});
+    let signed_in = recorder.shown("refresh_sign_in", &nobody, "/v1/sign-in/refresh", Some(refresh));
+    let out = json!({"refresh_token": signed_in["refresh_token"]});
+    let _out = recorder.shown("sign_out", &nobody, "/v1/sign-out", Some(out));
+    let anew = path(&[account], "/v1/accounts/{}/enrolments");
+    let reason = json!({"reason": "forgot the password"});
+    let _code = recorder.shown("issue_enrolment", manager, &anew, Some(reason));
+    let key = json!({"name": "Tablet of the north landing", "role": "scaler", "expires_on": "2026-12-31",
+                     "scopes": ["tickets:write", "tickets:read", "jobs:read"]});
+    let key = recorder.shown("make_machine_key", manager, "/v1/machine-keys", Some(key));
+    let lost = path(&[&key["grant"]["grant_id"]], "/v1/access-grants/{}/revocation");
+    let reason = json!({"reason": "the tablet was lost in the river"});
+    let _revoked = recorder.shown("revoke_access", manager, &lost, Some(reason));
+    let _listed = recorder.shown("list_access", manager, "/v1/access-grants", None);
+    let closing = path(&[account], "/v1/accounts/{}/closure");
+    let reason = json!({"reason": "left the outfit"});
+    let _closed = recorder.shown("close_account", manager, &closing, Some(reason));
+    let _listed = recorder.shown("list_accounts", manager, "/v1/accounts", None);
+    let _keys = recorder.shown("list_token_keys", &nobody, "/.well-known/jwks.json", None);
+}
+
 fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {
     let _live = recorder.shown("live", &outfit.manager, "/health/live", None);
     let _ready = recorder.shown("ready", &outfit.manager, "/health/ready", None);
@@ -434,7 +479,7 @@ fn tell_a_tool(recorder: &mut Recorder, outfit: &Outfit) {
     let _heard = recorder.quietly(&outfit.scaler, "/v1/tickets", &heard);
     recorder.tell(1);
     recorder.tool.answers(503);
-    let missed = ticket(outfit, 106, "2026-06-15", &[log]);
+    let missed = ticket(outfit, 206, "2026-06-15", &[log]);
     let _missed = recorder.quietly(&outfit.scaler, "/v1/tickets", &missed);
     recorder.tell(1);
     recorder.at("2026-06-16T11:00:00Z");

@@ -105,6 +105,7 @@ fn a_caller_may_write_everything_before_reading_anything() {
         role: wire::Role::Scaler,
         subject: "plain client".to_owned(),
         mill: None,
+        grant: None,
     });
     let token = app.token(&member, jiff::SignedDuration::from_hours(1));
     // Every line is refused, with an answer much longer than itself: more than any socket holds.

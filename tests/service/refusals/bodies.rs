@@ -151,6 +151,7 @@ fn bytes_that_are_no_text_are_refused() {
         role: Role::Manager,
         subject: "manager".to_owned(),
         mill: None,
+        grant: None,
     });
     let token = yard.app.token(&manager, SignedDuration::from_hours(1));
     let headers = [

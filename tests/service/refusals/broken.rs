@@ -82,7 +82,18 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
     let (secrets_seed, sender) = ([8; 32], Arc::new(tests::Ear::default()));
     let limits = Limits::wide();
-    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy, secrets_seed, sender, limits }
+    Parts {
+        url,
+        connections: 4,
+        token_seed: [7; 32],
+        retired_token_seeds: Vec::new(),
+        external: None,
+        clock,
+        entropy,
+        secrets_seed,
+        sender,
+        limits,
+    }
 }
 
 #[test]
@@ -162,6 +173,7 @@ fn a_caller_who_hangs_up_while_waiting_holds_nothing_up() {
         role: Role::Manager,
         subject: "manager".to_owned(),
         mill: None,
+        grant: None,
     });
     let token = yard.app.token(&scaler, jiff::SignedDuration::from_hours(1));
     let headers = [

@@ -79,6 +79,7 @@ fn what_is_under_way_is_finished() {
         role: wire::Role::Manager,
         subject: "manager".to_owned(),
         mill: None,
+        grant: None,
     });
     let token = app.token(&manager, jiff::SignedDuration::from_hours(1));
     let head = format!(

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use kernel::{SystemClock, SystemEntropy};
 
+use super::set_up;
 use crate::config::Config;
 use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
@@ -25,6 +26,8 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         token_seed,
         secrets_seed: config.secrets_key.unwrap_or(token_seed),
         sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
+        retired_token_seeds: config.retired_token_seeds.clone(),
+        external: config.external.clone(),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
         limits: config.limits.clone(),
@@ -37,6 +40,9 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     let address = bound.address()?;
     let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
+        if storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
+            tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
+        }
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");

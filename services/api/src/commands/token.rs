@@ -46,7 +46,7 @@ pub(super) fn run(config: &Config, arguments: &Arguments) -> anyhow::Result<()> 
     let caller = match (arguments.role, arguments.outfit) {
         (Granted::Operator, None) => Caller::Operator { subject },
         (Granted::Manager, Some(outfit)) => {
-            Caller::Member(Member { outfit, role: Role::Manager, subject, mill: None })
+            Caller::Member(Member { outfit, role: Role::Manager, subject, mill: None, grant: None })
         }
         (Granted::Operator, Some(_)) => bail!("an operator belongs to no outfit: leave --outfit out"),
         (Granted::Manager, None) => bail!("name the outfit with --outfit"),

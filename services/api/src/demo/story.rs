@@ -25,8 +25,13 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("The manager sets up");
     let outfit = operator.open_outfit(&scenario.outfit).await?;
-    let member =
-        Member { outfit: outfit.outfit_id, role: Role::Manager, subject: "manager".to_owned(), mill: None };
+    let member = Member {
+        outfit: outfit.outfit_id,
+        role: Role::Manager,
+        subject: "manager".to_owned(),
+        mill: None,
+        grant: None,
+    };
     let lifetime = jiff::SignedDuration::from_hours(8);
     let granted = service.tokens.grant(&Caller::Member(member), lifetime);
     let (token, _) = granted.map_err(|error| anyhow::anyhow!("{error}"))?;

@@ -2,9 +2,9 @@
 
 use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpMessage, HttpRequest};
-use kernel::{Clock, MillId, OutfitId};
+use kernel::{Clock, GrantId, MillId, OutfitId};
 use std::future::{Ready, ready};
-use storage::Stamp;
+use storage::{Access, Stamp};
 use wire::{Code, Role};
 
 use super::refusal::Refusal;
@@ -32,6 +32,9 @@ pub struct Member {
     pub subject: String,
     /// The mill they speak for; exactly with the role of a mill.
     pub mill: Option<MillId>,
+    /// What gave them access, and must stand whenever they open the books; none for a token that whoever holds the
+    /// service's key made without the books.
+    pub grant: Option<GrantId>,
 }
 
 impl Caller {
@@ -55,6 +58,12 @@ impl Caller {
 }
 
 impl Member {
+    /// Whose books they open, and by what.
+    #[must_use]
+    pub fn access(&self) -> Access {
+        Access { outfit: self.outfit, grant: self.grant }
+    }
+
     /// The mark that their records carry.
     #[must_use]
     pub fn stamp(&self, clock: &dyn Clock) -> Stamp {

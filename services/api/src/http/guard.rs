@@ -14,8 +14,10 @@ use tracing_actix_web::RequestId;
 use wire::Code;
 
 use super::busy;
+use super::caller::Caller;
 use super::operation::Access;
 use super::refusal::{Refusal, causes};
+use crate::access::{machine_keys, scopes, secrets};
 use crate::routes;
 use crate::service::Service;
 use crate::telemetry;
@@ -25,27 +27,31 @@ use crate::telemetry;
 /// # Errors
 ///
 /// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`],
-/// [`Code::RoleNotAllowed`] or [`Code::RateLimited`] when the guard keeps the caller out.
+/// [`Code::AccessRevoked`], [`Code::RoleNotAllowed`], [`Code::ScopeNotGranted`] or [`Code::RateLimited`] when the guard
+/// keeps the caller out.
 pub async fn let_in(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<impl MessageBody>, Error> {
-    admit(&request)?;
+    if let Some(caller) = admit(&request).await? {
+        request.extensions_mut().insert(caller);
+    }
     next.call(request).await
 }
 
-fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
+/// The caller, where the operation wants to know.
+async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
     let pattern = request.match_pattern();
     telemetry::name_span(request.method(), pattern.as_deref());
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
-    let Some(operation) = operation else { return busy::count(request, None) };
-    let Access::Roles(roles) = operation.access else { return busy::count(request, None) };
+    let Some(operation) = operation else { return busy::count(request, None).map(|()| None) };
+    let Access::Roles(roles) = operation.access else { return busy::count(request, None).map(|()| None) };
     let service = request
         .app_data::<Data<Service>>()
         .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
-    let caller = match bearer(request).and_then(|token| service.tokens.check(token)) {
-        Ok(caller) => caller,
+    let (caller, scopes) = match known(request, service).await {
+        Ok(known) => known,
         Err(refusal) => {
             busy::count_stranger(request)?;
             return Err(refusal);
@@ -59,8 +65,25 @@ fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
             format!("a {} may not do this; it is open to: {}", caller.role().name(), allowed.join(", ")),
         ));
     }
-    request.extensions_mut().insert(caller);
-    Ok(())
+    if let Some(scopes) = scopes {
+        scopes::must_hold(&scopes, operation)?;
+    }
+    Ok(Some(caller))
+}
+
+/// Who is calling, and for the key of a machine what it is good for.
+async fn known(
+    request: &ServiceRequest,
+    service: &Service,
+) -> Result<(Caller, Option<Vec<wire::Scope>>), Refusal> {
+    let bearer = bearer(request)?;
+    // A machine's key says by itself that it is one; everything else is to be a token.
+    if secrets::is_machine_key(bearer) {
+        let (member, scopes) = machine_keys::check(service, bearer).await?;
+        Ok((Caller::Member(member), Some(scopes)))
+    } else {
+        Ok((service.tokens.check(bearer)?, None))
+    }
 }
 
 fn bearer(request: &ServiceRequest) -> Result<&str, Refusal> {

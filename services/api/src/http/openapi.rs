@@ -39,7 +39,8 @@ pub fn base() -> OpenApi {
                 .build(),
         )
         .tags(Some([
-            tag("outfit", "Whose books these are, and who may see them."),
+            tag("outfit", "Whose books these are."),
+            tag("access", "Who gets in: accounts, signing in, keys for machines, and revoking any of it."),
             tag("people", "Workers, crews, and how crews divide their pay."),
             tag("places", "Jobs, landings and mills."),
             tag("log tables", "The outfit's own log rules, filed as tables."),
@@ -94,7 +95,8 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
                 .scheme(HttpAuthScheme::Bearer)
                 .bearer_format("JWT")
                 .description(Some(
-                    "An access token: from `grant_access`, or from the program `skidway token`.",
+                    "An access token, from `sign_in`, from `grant_access`, or from the program `skidway token`; or a \
+                     machine's key from `make_machine_key`.",
                 ))
                 .build(),
         ),
@@ -129,7 +131,7 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
             _ => open_to,
         });
     }
-    if operation.effect != Effect::None {
+    if operation.effect.is_filed() {
         say_how_to_file(described, operation);
     }
     let mut by_status: BTreeMap<u16, Vec<Code>> = BTreeMap::new();
@@ -417,6 +419,11 @@ mod tests {
         let mut brought = brought! {
             outfits { open, show }
             access_tokens { grant }
+            access_grants { list, revoke }
+            accounts { register, list, issue_enrolment, set_password, close }
+            machine_keys { make }
+            sign_in { begin, external, refresh, end }
+            token_keys { list }
             workers { file, list }
             crews { file, list, file_share_set }
             mills { file, list }

@@ -21,6 +21,16 @@ pub enum Effect {
     Keyed,
     /// Keeps something that the request names itself: a ticket by its book and number, a week by its draft.
     Named,
+    /// Lets somebody in or out, by a secret that says itself whether it was used: a password, a code, a refresh token.
+    LetIn,
+}
+
+impl Effect {
+    /// Whether it comes as a filing, which carries a key or a name and can be rehearsed.
+    #[must_use]
+    pub const fn is_filed(self) -> bool {
+        matches!(self, Self::Keyed | Self::Named)
+    }
 }
 
 /// One operation of the API. Every one is declared once, beside its handler; this declaration drives the guard, the
@@ -99,7 +109,14 @@ impl Operation {
             codes.extend([Code::Overloaded, Code::RateLimited]);
         }
         if self.access != Access::Open {
-            codes.extend([Code::NoToken, Code::TokenRefused, Code::TokenExpired, Code::RoleNotAllowed]);
+            codes.extend([
+                Code::NoToken,
+                Code::TokenRefused,
+                Code::TokenExpired,
+                Code::AccessRevoked,
+                Code::RoleNotAllowed,
+                Code::ScopeNotGranted,
+            ]);
         }
         if self.takes_body() {
             codes.extend([Code::NotJson, Code::NotJsonMediaType, Code::WrongForm, Code::BodyTooLarge]);

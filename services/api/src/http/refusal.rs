@@ -95,11 +95,14 @@ impl ResponseError for Refusal {
             response.insert_header(("Request-Id", id.clone()));
         }
         match self.problem.code {
-            Code::NoToken => {
+            Code::NoToken | Code::SignInRefused | Code::RefreshRefused | Code::ExternalSignInRefused => {
                 response.insert_header(("WWW-Authenticate", "Bearer"));
             }
-            Code::TokenRefused | Code::TokenExpired => {
+            Code::TokenRefused | Code::TokenExpired | Code::AccessRevoked => {
                 response.insert_header(("WWW-Authenticate", "Bearer error=\"invalid_token\""));
+            }
+            Code::ScopeNotGranted => {
+                response.insert_header(("WWW-Authenticate", "Bearer error=\"insufficient_scope\""));
             }
             Code::RequestInProgress => {
                 response.insert_header(("Retry-After", "1"));
@@ -130,6 +133,13 @@ impl From<StorageError> for Refusal {
                 }
                 Rule::ReversedAlready => Self::new(Code::ReversedAlready, "it was taken back before"),
                 Rule::WeekPosted => Self::new(Code::WeekPosted, "the week was posted already"),
+                Rule::AccessRevoked => {
+                    Self::new(Code::AccessRevoked, "this access was revoked, or its account is closed")
+                }
+                Rule::RevokedAlready => Self::new(Code::EndedAlready, "it was revoked or closed before"),
+                Rule::EnrolmentUsed => {
+                    Self::new(Code::EnrolmentRefused, "the enrolment code has set a password already")
+                }
                 Rule::NoOutfit => {
                     Self::new(Code::TokenRefused, "the access token names an outfit that is not there")
                 }

@@ -1,9 +1,9 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery, ExportQuery,
-    JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery,
-    TicketQuery, TimeQuery, UnpricedQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery,
+    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery,
+    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -47,6 +47,9 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "grant_access" => {
             client.grant_access(&body(json!({"subject": "S", "role": "scaler"}))).await.is_err()
         }
+        "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
+        | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
+        | "refresh_sign_in" | "sign_out" | "list_token_keys" => ask_about_access(operation, client).await,
         "file_worker" => client.file_worker(&body(named)).await.is_err(),
         "list_workers" => client.list_workers(&page).await.is_err(),
         "file_crew" => client.file_crew(&body(named)).await.is_err(),
@@ -110,6 +113,44 @@ async fn ask(operation: &str, client: &Client) -> bool {
     };
     assert!(refused, "{operation}");
     true
+}
+
+async fn ask_about_access(operation: &str, client: &Client) -> bool {
+    let reason = json!({"reason": "R"});
+    match operation {
+        "list_access" => {
+            let query = AccessQuery { standing: Some(true), after: Some(ID.to_owned()), limit: Some(2) };
+            client.list_access(&query).await.is_err()
+        }
+        "revoke_access" => client.revoke_access(id(), &body(reason)).await.is_err(),
+        "register_account" => {
+            client.register_account(&body(json!({"name": "n", "role": "scaler"}))).await.is_err()
+        }
+        "list_accounts" => client.list_accounts(&PageQuery::default()).await.is_err(),
+        "issue_enrolment" => client.issue_enrolment(id(), &body(reason)).await.is_err(),
+        "set_password" => {
+            let set = json!({"outfit_id": ID, "enrolment_code": "C", "password": "twelve letters"});
+            client.set_password(id(), &body(set)).await.is_err()
+        }
+        "close_account" => client.close_account(id(), &body(reason)).await.is_err(),
+        "make_machine_key" => {
+            let key = json!({"name": "N", "role": "scaler", "scopes": ["tickets:write"],
+                             "expires_on": "2031-06-30"});
+            client.make_machine_key(&body(key)).await.is_err()
+        }
+        "sign_in" => {
+            let sign_in = json!({"outfit_id": ID, "name": "n", "password": "P"});
+            client.sign_in(&body(sign_in)).await.is_err()
+        }
+        "sign_in_externally" => {
+            let sign_in = json!({"outfit_id": ID, "id_token": "T"});
+            client.sign_in_externally(&body(sign_in)).await.is_err()
+        }
+        "refresh_sign_in" => client.refresh_sign_in(&body(json!({"refresh_token": "T"}))).await.is_err(),
+        "sign_out" => client.sign_out(&body(json!({"refresh_token": "T"}))).await.is_err(),
+        "list_token_keys" => client.list_token_keys().await.is_err(),
+        other => panic!("{other}"),
+    }
 }
 
 async fn ask_about_the_journal(operation: &str, client: &Client) -> bool {

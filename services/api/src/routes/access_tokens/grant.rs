@@ -4,13 +4,14 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use jiff::SignedDuration;
-use kernel::TokenId;
-use wire::{AccessTokenCreate, AccessTokenView, Code, FieldProblem, Role};
+use storage::{Grant, GrantKind};
+use wire::{AccessTokenCreate, AccessTokenView, Code, FieldProblem};
 
+use crate::access::accounts::{check_mill, check_role};
 use crate::http::body::Body;
 use crate::http::caller::{Caller, Member};
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Effect, MANAGING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,7 +20,7 @@ pub static OPERATION: Operation = Operation {
     id: "grant_access",
     method: Method::POST,
     path: "/v1/access-tokens",
-    access: Access::Roles(&[Role::Manager]),
+    access: MANAGING,
     effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
@@ -31,9 +32,10 @@ const MOST_MINUTES: u16 = 24 * 60;
 
 /// Grant an access token to somebody of your outfit
 ///
-/// The token is shown this once and kept nowhere. Whoever holds it can do what its role may do until it expires.
+/// The token is shown this once and kept nowhere. Whoever holds it can do what its role may do until it expires or is
+/// revoked.
 #[utoipa::path(
-    tag = "outfit",
+    tag = "access",
     operation_id = "grant_access",
     request_body = AccessTokenCreate,
     responses((status = 201, description = "The token.", body = AccessTokenView))
@@ -46,42 +48,41 @@ pub async fn handle(
     body: Body<AccessTokenCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let wrong = |pointer: &str, detail: &str| {
-        Refusal::new(Code::WrongForm, detail)
-            .at(vec![FieldProblem { pointer: pointer.to_owned(), detail: detail.to_owned() }])
-    };
-    if sent.role == Role::Operator {
-        return Err(wrong("#/role", "an operator belongs to no outfit; only the service's own program makes one"));
-    }
-    if (sent.role == Role::Mill) != sent.mill_id.is_some() {
-        return Err(wrong("#/mill_id", "name a mill for the role `mill`, and only for it"));
-    }
+    check_role(sent.role, sent.mill_id)?;
     let minutes = sent.minutes.unwrap_or(USUAL_MINUTES);
     if minutes == 0 || minutes > MOST_MINUTES {
-        return Err(wrong("#/minutes", "a token is good for 1 to 1440 minutes"));
+        let detail = "a token is good for 1 to 1440 minutes".to_owned();
+        return Err(Refusal::new(Code::WrongForm, detail.clone())
+            .at(vec![FieldProblem { pointer: "#/minutes".to_owned(), detail }]));
     }
-    if let Some(mill) = sent.mill_id {
-        let found = service.read(&member, async |books| {
-            Ok::<_, Refusal>(books.mill(mill).await?)
-        });
-        if found.await?.is_none() {
-            return Err(Refusal::new(Code::NamesMissingRecord, format!("there is no mill {mill}")));
-        }
-    }
-    let subject = sent.subject.as_str().to_owned();
-    let caller = Caller::Member(Member {
-        outfit: member.outfit,
-        role: sent.role,
-        subject: subject.clone(),
+    let lifetime = SignedDuration::from_mins(minutes.into());
+    let made = member.stamp(service.clock.as_ref());
+    let grant = Grant {
+        id: service.ids.make(),
+        kind: GrantKind::Token,
+        subject: sent.subject.as_str().to_owned(),
+        role: sent.role.name().to_owned(),
         mill: sent.mill_id,
-    });
+        expires: made.at.checked_add(lifetime).map_err(Refusal::internal)?,
+        made,
+    };
     filing
-        .keep(&service, &member, async |_| {
-            let (access_token, expires_at) =
-                service.tokens.grant(&caller, SignedDuration::from_mins(minutes.into()))?;
-            tracing::info!(granted.to = subject, granted.role = sent.role.name(), "access granted");
-            let granted = AccessTokenView { access_token, subject, role: sent.role, expires_at };
-            Ok(Kept::new(service.ids.make::<TokenId>(), granted).with_secret())
+        .keep(&service, &member, async |books| {
+            check_mill(books, sent.mill_id).await?;
+            books.add_grant(&grant, None).await?;
+            let caller = Caller::Member(Member {
+                outfit: books.outfit(),
+                role: sent.role,
+                subject: grant.subject.clone(),
+                mill: grant.mill,
+                grant: Some(grant.id),
+            });
+            let (access_token, expires_at) = service.tokens.grant(&caller, lifetime)?;
+            tracing::info!(grant.id = %grant.id, granted.role = sent.role.name(), "access granted");
+            let subject = grant.subject.clone();
+            let granted =
+                AccessTokenView { access_token, grant_id: grant.id, subject, role: sent.role, expires_at };
+            Ok(Kept::new(grant.id, granted).with_secret())
         })
         .await
 }

@@ -2,14 +2,16 @@
 
 use actix_web::http::Method;
 use actix_web::post;
-use actix_web::web::Json;
+use actix_web::web::{Data, Json};
 use scaling::{LogTable, TableRefused};
 use wire::{LogTableCheck, LogTableCreate, TableFaultView};
 
 use crate::books::own_tables::sheet;
 use crate::http::body::Body;
+use crate::http::caller::Member;
 use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
+use crate::service::Service;
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
@@ -31,7 +33,12 @@ pub static OPERATION: Operation = Operation {
     responses((status = 200, description = "What was found.", body = LogTableCheck))
 )]
 #[post("/v1/log-table-checks")]
-pub async fn handle(body: Body<LogTableCreate>) -> Result<Json<LogTableCheck>, Refusal> {
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    body: Body<LogTableCreate>,
+) -> Result<Json<LogTableCheck>, Refusal> {
+    service.let_in(&member).await?;
     let LogTableCreate { heading, cells, acknowledged_falls } = body.0;
     let found = LogTable::read(heading, &sheet(&cells)?, acknowledged_falls);
     Ok(Json(match found {

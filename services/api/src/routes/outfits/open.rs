@@ -4,6 +4,7 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use jiff::tz::TimeZone;
+use kernel::OutfitId;
 use storage::{Outfit, Stamp};
 use wire::{Code, FieldProblem, OutfitCreate, OutfitView, Role};
 
@@ -42,24 +43,34 @@ pub async fn handle(
     body: Body<OutfitCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
+    filing
+        .open(&service, &caller, async |books| {
+            let made = Stamp { at: service.clock.now(), by: caller.subject().to_owned() };
+            let outfit = opened(sent, books.outfit(), made)?;
+            books.open_outfit(&outfit).await?;
+            Ok(Kept::new(outfit.id, view(&outfit)))
+        })
+        .await
+}
+
+/// An outfit as it will stand in its books.
+///
+/// # Errors
+///
+/// [`Code::WrongForm`] for a time zone that is none.
+pub fn opened(sent: OutfitCreate, id: OutfitId, made: Stamp) -> Result<Outfit, Refusal> {
     let time_zone = TimeZone::get(&sent.time_zone).map_err(|_| {
         let detail = format!("\"{}\" is not a name of the IANA time zone database", sent.time_zone);
         Refusal::new(Code::WrongForm, detail.clone())
             .at(vec![FieldProblem { pointer: "#/time_zone".to_owned(), detail }])
     })?;
-    filing
-        .open(&service, &caller, async |books| {
-            let outfit = Outfit {
-                id: books.outfit(),
-                name: sent.name.as_str().to_owned(),
-                currency: sent.currency,
-                time_zone,
-                week_ends_on: sent.week_ends_on.into(),
-                cut_off: sent.cut_off_hours,
-                made: Stamp { at: service.clock.now(), by: caller.subject().to_owned() },
-            };
-            books.open_outfit(&outfit).await?;
-            Ok(Kept::new(outfit.id, view(&outfit)))
-        })
-        .await
+    Ok(Outfit {
+        id,
+        name: sent.name.into(),
+        currency: sent.currency,
+        time_zone,
+        week_ends_on: sent.week_ends_on.into(),
+        cut_off: sent.cut_off_hours,
+        made,
+    })
 }

@@ -2,13 +2,15 @@
 
 use actix_web::http::Method;
 use actix_web::post;
-use actix_web::web::Json;
+use actix_web::web::{Data, Json};
 use scaling::{DirectAnswer, DirectRequest};
 use wire::Code;
 
 use crate::http::body::Body;
+use crate::http::caller::Member;
 use crate::http::operation::{Effect, EVERYONE, Operation};
 use crate::http::refusal::Refusal;
+use crate::service::Service;
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
@@ -32,7 +34,12 @@ pub static OPERATION: Operation = Operation {
     responses((status = 200, description = "The volume, with the working.", body = DirectAnswer))
 )]
 #[post("/v1/scale")]
-pub async fn handle(body: Body<DirectRequest>) -> Result<Json<DirectAnswer>, Refusal> {
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    body: Body<DirectRequest>,
+) -> Result<Json<DirectAnswer>, Refusal> {
+    service.let_in(&member).await?;
     scaling::direct(&body.0).map(Json).map_err(|problem| cannot(&problem))
 }
 

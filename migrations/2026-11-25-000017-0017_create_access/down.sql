@@ -1,0 +1,10 @@
+DROP FUNCTION access_must_stand(uuid);
+DROP TABLE sign_in_success;
+DROP TABLE sign_in_attempt;
+DROP TABLE refresh_token;
+DROP TABLE access_revocation;
+DROP TABLE access_grant;
+DROP TABLE account_closure;
+DROP TABLE account_password;
+DROP TABLE account_enrolment;
+DROP TABLE account;
