@@ -17,4 +17,5 @@ mod filing;
 mod journeys;
 mod raw;
 mod refusals;
+mod running;
 mod world;

@@ -12,6 +12,10 @@ use api::http::app::Bound;
 use api::http::caller::{Caller, Member};
 use api::http::token::Tokens;
 use api::running::Parts;
+use api::running::instance::Instance;
+use api::running::limits::Limits;
+use api::running::metrics_page::MetricsPage;
+use api::running::stopping::stop_in_order;
 use jiff::SignedDuration;
 use kernel::{IdSource, MillId, OutfitId, SettableClock, SystemEntropy};
 use localpg::ThrowawayDatabase;
@@ -26,6 +30,8 @@ pub const NOW: &str = "2026-06-08T13:00:00Z";
 pub struct TestApp {
     /// Where it listens.
     pub address: SocketAddr,
+    /// Where its metrics are.
+    pub metrics_address: SocketAddr,
     /// Its clock.
     pub clock: Arc<SettableClock>,
     /// Its database.
@@ -34,6 +40,8 @@ pub struct TestApp {
     pub parts: Parts,
     /// Delivers its events, when it is told to.
     pub courier: Courier,
+    /// What it knows of itself.
+    pub instance: Arc<Instance>,
     tokens: Tokens,
     server: Option<(ServerHandle, JoinHandle<()>)>,
 }
@@ -67,6 +75,16 @@ impl TestApp {
     /// When it cannot be started.
     #[must_use]
     pub fn start_on(database: ThrowawayDatabase) -> Self {
+        Self::start_with(database, Limits::wide())
+    }
+
+    /// Starts the service on a database that is there already, taking on no more than this.
+    ///
+    /// # Panics
+    ///
+    /// When it cannot be started.
+    #[must_use]
+    pub fn start_with(database: ThrowawayDatabase, limits: Limits) -> Self {
         let clock = Arc::new(SettableClock::at(NOW.parse().expect("a time")));
         let token_seed = [7; 32];
         let parts = Parts {
@@ -77,15 +95,22 @@ impl TestApp {
             entropy: Arc::new(SystemEntropy),
             secrets_seed: [8; 32],
             sender: Arc::new(HttpSender::new(this_machine()).expect("a sender can be made")),
+            limits,
         };
         let service = parts.service().expect("the service can be put together");
         let courier = Courier::new(service.clone());
+        let running = service.running.clone();
+        let metrics = MetricsPage::bind(SocketAddr::from(([127, 0, 0, 1], 0)), service.clone())
+            .expect("a port is free");
+        let metrics_address = metrics.address().expect("it was bound");
         let local = SocketAddr::from(([127, 0, 0, 1], 0));
         let bound = Bound::bind(local, service, 2).expect("a port is free");
         let address = bound.address().expect("it was bound");
         let (sender, receiver) = std::sync::mpsc::channel();
         let thread = std::thread::spawn(move || {
             actix_web::rt::System::new().block_on(async move {
+                let page = metrics.run().expect("the socket can be listened on");
+                drop(actix_web::rt::spawn(page));
                 let server = bound.run().expect("the socket can be listened on");
                 sender.send(server.handle()).expect("the test waits for it");
                 server.await.expect("the server ends in order");
@@ -94,7 +119,17 @@ impl TestApp {
         let handle = receiver.recv().expect("the server starts");
         let ids = IdSource::new(clock.clone(), Arc::new(SystemEntropy));
         let tokens = Tokens::new(&token_seed, clock.clone(), ids).expect("the seed is good");
-        Self { address, clock, database, parts, courier, tokens, server: Some((handle, thread)) }
+        Self {
+            address,
+            metrics_address,
+            clock,
+            database,
+            parts,
+            courier,
+            instance: running,
+            tokens,
+            server: Some((handle, thread)),
+        }
     }
 
     /// Delivers until so many events were sent, for a while at the most: what another database of the same Postgres has
@@ -150,6 +185,17 @@ impl TestApp {
 
     fn caller(&self, caller: &Caller) -> Actor {
         self.bearer(&self.token(caller, SignedDuration::from_hours(24 * 365)))
+    }
+
+    /// Stops it in order while it goes on serving for as long as `drain`; comes back when all is over.
+    ///
+    /// # Panics
+    ///
+    /// When it was stopped before.
+    pub fn stop(&mut self, drain: std::time::Duration) {
+        let (handle, thread) = self.server.take().expect("it runs");
+        actix_web::rt::System::new().block_on(stop_in_order(&self.instance, &handle, drain));
+        thread.join().expect("it ends in order");
     }
 
     /// A token for a caller.

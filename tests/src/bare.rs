@@ -68,6 +68,12 @@ impl BareApp {
         self.caller(&Caller::Member(Member { outfit, role, subject: role.name().to_owned(), mill }))
     }
 
+    /// Somebody without a token.
+    #[must_use]
+    pub fn stranger(&self) -> Actor {
+        Actor::new(format!("http://{}", self.address), None)
+    }
+
     fn caller(&self, caller: &Caller) -> Actor {
         let lifetime = SignedDuration::from_hours(24 * 365);
         let token = self.tokens.grant(caller, lifetime).expect("tokens can be signed").0;

@@ -1,7 +1,11 @@
 //! What the service is told by its environment, read once and checked all at once.
 
 use std::net::SocketAddr;
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
+use std::time::Duration;
+
+use crate::running::limits::Limits;
 
 use crate::events::allowed::AllowedTargets;
 
@@ -28,6 +32,12 @@ pub struct Config {
     pub log_filter: String,
     /// How it is logged.
     pub log_format: LogFormat,
+    /// Where the metrics are served; none means nowhere.
+    pub metrics_listen: Option<SocketAddr>,
+    /// How long it goes on serving after it was told to stop, so that requests are sent elsewhere in the meantime.
+    pub drain: Duration,
+    /// How much it takes on at once.
+    pub limits: Limits,
 }
 
 impl std::fmt::Debug for Config {
@@ -45,6 +55,9 @@ impl std::fmt::Debug for Config {
             .field("connections", &self.connections)
             .field("log_filter", &self.log_filter)
             .field("log_format", &self.log_format)
+            .field("metrics_listen", &self.metrics_listen)
+            .field("drain", &self.drain)
+            .field("limits", &self.limits)
             .finish()
     }
 }
@@ -75,7 +88,7 @@ impl std::fmt::Display for ConfigProblems {
 impl std::error::Error for ConfigProblems {}
 
 /// The variables and what they mean, for `check-config` and the documents.
-pub const VARIABLES: [(&str, &str); 10] = [
+pub const VARIABLES: &[(&str, &str)] = &[
     ("SKIDWAY_LISTEN", "address and port to listen on; 127.0.0.1:7450 when not set"),
     ("DATABASE_URL", "a Postgres database to use; a private one in the data directory when not set"),
     ("SKIDWAY_DATA_DIR", "where data lies; the user's data directory when not set"),
@@ -95,6 +108,16 @@ pub const VARIABLES: [(&str, &str); 10] = [
     ("SKIDWAY_CONNECTIONS", "connections to the database, 1 to 500; 16 when not set"),
     ("SKIDWAY_LOG", "what is logged, such as `info` or `warn,api=debug`; `info` when not set"),
     ("SKIDWAY_LOG_FORMAT", "`text` or `json`; `text` when not set"),
+    ("SKIDWAY_METRICS_LISTEN", "address and port of the metrics, not for the public; none when not set"),
+    ("SKIDWAY_DRAIN_SECONDS", "how long it still serves after it was told to stop, 0 to 300; 5 when not set"),
+    ("SKIDWAY_REQUESTS", "requests worked on at once, 1 to 10000; four for each connection when not set"),
+    ("SKIDWAY_BODY_MEGABYTES", "room for the bodies of all of them together, 1 to 100000; 64 when not set"),
+    ("SKIDWAY_RATE_PER_MINUTE", "requests of one caller in a minute, 1 to 1000000; 1200 when not set"),
+    ("SKIDWAY_OPEN_RATE_PER_MINUTE", "the same from one address without a token; 120 when not set"),
+    (
+        "SKIDWAY_TRUSTED_PROXIES",
+        "addresses and ranges, with commas, whose X-Forwarded-For is believed; none when not set",
+    ),
 ];
 
 impl Config {
@@ -132,6 +155,13 @@ impl Config {
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
         let workers = ranged(&set, "SKIDWAY_WORKERS", &cores, 64, &mut problems);
         let connections = ranged(&set, "SKIDWAY_CONNECTIONS", "16", 500, &mut problems);
+        let metrics_listen = if set("SKIDWAY_METRICS_LISTEN").is_some() {
+            parsed(&set, "SKIDWAY_METRICS_LISTEN", "", "an address and port", &mut problems)
+        } else {
+            None
+        };
+        let drain = between(&set, "SKIDWAY_DRAIN_SECONDS", "5", 0..=300, &mut problems);
+        let limits = limits(&set, connections.unwrap_or(1), &mut problems);
         let log_filter = set("SKIDWAY_LOG").unwrap_or_else(|| "info".to_owned());
         if log_filter.parse::<tracing_subscriber::EnvFilter>().is_err() {
             problems.push(format!("SKIDWAY_LOG is \"{log_filter}\", which is no log filter"));
@@ -144,8 +174,10 @@ impl Config {
                 LogFormat::Text
             }
         };
-        match (listen, data_dir, workers, connections) {
-            (Some(listen), Some(data_dir), Some(workers), Some(connections)) if problems.is_empty() => {
+        match (listen, data_dir, workers, connections, drain) {
+            (Some(listen), Some(data_dir), Some(workers), Some(connections), Some(drain))
+                if problems.is_empty() =>
+            {
                 Ok(Self {
                     listen,
                     database_url,
@@ -157,6 +189,9 @@ impl Config {
                     connections,
                     log_filter,
                     log_format,
+                    metrics_listen,
+                    drain: Duration::from_secs(drain),
+                    limits,
                 })
             }
             _ => Err(ConfigProblems(problems)),
@@ -196,13 +231,50 @@ fn ranged(
     most: usize,
     problems: &mut Vec<String>,
 ) -> Option<usize> {
-    let form = format!("a whole number from 1 to {most}");
-    let value: usize = parsed(set, name, usual, &form, problems)?;
-    if value == 0 || value > most {
+    between(set, name, usual, 1..=most, problems)
+}
+
+fn between<T: std::str::FromStr + PartialOrd + std::fmt::Display>(
+    set: &impl Fn(&str) -> Option<String>,
+    name: &str,
+    usual: &str,
+    range: RangeInclusive<T>,
+    problems: &mut Vec<String>,
+) -> Option<T> {
+    let form = format!("a whole number from {} to {}", range.start(), range.end());
+    let value: T = parsed(set, name, usual, &form, problems)?;
+    if !range.contains(&value) {
         problems.push(format!("{name} is {value}, which is not {form}"));
         return None;
     }
     Some(value)
+}
+
+/// Reads how much the service takes on at once; what is wrong keeps its usual value here and is told.
+fn limits(set: &impl Fn(&str) -> Option<String>, connections: usize, problems: &mut Vec<String>) -> Limits {
+    let mut limits = Limits::usual(connections);
+    let usual = limits.requests.to_string();
+    limits.requests = ranged(set, "SKIDWAY_REQUESTS", &usual, 10_000, problems).unwrap_or(limits.requests);
+    if let Some(megabytes) = ranged(set, "SKIDWAY_BODY_MEGABYTES", "64", 100_000, problems) {
+        limits.body_bytes = megabytes.saturating_mul(1024 * 1024);
+    }
+    let rates = [
+        ("SKIDWAY_RATE_PER_MINUTE", &mut limits.rate_per_minute),
+        ("SKIDWAY_OPEN_RATE_PER_MINUTE", &mut limits.open_rate_per_minute),
+    ];
+    for (name, rate) in rates {
+        let usual = rate.to_string();
+        *rate = between(set, name, &usual, 1..=1_000_000, problems).unwrap_or(*rate);
+    }
+    let proxies = set("SKIDWAY_TRUSTED_PROXIES").unwrap_or_default();
+    for text in proxies.split(',').map(str::trim).filter(|text| !text.is_empty()) {
+        match text.parse() {
+            Ok(range) => limits.trusted_proxies.push(range),
+            Err(()) => problems
+                .push(format!("SKIDWAY_TRUSTED_PROXIES holds \"{text}\", which is no address and no range")),
+        }
+    }
+    limits
 }
 
 /// Reads 64 hexadecimal digits.
@@ -233,10 +305,15 @@ mod tests {
             "SKIDWAY_EVENT_TARGETS" => Some("10.0.0.0/8, http://yard".to_owned()),
             "SKIDWAY_WORKERS" => Some("0".to_owned()),
             "SKIDWAY_LOG_FORMAT" => Some("xml".to_owned()),
+            "SKIDWAY_METRICS_LISTEN" => Some("here".to_owned()),
+            "SKIDWAY_DRAIN_SECONDS" => Some("301".to_owned()),
+            "SKIDWAY_REQUESTS" => Some("0".to_owned()),
+            "SKIDWAY_RATE_PER_MINUTE" => Some("-1".to_owned()),
+            "SKIDWAY_TRUSTED_PROXIES" => Some("10.0.0.0/8, proxy".to_owned()),
             _ => None,
         };
         let problems = Config::read(environment).unwrap_err();
-        assert_eq!(problems.0.len(), 7, "{problems}");
+        assert_eq!(problems.0.len(), 12, "{problems}");
         assert!(!problems.to_string().contains("secret"), "{problems}");
     }
 

@@ -19,7 +19,8 @@ use crate::config::Config;
 use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
 use crate::http::caller::Caller;
-use crate::running::{Delivering, Parts, until_told_to_stop};
+use crate::running::stopping::until_told_to_stop;
+use crate::running::{Delivering, Parts};
 use crate::service::Service;
 use crate::telemetry;
 
@@ -48,6 +49,7 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         entropy: Arc::new(SystemEntropy),
         secrets_seed: token_seed,
         sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
+        limits: config.limits.clone(),
     };
     let service = parts.service()?;
     let bound = bind(config, &service)?;

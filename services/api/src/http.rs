@@ -2,6 +2,7 @@
 
 pub mod app;
 pub mod body;
+pub mod busy;
 pub mod caller;
 pub mod examples;
 pub mod fallback;

@@ -1,5 +1,13 @@
 //! What the service needs around it to run: a database, a key, a signal to stop.
 
+pub mod admission;
+pub mod instance;
+pub mod limits;
+pub mod metrics;
+pub mod metrics_page;
+pub mod rates;
+pub mod stopping;
+
 use std::fs;
 use std::io::Write;
 use std::os::unix::fs::OpenOptionsExt;
@@ -19,6 +27,8 @@ use crate::events::secrets::SecretBox;
 use crate::events::sending::Sender;
 use crate::http::token::Tokens;
 use crate::service::Service;
+use instance::Instance;
+use limits::Limits;
 
 /// How long a request waits for a connection.
 const WAIT: Duration = Duration::from_secs(5);
@@ -88,6 +98,8 @@ pub struct Parts {
     pub secrets_seed: [u8; 32],
     /// Sends events.
     pub sender: Arc<dyn Sender>,
+    /// How much it takes on at once.
+    pub limits: Limits,
 }
 
 impl std::fmt::Debug for Parts {
@@ -120,6 +132,7 @@ impl Parts {
             entropy: self.entropy.clone(),
             secrets,
             sender: self.sender.clone(),
+            running: Arc::new(Instance::new(&self.limits, self.clock.clone())?),
         })
     }
 }
@@ -179,20 +192,5 @@ impl Delivering {
         self.stop.send_replace(true);
         // It cannot fail, only panic; then there is nothing left to wait for.
         let _ended = self.task.await;
-    }
-}
-
-/// Waits for the terminal or the system to say stop.
-pub async fn until_told_to_stop() {
-    use tokio::signal::unix::{SignalKind, signal};
-    let (Ok(mut terminate), Ok(mut interrupt)) =
-        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
-    else {
-        // Without signals the service runs until it is killed; nothing is lost by that.
-        return std::future::pending().await;
-    };
-    tokio::select! {
-        _ = terminate.recv() => {}
-        _ = interrupt.recv() => {}
     }
 }

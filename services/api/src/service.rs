@@ -10,8 +10,9 @@ use crate::events::sending::Sender;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
 use crate::http::token::Tokens;
+use crate::running::instance::Instance;
 
-/// The running service: the books, the clock, and what makes ids and tokens. Holds no state of its own.
+/// The running service: the books, the clock, and what makes ids and tokens. Holds no record of its own.
 #[derive(Clone)]
 pub struct Service {
     /// The books.
@@ -28,6 +29,8 @@ pub struct Service {
     pub secrets: SecretBox,
     /// Sends events.
     pub sender: Arc<dyn Sender>,
+    /// What this instance knows of itself: figures, limits, whether it is about to stop.
+    pub running: Arc<Instance>,
 }
 
 impl std::fmt::Debug for Service {

@@ -40,12 +40,12 @@ enum Attempt {
 }
 
 impl Attempt {
-    /// Whether the service, or something between it and us, was not there to do it.
+    /// Whether the service, or something between it and us, was not there to do it, or asked for a pause first.
     fn nobody_there(&self) -> bool {
         match self {
             // The service asks to wait where the same request is still being worked on.
             Self::Answer { status, asked_to_wait, .. } => {
-                matches!(status.as_u16(), 502..=504)
+                matches!(status.as_u16(), 429 | 502..=504)
                     || (*status == StatusCode::CONFLICT && asked_to_wait.is_some())
             }
             Self::Nothing { .. } => true,
@@ -147,7 +147,13 @@ impl Client {
     }
 
     fn request(&self, method: Method, path: &str) -> RequestBuilder {
-        let request = self.http.request(method, format!("{}{path}", self.service()));
+        let mut request = self.http.request(method, format!("{}{path}", self.service()));
+        if let Some((parent, state)) = &self.trace {
+            request = request.header("traceparent", parent.to_string());
+            if !state.as_str().is_empty() {
+                request = request.header("tracestate", state.as_str());
+            }
+        }
         match &self.authorization {
             Some(value) => request.header(AUTHORIZATION, value.clone()),
             None => request,

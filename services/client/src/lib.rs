@@ -37,3 +37,4 @@ pub use operations::{
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;
+pub use wire::{TraceParent, TraceState};

@@ -6,13 +6,16 @@ use diesel_async::pooled_connection::deadpool::Object;
 use diesel_async::{AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, TransactionManager};
 use kernel::{Id, OutfitId};
 
+use crate::kept::{Added, Kept};
+use crate::migrate::{MigrationState, migration_state};
 use crate::pool::Connections;
-use crate::{StorageError, StoreOptions};
+use crate::{PoolUsage, StorageError, StoreOptions};
 
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
 pub struct Store {
     pub(crate) connections: Arc<Connections>,
+    kept: Arc<Kept>,
 }
 
 impl std::fmt::Debug for Store {
@@ -37,7 +40,7 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
     pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
-        Ok(Self { connections: Arc::new(Connections::new(options)?) })
+        Ok(Self { connections: Arc::new(Connections::new(options)?), kept: Arc::default() })
     }
 
     /// Whether the database answers.
@@ -49,6 +52,38 @@ impl Store {
         let mut connection = self.connections.get().await?;
         diesel::sql_query("SELECT 1").execute(&mut connection).await?;
         Ok(())
+    }
+
+    /// How the connections are used at this moment.
+    #[must_use]
+    pub fn pool_usage(&self) -> PoolUsage {
+        self.connections.usage()
+    }
+
+    /// What this instance has kept since it started.
+    #[must_use]
+    pub fn kept(&self) -> Added {
+        self.kept.sum()
+    }
+
+    /// How the shape of the database stands against what this version needs.
+    ///
+    /// The service's own role sees nothing of the table that migrations are noted in, so one statement is made under
+    /// the role that the connection logged in with.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError::Unavailable`] when the database does not answer.
+    pub async fn migration_state(&self) -> Result<MigrationState, StorageError> {
+        let mut connection = self.connections.get().await?;
+        let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
+        AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
+        let applied = migration_state(&mut connection).await;
+        if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
+            // It may still have the wrong role: nobody is to be given it again.
+            drop(Object::take(connection));
+        }
+        applied
     }
 
     /// Does `work` on the books of `outfit` in one transaction: all of it is kept, or, when it answers with an
@@ -121,7 +156,13 @@ impl Store {
         };
         match (&outcome, ended) {
             // Committed, or undone: the connection is good for the next.
-            (_, Ok(())) => drop(unfinished.0.take()),
+            (outcome, Ok(())) => {
+                if let Some(books) = unfinished.0.take()
+                    && outcome.is_ok()
+                {
+                    self.kept.count(books.added);
+                }
+            }
             (Ok(_), Err(error)) => return Err(StorageError::from(error).into()),
             // A rollback that fails leaves a connection that is thrown away; nothing was kept.
             (Err(_), Err(error)) => {
@@ -140,7 +181,7 @@ impl Store {
         // One round trip. The id is a parsed UUID: nothing of a caller's text gets into the statement.
         let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'");
         AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await?;
-        Ok(Books { connection, outfit })
+        Ok(Books { connection, outfit, added: Added::default() })
     }
 }
 
@@ -177,6 +218,7 @@ fn gone() -> StorageError {
 pub struct Books {
     pub(crate) connection: Object<AsyncPgConnection>,
     outfit: OutfitId,
+    pub(crate) added: Added,
 }
 
 impl std::fmt::Debug for Books {
@@ -187,7 +229,7 @@ impl std::fmt::Debug for Books {
 
 impl Books {
     pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
-        Self { connection, outfit }
+        Self { connection, outfit, added: Added::default() }
     }
 
     /// Whose books these are.
@@ -231,10 +273,14 @@ impl Books {
     ) -> Result<T, E> {
         let of = |error| E::from(StorageError::from(error));
         AnsiTransactionManager::begin_transaction(&mut *self.connection).await.map_err(of)?;
+        let before = self.added;
         let outcome = work(self).await;
         let ended = match &outcome {
             Ok(_) => AnsiTransactionManager::commit_transaction(&mut *self.connection).await,
-            Err(_) => AnsiTransactionManager::rollback_transaction(&mut *self.connection).await,
+            Err(_) => {
+                self.added = before;
+                AnsiTransactionManager::rollback_transaction(&mut *self.connection).await
+            }
         };
         ended.map_err(of)?;
         outcome

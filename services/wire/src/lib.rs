@@ -38,6 +38,7 @@ mod text;
 mod ticket;
 mod time;
 mod token;
+mod trace;
 mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
@@ -80,7 +81,7 @@ pub use problem::{Code, FieldProblem, Problem};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
-pub use service::{Health, ProblemDescription};
+pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
@@ -93,4 +94,5 @@ pub use ticket::{
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
+pub use trace::{TraceError, TraceParent, TraceState};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};

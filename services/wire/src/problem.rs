@@ -191,6 +191,15 @@ codes! {
     /// The database cannot be reached.
     Unavailable = "unavailable", 503, "The books cannot be reached at the moment",
         "Try again shortly; nothing was kept. Tickets may be sent again without harm.";
+    /// The service has as much to do as it takes on.
+    Overloaded = "overloaded", 503, "The service has too much to do at the moment",
+        "Try again after the pause that the header `Retry-After` asks for; nothing was kept.";
+    /// The service cannot do its work.
+    NotReady = "not-ready", 503, "The service is not ready",
+        "Send requests to another instance; what is missing stands in `errors`.";
+    /// The caller has sent more than its share.
+    RateLimited = "rate-limited", 429, "Too many requests",
+        "Wait as long as the header `Retry-After` asks for; the header `RateLimit` tells what is left. Nothing was kept.";
     /// A fault of ours.
     Internal = "internal", 500, "The service failed",
         "Nothing was kept. Tell the operator the request id.";

@@ -6,6 +6,7 @@ use std::sync::{Arc, Mutex};
 use api::events::courier::Courier;
 use api::routes::OPERATIONS;
 use api::running::Parts;
+use api::running::limits::Limits;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
@@ -57,6 +58,7 @@ impl Recorder {
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
             secrets_seed: [8; 32],
             sender: tool.clone(),
+            limits: Limits::wide(),
         };
         let courier = Courier::new(parts.service().expect("an instance"));
         Self {

@@ -7,7 +7,9 @@ use kernel::{SystemClock, SystemEntropy};
 use crate::config::Config;
 use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
-use crate::running::{Database, Delivering, Parts, token_seed, until_told_to_stop};
+use crate::running::metrics_page::MetricsPage;
+use crate::running::stopping::{stop_in_order, until_told_to_stop};
+use crate::running::{Database, Delivering, Parts, token_seed};
 use crate::telemetry;
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -25,18 +27,26 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
+        limits: config.limits.clone(),
     };
     let service = parts.service()?;
+    let running = service.running.clone();
+    let metrics =
+        config.metrics_listen.map(|listen| MetricsPage::bind(listen, service.clone())).transpose()?;
     let bound = Bound::bind(config.listen, service.clone(), config.workers)?;
     let address = bound.address()?;
+    let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");
+        if let Some(page) = metrics {
+            tracing::info!(metrics.address = %page.address()?, "metrics are served");
+            actix_web::rt::spawn(page.run()?);
+        }
         actix_web::rt::spawn(async move {
             until_told_to_stop().await;
-            tracing::info!("stopping: requests under way are finished, new ones are not taken");
-            handle.stop(true).await;
+            stop_in_order(&running, &handle, drain).await;
         });
         let delivering = Delivering::start(service);
         let served = server.await;

@@ -13,17 +13,19 @@ use futures_util::FutureExt;
 use tracing_actix_web::RequestId;
 use wire::Code;
 
+use super::busy;
 use super::operation::Access;
 use super::refusal::{Refusal, causes};
 use crate::routes;
 use crate::service::Service;
+use crate::telemetry;
 
 /// Lets a request through to its operation when the caller may use it.
 ///
 /// # Errors
 ///
-/// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`] or
-/// [`Code::RoleNotAllowed`] when the guard keeps the caller out.
+/// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`],
+/// [`Code::RoleNotAllowed`] or [`Code::RateLimited`] when the guard keeps the caller out.
 pub async fn let_in(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
@@ -34,15 +36,22 @@ pub async fn let_in(
 
 fn admit(request: &ServiceRequest) -> Result<(), Refusal> {
     let pattern = request.match_pattern();
-    tracing::Span::current().record("http.route", pattern.as_deref().unwrap_or("(none)"));
+    telemetry::name_span(request.method(), pattern.as_deref());
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
-    let Some(operation) = operation else { return Ok(()) };
-    let Access::Roles(roles) = operation.access else { return Ok(()) };
+    let Some(operation) = operation else { return busy::count(request, None) };
+    let Access::Roles(roles) = operation.access else { return busy::count(request, None) };
     let service = request
         .app_data::<Data<Service>>()
         .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
-    let caller = service.tokens.check(bearer(request)?)?;
+    let caller = match bearer(request).and_then(|token| service.tokens.check(token)) {
+        Ok(caller) => caller,
+        Err(refusal) => {
+            busy::count_stranger(request)?;
+            return Err(refusal);
+        }
+    };
+    busy::count(request, Some(&caller))?;
     if !roles.contains(&caller.role()) {
         let allowed: Vec<_> = roles.iter().map(|role| role.name()).collect();
         return Err(Refusal::new(
@@ -105,6 +114,7 @@ fn told(error: &Error) -> Refusal {
             problem: refusal.problem.clone(),
             cause: refusal.cause.as_deref().map(|cause| causes(cause).into()),
             allow: refusal.allow.clone(),
+            headers: refusal.headers.clone(),
         };
     }
     let status = error.as_response_error().status_code();

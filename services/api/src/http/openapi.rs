@@ -65,6 +65,10 @@ const DESCRIPTION: &str = "Scaling timber and settling piece-rate pay between mi
 Measured and paid numbers are text, exact to the last digit. Ids are UUIDs of version 7. Days are `YYYY-MM-DD`, where \
 the outfit is; times are UTC. Members that an operation does not know are refused. Every refusal is a problem document \
 (RFC 9457) with a `code` from a closed set; the codes of each operation stand with its responses.\n\n\
+Each caller may send so many requests in a minute; the headers `RateLimit-Policy` and `RateLimit` tell how many, how many \
+are left at once (`r`) and in how many seconds all of them are there again (`t`). They count within one instance of the \
+service. Whoever asks too often is answered 429, whoever comes when the service has its hands full 503, both with \
+`Retry-After`. The headers `traceparent` and `tracestate` (W3C Trace Context) are read.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
@@ -232,10 +236,14 @@ fn problems(codes: &[Code]) -> Response {
         .schema(Some(Ref::from_schema_name(Problem::name())))
         .example(example.and_then(|problem| serde_json::to_value(problem).ok()))
         .build();
-    ResponseBuilder::new()
-        .description(lines.join("\n\n"))
-        .content("application/problem+json", content)
-        .build()
+    let response =
+        ResponseBuilder::new().description(lines.join("\n\n")).content("application/problem+json", content);
+    if codes.iter().any(|code| matches!(code.status(), 429 | 503)) {
+        let mut wait = Header::new(ObjectBuilder::new().schema_type(Type::Integer));
+        wait.description = Some("How many seconds to wait before trying again.".to_owned());
+        return response.header("Retry-After", wait).build();
+    }
+    response.build()
 }
 
 /// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.

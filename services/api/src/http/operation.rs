@@ -79,10 +79,19 @@ impl Operation {
         self.body_type() == Some(JSON)
     }
 
+    /// Whether it is answered only where there is room, and so often; whoever watches the service is always answered.
+    #[must_use]
+    pub fn is_limited(&self) -> bool {
+        !self.path.starts_with("/health/")
+    }
+
     /// Every way it can refuse: its own, and what its kind brings with it.
     #[must_use]
     pub fn all_refusals(&self) -> Vec<Code> {
         let mut codes = vec![Code::Internal, Code::Unavailable, Code::WrongAddress];
+        if self.is_limited() {
+            codes.extend([Code::Overloaded, Code::RateLimited]);
+        }
         if self.access != Access::Open {
             codes.extend([Code::NoToken, Code::TokenRefused, Code::TokenExpired, Code::RoleNotAllowed]);
         }

@@ -17,12 +17,14 @@ pub struct Refusal {
     pub cause: Option<Box<dyn Error + Send + Sync>>,
     /// The methods of the path, for a method it does not have.
     pub allow: Option<String>,
+    /// More headers of the answer.
+    pub headers: Vec<(&'static str, String)>,
 }
 
 impl Refusal {
     /// A refusal with a code and what was wrong this time.
     pub fn new(code: Code, detail: impl Into<String>) -> Self {
-        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None }
+        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None, headers: Vec::new() }
     }
 
     /// The same, naming the parts of the request that are wrong.
@@ -47,7 +49,9 @@ impl Refusal {
     /// Tells the log what happened: faults of ours with all their causes, refusals in one line.
     pub fn log(&self) {
         let code = self.problem.code.text();
-        if self.problem.status >= 500 {
+        if matches!(self.problem.code, Code::Overloaded | Code::NotReady) {
+            tracing::warn!(problem.code = code, problem.detail = self.problem.detail, "request turned away");
+        } else if self.problem.status >= 500 {
             let causes = self.cause.as_deref().map(causes).unwrap_or_default();
             tracing::error!(problem.code = code, causes, "request failed");
         } else {
@@ -83,6 +87,9 @@ impl ResponseError for Refusal {
         let mut response = HttpResponse::build(self.status_code());
         if let Some(methods) = &self.allow {
             response.insert_header(("Allow", methods.clone()));
+        }
+        for header in &self.headers {
+            response.insert_header(header.clone());
         }
         if let Some(id) = &self.problem.request_id {
             response.insert_header(("Request-Id", id.clone()));
