@@ -88,20 +88,21 @@ struct LagRow {
     dead: i64,
 }
 
+/// The fence (OFFSET 0) makes columns of what is computed: row-level security lets nothing else into the index.
 const BEHIND: &str = "
 SELECT entry.transaction_id, entry.audit_entry_id, entry.made_at, entry.operation, entry.about
-FROM subscription_told AS told
+FROM (SELECT outfit_id, kinds, made_in, coalesce($3, transaction_id) AS transaction_id,
+             coalesce($4, audit_entry_id) AS audit_entry_id
+      FROM subscription_told WHERE outfit_id = $1 AND subscription_id = $2 OFFSET 0) AS told
 CROSS JOIN LATERAL unnest(operations_told(told.kinds)) AS operation
 CROSS JOIN LATERAL (
     SELECT * FROM audit_entry
     WHERE audit_entry.outfit_id = told.outfit_id AND audit_entry.operation = operation.operation
-      AND (audit_entry.transaction_id, audit_entry.audit_entry_id)
-          > (coalesce($3, told.transaction_id), coalesce($4, told.audit_entry_id))
+      AND (audit_entry.transaction_id, audit_entry.audit_entry_id) > (told.transaction_id, told.audit_entry_id)
       AND audit_entry.transaction_id < transactions_over_below()
       AND NOT pg_visible_in_snapshot(audit_entry.transaction_id::text::xid8, told.made_in::pg_snapshot)
     ORDER BY audit_entry.transaction_id, audit_entry.audit_entry_id
     LIMIT $5) AS entry
-WHERE told.outfit_id = $1 AND told.subscription_id = $2
 ORDER BY entry.transaction_id, entry.audit_entry_id
 LIMIT $5";
 

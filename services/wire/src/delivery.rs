@@ -1,7 +1,7 @@
 //! Deliveries: what was sent to a tool, what came of it, and sending again what could not be delivered.
 
 use jiff::Timestamp;
-use kernel::EventId;
+use kernel::{EventId, EventSubscriptionId};
 use serde::{Deserialize, Serialize};
 
 use crate::EventKind;
@@ -154,6 +154,8 @@ pub struct DeadLetterReplay {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct DeadLetterReplayed {
+    /// The subscription.
+    pub subscription_id: EventSubscriptionId,
     /// The events, in the order in which they happened.
     #[cfg_attr(feature = "openapi", schema(value_type = Vec<String>))]
     pub event_ids: Vec<EventId>,

@@ -36,10 +36,10 @@ fn what_is_given_up_can_be_replayed() {
     let problem = outfit.manager.post(&replay, &unknown);
     assert_eq!(problem.refused(Code::NamesMissingRecord)["errors"][0]["pointer"], "#/event_ids/1");
     let replayed = outfit.manager.post(&replay, &json!({"event_ids": [id]})).expect(201);
-    assert_eq!(replayed, json!({"event_ids": [id]}));
+    assert_eq!(replayed["event_ids"], json!([id]));
     assert_eq!(outfit.manager.get(&list).expect(200)["items"], json!([]), "it is on its way again");
     let nothing = outfit.manager.post(&replay, &json!({})).expect(201);
-    assert_eq!(nothing, json!({"event_ids": []}));
+    assert_eq!(nothing["event_ids"], json!([]));
     // A replay that is not taken holds up nothing, and is tried again like any other.
     tool.receiver.will_answer(&["503 Closed"]);
     assert_eq!(app.deliver(1), 1);

@@ -33,9 +33,11 @@ fn shown() -> [Shown; 5] {
         "job_id": "0197a000-0000-7000-8000-000000000001", "landing_id": "0197a000-0000-7000-8000-000000000002",
         "scaled_on": "2026-06-05", "pieces": 14
     });
-    let mut corrected = ticket.clone();
-    corrected["corrects"] = json!("0197a000-0000-7000-8000-000000000010");
-    corrected["void"] = json!(false);
+    let corrected = json!({
+        "ticket_id": "0197a000-0000-7000-8000-000000000011", "corrects": "0197a000-0000-7000-8000-000000000010",
+        "void": false, "book": "N", "number": 103, "job_id": "0197a000-0000-7000-8000-000000000001",
+        "landing_id": "0197a000-0000-7000-8000-000000000002", "scaled_on": "2026-06-05", "pieces": 14
+    });
     let dollars = |amount: &str| json!({"amount": amount, "currency": "USD"});
     let settlement = "0197a000-0000-7000-8000-000000000020";
     [

@@ -63,9 +63,9 @@ pub async fn handle(
             };
             let places: Vec<_> = dead.iter().map(|one| one.place).collect();
             books.add_replays(id.0, &places, &made).await?;
-            let ids =
-                dead.iter().filter_map(|one| one.attempts.last()).map(|one| EventId::from_uuid(one.event));
-            Ok(Kept::new(id.0, DeadLetterReplayed { event_ids: ids.collect() }))
+            let events = dead.iter().filter_map(|one| one.attempts.last());
+            let event_ids = events.map(|last| EventId::from_uuid(last.event)).collect();
+            Ok(Kept::new(id.0, DeadLetterReplayed { subscription_id: id.0, event_ids }))
         })
         .await
 }
