@@ -11,6 +11,7 @@ mod client;
 mod concurrency;
 mod coverage;
 mod document;
+mod events;
 mod examples;
 mod filing;
 mod journeys;

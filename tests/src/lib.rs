@@ -11,13 +11,17 @@ mod app;
 mod bare;
 mod database;
 mod documented;
+mod ear;
 mod furnished;
 mod inspector;
+mod receiver;
 
 pub use actor::{Actor, KEY_HEADER, Reply, new_key};
-pub use app::TestApp;
+pub use app::{TestApp, deliver_with};
 pub use bare::BareApp;
 pub use database::{empty_database, migrated_database};
 pub use documented::operation_for;
+pub use ear::Ear;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
+pub use receiver::{Heard, Receiver};

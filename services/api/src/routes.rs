@@ -36,7 +36,7 @@ operations! {
     contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
-    tickets { post, list, show, correct, working, set_aside }
+    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
     unpriced { list }
     scale_books { list, gaps, void, voided }
     scaler_certificates { file, list }
@@ -52,6 +52,7 @@ operations! {
     journal { list, show, trial_balance, export }
     balances { list }
     audit { volume_against_pay, margin, changes }
+    event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }
 }

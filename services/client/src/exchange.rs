@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use reqwest::header::{AUTHORIZATION, RETRY_AFTER};
+use reqwest::header::{AUTHORIZATION, CONTENT_TYPE, RETRY_AFTER};
 use reqwest::{Method, Request, RequestBuilder, StatusCode};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -13,6 +13,9 @@ use crate::{Client, ClientError, Unreachable};
 
 /// The header that tells a repeat from another request (the IETF's draft of the Idempotency-Key header field).
 const KEY_HEADER: &str = "Idempotency-Key";
+
+/// How long a request of many tickets may take.
+const WORKING: Duration = Duration::from_secs(60 * 60);
 
 /// Whether a request may be sent twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,6 +104,33 @@ impl Client {
             Repeat::Keyed => request.header(KEY_HEADER, self.new_key()),
         };
         self.exchange(request, repeat).await
+    }
+
+    /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it
+    /// takes.
+    pub(crate) async fn post_as(
+        &self,
+        path: &str,
+        body: Vec<u8>,
+        media_type: &str,
+    ) -> Result<Vec<u8>, ClientError> {
+        let request = self.request(Method::POST, path).header(CONTENT_TYPE, media_type).timeout(WORKING);
+        Ok(self.succeed(request.body(body), Repeat::Harmless).await?.1)
+    }
+
+    /// That an answer of the right status cannot be read.
+    pub(crate) fn unreadable(&self, error: &serde_json::Error) -> ClientError {
+        self.not_understood(StatusCode::OK, &error.to_string())
+    }
+
+    /// That an answer has no end.
+    pub(crate) fn cut_off(&self) -> ClientError {
+        self.not_understood(StatusCode::OK, "the answer was cut off; sending all of it again does no harm")
+    }
+
+    /// That something cannot be sent.
+    pub(crate) fn unwritable(&self, error: &serde_json::Error) -> ClientError {
+        self.unreachable(0, error.to_string(), false)
     }
 
     /// Puts something into a state; being there already is no harm.

@@ -12,7 +12,7 @@ use crate::{StorageError, StoreOptions};
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
 pub struct Store {
-    connections: Arc<Connections>,
+    pub(crate) connections: Arc<Connections>,
 }
 
 impl std::fmt::Debug for Store {
@@ -147,7 +147,7 @@ impl Store {
 /// A transaction that has not come to its end. When its work panics or is abandoned, the connection is closed, which
 /// undoes everything and lets go of every lock at once; given back to the pool, it would hold them until somebody
 /// happened to be given it again.
-struct Unfinished(Option<Books>);
+pub(crate) struct Unfinished(pub(crate) Option<Books>);
 
 impl Drop for Unfinished {
     fn drop(&mut self) {
@@ -186,6 +186,10 @@ impl std::fmt::Debug for Books {
 }
 
 impl Books {
+    pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
+        Self { connection, outfit }
+    }
+
     /// Whose books these are.
     #[must_use]
     pub fn outfit(&self) -> OutfitId {
@@ -213,6 +217,27 @@ impl Books {
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
         self.lock("pg_advisory_xact_lock").await
+    }
+
+    /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the
+    /// transaction goes on.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the database fails.
+    pub async fn attempt<T, E: From<StorageError>>(
+        &mut self,
+        work: impl AsyncFnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let of = |error| E::from(StorageError::from(error));
+        AnsiTransactionManager::begin_transaction(&mut *self.connection).await.map_err(of)?;
+        let outcome = work(self).await;
+        let ended = match &outcome {
+            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *self.connection).await,
+            Err(_) => AnsiTransactionManager::rollback_transaction(&mut *self.connection).await,
+        };
+        ended.map_err(of)?;
+        outcome
     }
 
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {

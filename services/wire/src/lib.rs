@@ -7,12 +7,16 @@
 
 mod advance;
 mod audit;
+mod batch;
 mod change;
 mod charge;
 mod columns;
 mod contract;
 mod crew_sheet;
 mod day;
+mod delivery;
+mod event;
+mod event_subscription;
 mod holdback;
 mod instant;
 mod journal;
@@ -42,12 +46,25 @@ mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use delivery::{
+    AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
+};
+pub use event::{
+    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected,
+    WeekPosted,
+};
+pub use event_subscription::{
+    EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
+    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
+    SigningSecretMade, SigningSecretView, TrialOutcome,
+};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use instant::{deserialize_instant_if_any, instant};
 pub use journal::{

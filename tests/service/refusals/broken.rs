@@ -79,7 +79,8 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 }
 
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
-    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy }
+    let (secrets_seed, sender) = ([8; 32], Arc::new(tests::Ear::default()));
+    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy, secrets_seed, sender }
 }
 
 #[test]

@@ -133,6 +133,12 @@ impl<F> InList<F> {
         self.finish(items.into_iter().map(|(_, item)| item).collect(), last)
     }
 
+    /// The same, each item's place being the text beside it, which is not shown.
+    pub fn answer_beside_text<T>(&self, items: Vec<(String, T)>) -> Shown<Listing<T>> {
+        let last = items.last().map(|(text, _)| text.clone().into_bytes());
+        self.finish(items.into_iter().map(|(_, item)| item).collect(), last)
+    }
+
     /// The same, the items' places being texts.
     pub fn answer_by_text<T>(&self, items: Vec<T>, text: impl Fn(&T) -> String) -> Shown<Listing<T>> {
         self.answer_by(items, |item| text(item).into_bytes())
