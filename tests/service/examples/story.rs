@@ -200,7 +200,7 @@ fn certify(recorder: &mut Recorder, outfit: &Outfit) {
 
 /// A sheet got wet, and two more are looked for.
 fn look_after_the_books(recorder: &mut Recorder, outfit: &Outfit) {
-    let spoiled = json!({"from": 106, "reason": "the sheet fell into the river"});
+    let spoiled = json!({"from": 130, "reason": "the sheet fell into the river"});
     let voided = "/v1/scale-books/N/voided-numbers";
     let _voided = recorder.shown("void_numbers", &outfit.scaler, voided, Some(spoiled));
     let _listed = recorder.shown("list_voided_numbers", &outfit.bookkeeper, voided, None);

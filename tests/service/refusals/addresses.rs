@@ -124,6 +124,11 @@ fn queries() {
             let _listed = yard.manager().get(&format!("{list}?{query}")).expect(200);
         }
     }
+}
+
+#[test]
+fn queries_that_a_list_has_for_itself() {
+    let yard = Yard::new();
     let own = [
         "/v1/tickets?job_id=7",
         "/v1/tickets?from=yesterday",

@@ -73,7 +73,7 @@ mod tests {
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let read: Vec<Vec<String>> =
             reader.records().map(|record| record.unwrap().iter().map(str::to_owned).collect()).collect();
-        assert_eq!(read, [["a,b", "\"", "\r\n", "'", "'=x"], ["", " ", "'-1", "\u{feff}", "end"]]);
+        assert_eq!(read, [["a,b", "\"", "'\r\n", "'", "'=x"], ["", " ", "'-1", "\u{feff}", "end"]]);
     }
 
     #[test]
