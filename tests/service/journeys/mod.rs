@@ -2,6 +2,7 @@
 
 mod accounting_tool;
 mod crew_sheet;
+mod culls;
 mod export;
 mod journal;
 mod margin;
