@@ -8,7 +8,7 @@ use tests::{Actor, Furnished, Reply, TestApp, log, ticket};
 use wire::Code;
 
 /// Does something from several hands at the same moment.
-fn at_once(hands: usize, work: impl Fn(usize) -> Reply + Sync) -> Vec<Reply> {
+pub fn at_once(hands: usize, work: impl Fn(usize) -> Reply + Sync) -> Vec<Reply> {
     let start = Barrier::new(hands);
     thread::scope(|scope| {
         let threads: Vec<_> = (0..hands)

@@ -34,6 +34,8 @@ pub struct World {
     pub log_table: String,
     /// Somebody of whose pay under the felling contract something is held back.
     pub sawyer: String,
+    /// A tool that is told of every kind of event, and that nobody answers for.
+    pub subscription: String,
     fresh: Cell<u32>,
 }
 
@@ -85,6 +87,12 @@ pub fn log_table(title: &str) -> Value {
     })
 }
 
+/// A subscription to every kind of event, at a port of this machine where nobody listens.
+pub fn subscription() -> Value {
+    json!({"url": "http://127.0.0.1:9/skidway", "says": "Payroll of the office",
+           "kinds": ["ticket.accepted", "ticket.corrected", "week.posted", "statement.ready"]})
+}
+
 impl World {
     /// Furnishes an outfit and does the work of its first two weeks.
     pub fn new(app: &TestApp) -> Self {
@@ -117,6 +125,7 @@ impl World {
         let rested = json!({"worker_id": crew_of_one["shares"][0]["worker_id"], "worked_on": "2026-06-10",
                             "hours": "0.5", "what_for": {"kind": "rest"}});
         let _rested = outfit.manager.post("/v1/time-entries", &rested).expect(201);
+        let subscription = outfit.manager.post("/v1/event-subscriptions", &subscription()).expect(201);
         let statements = outfit.mill.get("/v1/statements").expect(200);
         let held = outfit.manager.get("/v1/holdback").expect(200);
         let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
@@ -131,6 +140,7 @@ impl World {
             terms: text(&contract["terms"][0], "terms_id"),
             log_table: text(&table, "table_id"),
             sawyer: text(&held[0]["payee"], "worker_id"),
+            subscription: text(&subscription["subscription"], "subscription_id"),
             outfit,
             fresh: Cell::new(100),
         }
@@ -154,6 +164,18 @@ impl World {
     /// A new ticket of two logs.
     pub fn ticket(&self) -> Value {
         ticket(&self.outfit, self.fresh(), "2026-06-15", &[log("16", "16"), log("12", "16")])
+    }
+
+    /// A sheet with a new ticket of two logs.
+    pub fn sheet(&self) -> String {
+        let outfit = &self.outfit;
+        let (number, crew) = (self.fresh(), &outfit.felling_crew);
+        format!(
+            "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,length_ft\r\n\
+             A,{number},{},{},2026-06-15,R. Hale,{crew},log,white pine,16,16\r\n\
+             ,,,,,,{crew},log,white pine,12,16\r\n",
+            outfit.job, outfit.landing
+        )
     }
 
     /// A request for an operation that it would accept from whoever may send it.
@@ -196,6 +218,9 @@ impl World {
                 with("/v1/scale/piece", json!({"terms_id": self.terms, "piece": log("16", "16")}))
             }
             "post_ticket" => with("/v1/tickets", self.ticket()),
+            "post_tickets" => with("/v1/ticket-batches", self.ticket()),
+            "post_ticket_sheet" => with("/v1/ticket-sheets", self.sheet().into()),
+            "ticket_sheet_template" => at("/v1/ticket-sheets/template".to_owned()),
             "correct_ticket" => with(
                 &format!("/v1/tickets/{}/corrections", self.settled_ticket),
                 json!({"reason": "read the wrong end", "ticket": self.ticket()}),
@@ -220,6 +245,15 @@ impl World {
     fn sample_of_money(&self, operation: &str) -> Sample {
         let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
         match operation {
+            "void_numbers" => with(
+                "/v1/scale-books/A/voided-numbers",
+                json!({"from": 10_000 + self.fresh(), "reason": "the sheet got wet"}),
+            ),
+            "file_scaler_certificate" => with(
+                "/v1/scaler-certificates",
+                json!({"scaler": "Ada Quill", "certificate": "log scaler, 1417", "issued_by": "a board of scalers",
+                       "valid_from": "2026-01-01", "valid_to": "2028-12-31"}),
+            ),
             "file_wage_terms" => with(
                 "/v1/wage-terms",
                 json!({"effective_from": "2026-06-21", "terms": {"minimum_an_hour": "7.25"}}),
@@ -245,8 +279,26 @@ impl World {
                 let record = json!({"charge_id": text(&charge, "charge_id")});
                 with("/v1/reversals", json!({"record": record, "reason": "charged twice"}))
             }
-            other => Sample { path: self.address(other), body: None },
+            other => self.sample_of_events(other),
         }
+    }
+
+    /// The same for what tools are told, and for what is only read.
+    fn sample_of_events(&self, operation: &str) -> Sample {
+        let at = |subscription: &str, rest: &str| format!("/v1/event-subscriptions/{subscription}/{rest}");
+        let (path, body) = match operation {
+            "file_event_subscription" => ("/v1/event-subscriptions".to_owned(), subscription()),
+            "end_event_subscription" => {
+                let filed = self.outfit.manager.post("/v1/event-subscriptions", &subscription()).expect(201);
+                let filed = text(&filed["subscription"], "subscription_id");
+                (at(&filed, "end"), json!({"reason": "another program keeps the pay now"}))
+            }
+            "make_signing_secret" => (at(&self.subscription, "secrets"), json!({"overlap_hours": 0})),
+            "try_event_subscription" => (at(&self.subscription, "trial"), json!({})),
+            "replay_dead_letters" => (at(&self.subscription, "dead-letters/replay"), json!({})),
+            other => return Sample { path: self.address(other), body: None },
+        };
+        Sample { path, body: Some(body) }
     }
 
     /// A charge for what a worker had from the store.
@@ -292,6 +344,10 @@ impl World {
             "show_ticket" => format!("/v1/tickets/{}", self.settled_ticket),
             "show_working" => format!("/v1/tickets/{}/working", self.settled_ticket),
             "list_unpriced" => "/v1/unpriced".to_owned(),
+            "list_scale_books" => "/v1/scale-books".to_owned(),
+            "list_gaps" => "/v1/scale-books/A/gaps".to_owned(),
+            "list_voided_numbers" => "/v1/scale-books/A/voided-numbers".to_owned(),
+            "list_scaler_certificates" => "/v1/scaler-certificates".to_owned(),
             "list_time" => format!("/v1/time-entries?worker_id={}", self.teamster),
             "list_settlements" => "/v1/settlements".to_owned(),
             "show_settlement" => format!("/v1/settlements/{}", self.posted),
@@ -318,9 +374,14 @@ impl World {
             "show_trial_balance" => "/v1/journal/trial-balance".to_owned(),
             "export_journal" => "/v1/journal/export?format=text".to_owned(),
             "list_balances" => "/v1/balances".to_owned(),
+            "list_changes" => "/v1/audit/changes?operation=post_ticket".to_owned(),
             "audit_margin" => {
                 format!("/v1/audit/margin?from=2026-06-01&to=2026-06-20&job_id={}", self.outfit.job)
             }
+            "list_event_subscriptions" => "/v1/event-subscriptions".to_owned(),
+            "show_event_subscription" => format!("/v1/event-subscriptions/{}", self.subscription),
+            "list_deliveries" => format!("/v1/event-subscriptions/{}/deliveries", self.subscription),
+            "list_dead_letters" => format!("/v1/event-subscriptions/{}/dead-letters", self.subscription),
             "live" => "/health/live".to_owned(),
             "ready" => "/health/ready".to_owned(),
             "show_problem" => "/problems/ticket-differs".to_owned(),
@@ -337,10 +398,12 @@ impl World {
 impl Sample {
     /// Sends it.
     pub fn send(&self, operation: &api::http::operation::Operation, actor: &Actor) -> tests::Reply {
-        actor.send(operation.method.as_str().parse().expect("a method"), &self.path, self.text())
+        let kind = operation.body_type().unwrap_or("application/json");
+        actor.send_as(operation.method.as_str().parse().expect("a method"), &self.path, self.text(), kind)
     }
 
-    fn text(&self) -> Option<String> {
-        self.body.as_ref().map(ToString::to_string)
+    /// The body as it is sent: a text as such, anything else as JSON.
+    pub fn text(&self) -> Option<String> {
+        self.body.as_ref().map(|body| body.as_str().map_or_else(|| body.to_string(), str::to_owned))
     }
 }

@@ -1,5 +1,7 @@
 //! People who call the service, and what it answers them.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use reqwest::Method;
 use serde_json::Value;
 use wire::Code;
@@ -51,6 +53,20 @@ impl Actor {
         self.send(Method::GET, path, None)
     }
 
+    /// Asks for a path with one more header.
+    ///
+    /// # Panics
+    ///
+    /// When the service does not answer.
+    #[must_use]
+    pub fn get_with(&self, path: &str, name: &str, value: &str) -> Reply {
+        let mut request = self.http.get(format!("{}{path}", self.url)).header(name, value);
+        if let Some(token) = &self.token {
+            request = request.bearer_auth(token);
+        }
+        self.answered(request, format!("GET {path} with {name}: {value}"))
+    }
+
     /// Sends JSON to a path.
     #[must_use]
     pub fn post(&self, path: &str, body: &Value) -> Reply {
@@ -73,21 +89,55 @@ impl Actor {
         self.send_as(method, path, body, "application/json")
     }
 
-    /// Sends any text as any kind of content.
+    /// Sends JSON to a path with a key of one's own against being done twice.
+    #[must_use]
+    pub fn post_with_key(&self, path: &str, body: &Value, key: &str) -> Reply {
+        let headers = [("Content-Type", "application/json"), (KEY_HEADER, key)];
+        self.send_with(Method::POST, path, Some(body.to_string()), &headers)
+    }
+
+    /// Sends any text as any kind of content; what is posted carries a new key.
     ///
     /// # Panics
     ///
     /// When the service does not answer.
     #[must_use]
     pub fn send_as(&self, method: Method, path: &str, body: Option<String>, content_type: &str) -> Reply {
+        let key = new_key();
+        let headers = [("Content-Type", content_type), (KEY_HEADER, &key)];
+        let posts = method == Method::POST;
+        self.send_with(method, path, body, if posts { &headers } else { &headers[..1] })
+    }
+
+    /// Sends any text with any headers.
+    ///
+    /// # Panics
+    ///
+    /// When the service does not answer.
+    #[must_use]
+    pub fn send_with(
+        &self,
+        method: Method,
+        path: &str,
+        body: Option<String>,
+        headers: &[(&str, &str)],
+    ) -> Reply {
         let asked = format!("{method} {path}");
         let mut request = self.http.request(method, format!("{}{path}", self.url));
         if let Some(token) = &self.token {
             request = request.bearer_auth(token);
         }
-        if let Some(body) = body {
-            request = request.header("Content-Type", content_type).body(body);
+        // What has no body has no kind of content either.
+        for (name, value) in headers.iter().filter(|(name, _)| body.is_some() || *name != "Content-Type") {
+            request = request.header(*name, *value);
         }
+        if let Some(body) = body {
+            request = request.body(body);
+        }
+        self.answered(request, asked)
+    }
+
+    fn answered(&self, request: reqwest::RequestBuilder, asked: String) -> Reply {
         self.runtime.block_on(async {
             let response = request.send().await.unwrap_or_else(|error| panic!("{asked}: {error:?}"));
             let status = response.status().as_u16();
@@ -102,6 +152,16 @@ impl Actor {
         })
     }
 }
+
+/// A key that no other request of this test program carries.
+#[must_use]
+pub fn new_key() -> String {
+    static LAST: AtomicU64 = AtomicU64::new(0);
+    format!("\"key-{}\"", LAST.fetch_add(1, Ordering::Relaxed))
+}
+
+/// The header of the key.
+pub const KEY_HEADER: &str = "Idempotency-Key";
 
 impl Reply {
     /// The body, after checking the status.

@@ -5,6 +5,9 @@ use std::sync::Arc;
 use std::thread::JoinHandle;
 
 use actix_web::dev::ServerHandle;
+use api::events::allowed::AllowedTargets;
+use api::events::courier::Courier;
+use api::events::http_sender::HttpSender;
 use api::http::app::Bound;
 use api::http::caller::{Caller, Member};
 use api::http::token::Tokens;
@@ -33,6 +36,10 @@ pub struct TestApp {
     pub clock: Arc<SettableClock>,
     /// Its database.
     pub database: ThrowawayDatabase,
+    /// What it was put together from.
+    pub parts: Parts,
+    /// Delivers its events, when it is told to.
+    pub courier: Courier,
     /// What it knows of itself.
     pub instance: Arc<Instance>,
     tokens: Tokens,
@@ -43,6 +50,11 @@ impl std::fmt::Debug for TestApp {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.debug_struct("TestApp").field("address", &self.address).finish_non_exhaustive()
     }
+}
+
+/// Receivers of tests listen here.
+fn this_machine() -> AllowedTargets {
+    AllowedTargets::read("127.0.0.0/8").expect("a network")
 }
 
 impl TestApp {
@@ -81,9 +93,12 @@ impl TestApp {
             token_seed,
             clock: clock.clone(),
             entropy: Arc::new(SystemEntropy),
+            secrets_seed: [8; 32],
+            sender: Arc::new(HttpSender::new(this_machine()).expect("a sender can be made")),
             limits,
         };
         let service = parts.service().expect("the service can be put together");
+        let courier = Courier::new(service.clone());
         let running = service.running.clone();
         let metrics = MetricsPage::bind(SocketAddr::from(([127, 0, 0, 1], 0)), service.clone())
             .expect("a port is free");
@@ -109,10 +124,33 @@ impl TestApp {
             metrics_address,
             clock,
             database,
+            parts,
+            courier,
             instance: running,
             tokens,
             server: Some((handle, thread)),
         }
+    }
+
+    /// Delivers until so many events were sent, for a while at the most: what another database of the same Postgres has
+    /// under way may hold them up. Answers how many were sent.
+    ///
+    /// # Panics
+    ///
+    /// When the database fails.
+    pub fn deliver(&self, expected: u32) -> u32 {
+        deliver_with(&self.courier, expected)
+    }
+
+    /// One step of delivering; answers how many events were sent.
+    ///
+    /// # Panics
+    ///
+    /// When the database fails.
+    #[must_use]
+    pub fn courier_step(&self) -> u32 {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+        runtime.expect("a runtime can be made").block_on(self.courier.step()).expect("the database answers")
     }
 
     /// The service's address as the beginning of a URL.
@@ -169,6 +207,28 @@ impl TestApp {
     pub fn token(&self, caller: &Caller, lifetime: SignedDuration) -> String {
         self.tokens.grant(caller, lifetime).expect("tokens can be signed").0
     }
+}
+
+/// Delivers by this courier until so many events were sent, for a while at the most.
+///
+/// # Panics
+///
+/// When the database fails.
+pub fn deliver_with(courier: &Courier, expected: u32) -> u32 {
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
+    let runtime = runtime.expect("a runtime can be made");
+    runtime.block_on(async {
+        let mut sent = 0;
+        let since = std::time::Instant::now();
+        while since.elapsed() < std::time::Duration::from_secs(20) {
+            sent += courier.step().await.expect("the database answers");
+            if sent >= expected {
+                break;
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(10)).await;
+        }
+        sent
+    })
 }
 
 impl Drop for TestApp {

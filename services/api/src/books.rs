@@ -1,8 +1,10 @@
 //! The glue between the pure crates and the stored books: what a ticket becomes under a contract, what the books
 //! entitle everybody to, and how that is shown.
 
+pub mod accepting;
 pub mod account_titles;
 pub mod adjusting;
+pub mod batch;
 pub mod caution;
 pub mod deriving;
 pub mod drafting;
@@ -10,6 +12,7 @@ pub mod entitling;
 pub mod fingerprint;
 pub mod hours;
 pub mod journal_export;
+pub mod listing_money;
 pub mod margin;
 pub mod money;
 pub mod names;
@@ -22,3 +25,4 @@ pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;
 pub mod sharing;
+pub mod sheet;

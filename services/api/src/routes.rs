@@ -36,8 +36,10 @@ operations! {
     contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
-    tickets { post, list, show, correct, working, set_aside }
+    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
     unpriced { list }
+    scale_books { list, gaps, void, voided }
+    scaler_certificates { file, list }
     time { file, list }
     settlements { draft, list, show, post, explain, crew_sheet }
     statements { list, show }
@@ -49,7 +51,8 @@ operations! {
     reversals { file }
     journal { list, show, trial_balance, export }
     balances { list }
-    audit { volume_against_pay, margin }
+    audit { volume_against_pay, margin, changes }
+    event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }
 }
@@ -59,13 +62,16 @@ pub fn find(method: &Method, pattern: &str) -> Option<&'static Operation> {
     OPERATIONS.iter().find(|operation| operation.method == *method && operation.path == pattern).copied()
 }
 
-/// The methods that a path is served with, in the order of their names.
+/// The methods that a path is served with, in the order of their names. What is served with GET is served with HEAD.
 pub fn methods_at(path: &str) -> Vec<&'static str> {
     let mut methods: Vec<_> = OPERATIONS
         .iter()
         .filter(|operation| matches(operation.path, path))
         .map(|operation| operation.method.as_str())
         .collect();
+    if methods.contains(&"GET") {
+        methods.push("HEAD");
+    }
     methods.sort_unstable();
     methods
 }
@@ -91,7 +97,7 @@ mod tests {
         assert!(matches("/v1/tickets/{ticket_id}", "/v1/tickets/7"));
         assert!(!matches("/v1/tickets/{ticket_id}", "/v1/tickets/"));
         assert!(!matches("/v1/tickets/{ticket_id}", "/v1/tickets/7/working"));
-        assert_eq!(methods_at("/v1/tickets"), ["GET", "POST"]);
+        assert_eq!(methods_at("/v1/tickets"), ["GET", "HEAD", "POST"]);
         assert!(methods_at("/v1/nothing").is_empty());
     }
 }

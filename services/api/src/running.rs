@@ -21,6 +21,10 @@ use localpg::{Cluster, ClusterOptions};
 use storage::{Store, StoreOptions};
 
 use crate::config::{Config, seed};
+use crate::events::courier::Courier;
+use crate::events::running::deliver_until;
+use crate::events::secrets::SecretBox;
+use crate::events::sending::Sender;
 use crate::http::token::Tokens;
 use crate::service::Service;
 use instance::Instance;
@@ -90,6 +94,10 @@ pub struct Parts {
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
     pub entropy: Arc<dyn Entropy>,
+    /// The seed of the key that seals the secrets of event subscriptions.
+    pub secrets_seed: [u8; 32],
+    /// Sends events.
+    pub sender: Arc<dyn Sender>,
     /// How much it takes on at once.
     pub limits: Limits,
 }
@@ -115,8 +123,17 @@ impl Parts {
         })?;
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
         let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?;
-        let running = Arc::new(Instance::new(&self.limits, self.clock.clone())?);
-        Ok(Service { store, clock: self.clock.clone(), ids, tokens, running })
+        let secrets = SecretBox::new(&self.secrets_seed, self.entropy.clone())?;
+        Ok(Service {
+            store,
+            clock: self.clock.clone(),
+            ids,
+            tokens,
+            entropy: self.entropy.clone(),
+            secrets,
+            sender: self.sender.clone(),
+            running: Arc::new(Instance::new(&self.limits, self.clock.clone())?),
+        })
     }
 }
 
@@ -152,5 +169,28 @@ fn make_seed(path: &Path, entropy: &dyn Entropy) -> anyhow::Result<()> {
         made => made
             .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_all()))
             .with_context(|| format!("{} cannot be written", path.display())),
+    }
+}
+
+/// Delivery of events, running beside the server.
+#[derive(Debug)]
+pub struct Delivering {
+    stop: tokio::sync::watch::Sender<bool>,
+    task: actix_web::rt::task::JoinHandle<()>,
+}
+
+impl Delivering {
+    /// Begins to deliver. Only where the server's own runtime runs.
+    #[must_use]
+    pub fn start(service: Service) -> Self {
+        let (stop, told) = tokio::sync::watch::channel(false);
+        Self { stop, task: actix_web::rt::spawn(deliver_until(Courier::new(service), told)) }
+    }
+
+    /// Stops after what is being sent now.
+    pub async fn finish(self) {
+        self.stop.send_replace(true);
+        // It cannot fail, only panic; then there is nothing left to wait for.
+        let _ended = self.task.await;
     }
 }

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
-use kernel::{Clock, IdSource};
+use kernel::{Clock, Entropy, IdSource};
 use storage::{Books, Store};
 
+use crate::events::secrets::SecretBox;
+use crate::events::sending::Sender;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
 use crate::http::token::Tokens;
@@ -21,6 +23,12 @@ pub struct Service {
     pub ids: IdSource,
     /// Makes and checks access tokens.
     pub tokens: Tokens,
+    /// Random bytes.
+    pub entropy: Arc<dyn Entropy>,
+    /// Makes, seals and opens the secrets that events are signed with.
+    pub secrets: SecretBox,
+    /// Sends events.
+    pub sender: Arc<dyn Sender>,
     /// What this instance knows of itself: figures, limits, whether it is about to stop.
     pub running: Arc<Instance>,
 }
@@ -32,6 +40,14 @@ impl std::fmt::Debug for Service {
 }
 
 impl Service {
+    /// Any number, to spread things by.
+    #[must_use]
+    pub fn chance(&self) -> u16 {
+        let mut bytes = [0; 2];
+        self.entropy.fill(&mut bytes);
+        u16::from_be_bytes(bytes)
+    }
+
     /// Does `work` on the books of the caller's outfit in one transaction: all of it is kept, or none.
     ///
     /// # Errors
@@ -43,6 +59,19 @@ impl Service {
         work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
         self.store.write(member.outfit, work).await
+    }
+
+    /// Does `work` as [`Service::write`] would, and keeps none of it.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers, and what the database would not have kept.
+    pub async fn rehearse<T>(
+        &self,
+        member: &Member,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        self.store.rehearse(member.outfit, work).await
     }
 
     /// Does `work` on the books of the caller's outfit as they stand at one moment, without changing them.

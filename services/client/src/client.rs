@@ -1,7 +1,9 @@
 //! The client itself: where the service is, who is calling, and how patient to be.
 
+use std::sync::Arc;
 use std::time::Duration;
 
+use kernel::{Entropy, SystemEntropy};
 use reqwest::Url;
 use reqwest::header::HeaderValue;
 use wire::{TraceParent, TraceState};
@@ -70,6 +72,7 @@ pub struct Client {
     service: String,
     pub(crate) authorization: Option<HeaderValue>,
     pub(crate) patience: Patience,
+    pub(crate) entropy: Arc<dyn Entropy>,
     pub(crate) trace: Option<(TraceParent, TraceState)>,
 }
 
@@ -115,7 +118,14 @@ impl Client {
         let http =
             builder.build().map_err(|error| SetupError::Encryption(crate::error::innermost(&error)))?;
         let service = url.as_str().trim_end_matches('/').to_owned();
-        Ok(Self { http, service, authorization, patience: Patience::default(), trace: None })
+        Ok(Self {
+            http,
+            service,
+            authorization,
+            patience: Patience::default(),
+            entropy: Arc::new(SystemEntropy),
+            trace: None,
+        })
     }
 
     /// The same client with another patience.
@@ -128,6 +138,19 @@ impl Client {
     #[must_use]
     pub fn with_patience(self, patience: Patience) -> Self {
         Self { patience, ..self }
+    }
+
+    /// The same client with another source of the random bytes that keys of requests are made of.
+    ///
+    /// ```
+    /// use std::sync::Arc;
+    /// use client::Client;
+    /// let client = Client::new("http://127.0.0.1:7450", None)?.with_entropy(Arc::new(kernel::SystemEntropy));
+    /// # Ok::<(), client::SetupError>(())
+    /// ```
+    #[must_use]
+    pub fn with_entropy(self, entropy: Arc<dyn Entropy>) -> Self {
+        Self { entropy, ..self }
     }
 
     /// The same client, whose requests are part of a trace: `parent` is the span that they are made in.

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use reqwest::header::{AUTHORIZATION, RETRY_AFTER};
+use reqwest::header::{AUTHORIZATION, CONTENT_TYPE, RETRY_AFTER};
 use reqwest::{Method, Request, RequestBuilder, StatusCode};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -11,13 +11,19 @@ use wire::Problem;
 use crate::error::innermost;
 use crate::{Client, ClientError, Unreachable};
 
+/// The header that tells a repeat from another request (the IETF's draft of the Idempotency-Key header field).
+const KEY_HEADER: &str = "Idempotency-Key";
+
+/// How long a request of many tickets may take.
+const WORKING: Duration = Duration::from_secs(60 * 60);
+
 /// Whether a request may be sent twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Repeat {
     /// Sending it twice does what sending it once does.
     Harmless,
-    /// Sending it twice could do it twice.
-    Never,
+    /// Sending it twice could do it twice, were it not for the key that it carries.
+    Keyed,
 }
 
 /// An answer that was read, and whether the service had done it before.
@@ -37,7 +43,11 @@ impl Attempt {
     /// Whether the service, or something between it and us, was not there to do it, or asked for a pause first.
     fn nobody_there(&self) -> bool {
         match self {
-            Self::Answer { status, .. } => matches!(status.as_u16(), 429 | 502..=504),
+            // The service asks to wait where the same request is still being worked on.
+            Self::Answer { status, asked_to_wait, .. } => {
+                matches!(status.as_u16(), 429 | 502..=504)
+                    || (*status == StatusCode::CONFLICT && asked_to_wait.is_some())
+            }
             Self::Nothing { .. } => true,
         }
     }
@@ -88,12 +98,52 @@ impl Client {
         T: DeserializeOwned,
         B: Serialize,
     {
-        self.exchange(self.request(Method::POST, path).json(body), repeat).await
+        let request = self.request(Method::POST, path).json(body);
+        let request = match repeat {
+            Repeat::Harmless => request,
+            Repeat::Keyed => request.header(KEY_HEADER, self.new_key()),
+        };
+        self.exchange(request, repeat).await
+    }
+
+    /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it
+    /// takes.
+    pub(crate) async fn post_as(
+        &self,
+        path: &str,
+        body: Vec<u8>,
+        media_type: &str,
+    ) -> Result<Vec<u8>, ClientError> {
+        let request = self.request(Method::POST, path).header(CONTENT_TYPE, media_type).timeout(WORKING);
+        Ok(self.succeed(request.body(body), Repeat::Harmless).await?.1)
+    }
+
+    /// That an answer of the right status cannot be read.
+    pub(crate) fn unreadable(&self, error: &serde_json::Error) -> ClientError {
+        self.not_understood(StatusCode::OK, &error.to_string())
+    }
+
+    /// That an answer has no end.
+    pub(crate) fn cut_off(&self) -> ClientError {
+        self.not_understood(StatusCode::OK, "the answer was cut off; sending all of it again does no harm")
+    }
+
+    /// That something cannot be sent.
+    pub(crate) fn unwritable(&self, error: &serde_json::Error) -> ClientError {
+        self.unreachable(0, error.to_string(), false)
     }
 
     /// Puts something into a state; being there already is no harm.
     pub(crate) async fn put<T: DeserializeOwned>(&self, path: &str) -> Result<Answered<T>, ClientError> {
         self.exchange(self.request(Method::PUT, path), Repeat::Harmless).await
+    }
+
+    /// A key that no other request carries (the String item of RFC 9651).
+    fn new_key(&self) -> String {
+        let mut bytes = [0; 16];
+        self.entropy.fill(&mut bytes);
+        let digits: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        format!("\"{digits}\"")
     }
 
     fn request(&self, method: Method, path: &str) -> RequestBuilder {
@@ -132,8 +182,7 @@ impl Client {
         let mut tries = 1;
         loop {
             // Bodies are held in memory, so a copy is always there to be had.
-            let copy = if repeat == Repeat::Harmless { request.try_clone() } else { None };
-            let Some(copy) = copy else {
+            let Some(copy) = request.try_clone() else {
                 return self.read(self.once(request).await, tries, repeat);
             };
             let attempt = self.once(copy).await;
@@ -173,7 +222,7 @@ impl Client {
         let (status, body) = match attempt {
             Attempt::Answer { status, body, .. } => (status, body),
             Attempt::Nothing { cause, perhaps_done } => {
-                return Err(self.unreachable(tries, cause, perhaps_done && repeat == Repeat::Never));
+                return Err(self.unreachable(tries, cause, perhaps_done && repeat == Repeat::Keyed));
             }
         };
         if status.is_success() {

@@ -7,6 +7,7 @@ mod balances;
 mod charges;
 mod contracts;
 mod crews;
+mod event_subscriptions;
 mod health;
 mod holdback;
 mod jobs;
@@ -19,6 +20,8 @@ mod problems;
 mod reversals;
 mod rules;
 mod scale;
+mod scale_books;
+mod scaler_certificates;
 mod settlements;
 mod statements;
 mod tickets;
@@ -28,14 +31,17 @@ mod wage_terms;
 mod workers;
 
 pub use advances::AdvanceQuery;
-pub use audit::AuditQuery;
+pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
+pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
+pub use scaler_certificates::CertificateQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
 pub use time::TimeQuery;
+pub use unpriced::UnpricedQuery;
 
 /// The ids of the operations this client has, each the name of a method of [`Client`](crate::Client), in the order of
 /// the service's own list.
@@ -70,12 +76,21 @@ pub const OPERATIONS: &[&str] = &[
     "scale",
     "scale_piece",
     "post_ticket",
+    "post_tickets",
+    "post_ticket_sheet",
+    "ticket_sheet_template",
     "list_tickets",
     "show_ticket",
     "correct_ticket",
     "show_working",
     "set_aside",
     "list_unpriced",
+    "list_scale_books",
+    "list_gaps",
+    "void_numbers",
+    "list_voided_numbers",
+    "file_scaler_certificate",
+    "list_scaler_certificates",
     "file_time",
     "list_time",
     "draft_settlement",
@@ -104,6 +119,16 @@ pub const OPERATIONS: &[&str] = &[
     "list_balances",
     "audit_volume_against_pay",
     "audit_margin",
+    "list_changes",
+    "file_event_subscription",
+    "list_event_subscriptions",
+    "show_event_subscription",
+    "end_event_subscription",
+    "make_signing_secret",
+    "try_event_subscription",
+    "list_deliveries",
+    "list_dead_letters",
+    "replay_dead_letters",
     "live",
     "ready",
     "show_problem",

@@ -4,8 +4,8 @@ use std::time::Duration;
 
 /// How often a request is sent when the service does not answer, and how long to wait in between.
 ///
-/// It applies only to what can be sent twice without harm: reading, scaling without keeping, posting a ticket (its
-/// book and number are its identity) and posting a settlement. Everything else is sent once.
+/// Every request can be sent twice without harm: a ticket is known by its book and number, a settlement by its draft, and
+/// whatever else is kept carries a key that a repeat is known by.
 ///
 /// ```
 /// use std::time::Duration;

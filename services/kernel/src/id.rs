@@ -119,10 +119,24 @@ id_kinds! {
     JournalEntryId = "journal entry";
     /// One version of an outfit's own log rule, filed as a table.
     LogTableId = "log table";
+    /// A task on a ticket that nothing paid for when the ticket was worked out.
+    UnpricedId = "unpriced task";
+    /// Numbers of a scale book that will never come.
+    VoidedNumbersId = "voided numbers";
+    /// What a scaler may show for himself.
+    ScalerCertificateId = "scaler's certificate";
+    /// One accepted change, as the audit trail has it.
+    AuditEntryId = "audit entry";
     /// An access token.
     TokenId = "token";
     /// One request to the service.
     RequestId = "request";
+    /// That a tool of the outfit's is told of what happens in the books.
+    EventSubscriptionId = "event subscription";
+    /// A secret that events are signed with.
+    SigningSecretId = "signing secret";
+    /// Something that tools are told of. Where several follow from one change, some are UUIDs of version 8.
+    EventId = "event";
 }
 
 /// Makes ids from a clock and a source of random bytes.

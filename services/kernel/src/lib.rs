@@ -32,9 +32,10 @@ pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
-    AdvanceId, ChargeId, ContractId, CrewId, DerivationId, Id, IdSource, JobId, JournalEntryId, LandingId,
-    LogTableId, MillId, OutfitId, PaymentId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId,
-    ShareSetId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+    AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EventId, EventSubscriptionId, Id,
+    IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PaymentId, ReleaseId,
+    RequestId, ReversalId, ScalerCertificateId, SetAsideId, SettlementId, ShareSetId, SigningSecretId,
+    StatementId, TermsId, TicketId, TimeEntryId, TokenId, UnpricedId, VoidedNumbersId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

@@ -2,15 +2,16 @@
 
 use ::settlement::Recovery;
 use diesel::dsl::sql;
-use diesel::sql_types::BigInt;
+use diesel::sql_types::{BigInt, Bool};
 use diesel::{BoolExpressionMethods, ExpressionMethods, JoinOnDsl, NullableExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{AdvanceId, Id, JournalEntryId, WorkerId};
 
+use crate::money_filter::{outstanding_of, page_of_money, reversed_columns, taken_of, with_reversal};
 use crate::reversal::{ReversedColumns, reversed};
-use crate::schema::{advance, reversal};
-use crate::{Books, Page, Reversed, Stamp, StorageError};
+use crate::schema::advance;
+use crate::{Books, MoneyFilter, Page, Reversed, Stamp, StorageError};
 
 /// Money handed to a worker before it was earned. Amounts are in the currency's smallest unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,32 +82,24 @@ fn read((facts, (at, by), taken_minor, columns): Row) -> Result<AdvanceState, St
 }
 
 /// What posted settlements recovered of an advance.
-const TAKEN: &str = "(SELECT coalesce(sum(taken_minor), 0)::bigint FROM settlement_take_off AS taken \
-    WHERE taken.outfit_id = advance.outfit_id AND taken.advance_id = advance.advance_id)";
+const TAKEN: &str = taken_of!("advance");
 
 macro_rules! advances {
     ($books:ident) => {
-        advance::table
-            .left_join(
-                reversal::table.on(reversal::outfit_id
-                    .eq(advance::outfit_id)
-                    .and(reversal::advance_id.eq(advance::advance_id.nullable()))),
-            )
-            .filter(advance::outfit_id.eq($books.outfit_uuid()))
-            .select((
-                (
-                    advance::advance_id,
-                    advance::worker_id,
-                    advance::dated,
-                    advance::says,
-                    advance::amount_minor,
-                    advance::recovery,
-                    advance::journal_entry_id,
-                ),
-                (advance::made_at, advance::made_by),
-                sql::<BigInt>(TAKEN),
-                (reversal::reason.nullable(), reversal::made_at.nullable(), reversal::made_by.nullable()),
-            ))
+        with_reversal!(advance.advance_id).filter(advance::outfit_id.eq($books.outfit_uuid())).select((
+            (
+                advance::advance_id,
+                advance::worker_id,
+                advance::dated,
+                advance::says,
+                advance::amount_minor,
+                advance::recovery,
+                advance::journal_entry_id,
+            ),
+            (advance::made_at, advance::made_by),
+            sql::<BigInt>(TAKEN),
+            reversed_columns!(),
+        ))
     };
 }
 
@@ -138,24 +131,17 @@ impl Books {
         Ok(())
     }
 
-    /// A page of advances, oldest first; of one worker when one is named.
+    /// A page of advances, oldest first.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn advances(
         &mut self,
-        worker: Option<WorkerId>,
+        filter: MoneyFilter,
         page: Page<AdvanceId>,
     ) -> Result<Vec<AdvanceState>, StorageError> {
-        let mut query = advances!(self)
-            .filter(advance::advance_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
-            .order(advance::advance_id)
-            .limit(page.limit.into())
-            .into_boxed();
-        if let Some(worker) = worker {
-            query = query.filter(advance::worker_id.eq(worker.uuid()));
-        }
+        let query = page_of_money!(advances!(self), advance.advance_id, filter, page);
         let rows = query.load::<Row>(&mut self.connection).await?;
         rows.into_iter().map(read).collect()
     }
@@ -177,10 +163,9 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn advances_due(&mut self, day: Date) -> Result<Vec<AdvanceState>, StorageError> {
-        let stands = "(CASE WHEN reversal.reversal_id IS NULL THEN advance.amount_minor ELSE 0 END)";
         let rows: Vec<Row> = advances!(self)
             .filter(advance::dated.le(jiff_diesel::Date::from(day)))
-            .filter(sql::<diesel::sql_types::Bool>(&format!("{stands} <> {TAKEN}")))
+            .filter(sql::<Bool>(outstanding_of!("advance")))
             .order((advance::dated, advance::advance_id))
             .load(&mut self.connection)
             .await?;

@@ -14,7 +14,7 @@ use crate::{PoolUsage, StorageError, StoreOptions};
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
 pub struct Store {
-    connections: Arc<Connections>,
+    pub(crate) connections: Arc<Connections>,
     kept: Arc<Kept>,
 }
 
@@ -113,6 +113,34 @@ impl Store {
         self.transaction(outfit, Purpose::Read, work).await
     }
 
+    /// Does `work` on the books of `outfit` like [`Store::write`], holds the database to all its rules, and keeps none
+    /// of it.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when a rule would have been broken or the transaction itself fails.
+    pub async fn rehearse<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let mut rehearsed = None;
+        let outcome: Result<(), Rehearsal<E>> = self
+            .transaction(outfit, Purpose::Write, async |books| {
+                rehearsed = Some(work(books).await.map_err(Rehearsal::Refused)?);
+                let all_rules = diesel::sql_query("SET CONSTRAINTS ALL IMMEDIATE");
+                all_rules.execute(&mut books.connection).await.map_err(StorageError::from)?;
+                // An error is what undoes a transaction.
+                Err(Rehearsal::Over)
+            })
+            .await;
+        match (outcome, rehearsed) {
+            (Err(Rehearsal::Refused(refused)), _) => Err(refused),
+            (_, Some(rehearsed)) => Ok(rehearsed),
+            (_, None) => Err(gone().into()),
+        }
+    }
+
     async fn transaction<T, E: From<StorageError>>(
         &self,
         outfit: OutfitId,
@@ -160,13 +188,25 @@ impl Store {
 /// A transaction that has not come to its end. When its work panics or is abandoned, the connection is closed, which
 /// undoes everything and lets go of every lock at once; given back to the pool, it would hold them until somebody
 /// happened to be given it again.
-struct Unfinished(Option<Books>);
+pub(crate) struct Unfinished(pub(crate) Option<Books>);
 
 impl Drop for Unfinished {
     fn drop(&mut self) {
         if let Some(books) = self.0.take() {
             drop(Object::take(books.connection));
         }
+    }
+}
+
+/// How a rehearsal ends: refused, or gone through to its end.
+enum Rehearsal<E> {
+    Refused(E),
+    Over,
+}
+
+impl<E: From<StorageError>> From<StorageError> for Rehearsal<E> {
+    fn from(error: StorageError) -> Self {
+        Self::Refused(error.into())
     }
 }
 
@@ -188,6 +228,10 @@ impl std::fmt::Debug for Books {
 }
 
 impl Books {
+    pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
+        Self { connection, outfit, added: Added::default() }
+    }
+
     /// Whose books these are.
     #[must_use]
     pub fn outfit(&self) -> OutfitId {
@@ -215,6 +259,31 @@ impl Books {
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
         self.lock("pg_advisory_xact_lock").await
+    }
+
+    /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the
+    /// transaction goes on.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the database fails.
+    pub async fn attempt<T, E: From<StorageError>>(
+        &mut self,
+        work: impl AsyncFnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let of = |error| E::from(StorageError::from(error));
+        AnsiTransactionManager::begin_transaction(&mut *self.connection).await.map_err(of)?;
+        let before = self.added;
+        let outcome = work(self).await;
+        let ended = match &outcome {
+            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *self.connection).await,
+            Err(_) => {
+                self.added = before;
+                AnsiTransactionManager::rollback_transaction(&mut *self.connection).await
+            }
+        };
+        ended.map_err(of)?;
+        outcome
     }
 
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {

@@ -2,15 +2,16 @@
 
 use ::settlement::ChargeKind;
 use diesel::dsl::sql;
-use diesel::sql_types::BigInt;
+use diesel::sql_types::{BigInt, Bool};
 use diesel::{BoolExpressionMethods, ExpressionMethods, JoinOnDsl, NullableExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{ChargeId, Id, WorkerId};
 
+use crate::money_filter::{outstanding_of, page_of_money, reversed_columns, taken_of, with_reversal};
 use crate::reversal::{ReversedColumns, reversed};
-use crate::schema::{charge, reversal};
-use crate::{Books, Page, Reversed, Stamp, StorageError};
+use crate::schema::charge;
+use crate::{Books, MoneyFilter, Page, Reversed, Stamp, StorageError};
 
 /// Something a worker is charged for. Amounts are in the currency's smallest unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -84,33 +85,25 @@ fn read((facts, (at, by), taken_minor, columns): Row) -> Result<ChargeState, Sto
 }
 
 /// What posted settlements took of a charge.
-const TAKEN: &str = "(SELECT coalesce(sum(taken_minor), 0)::bigint FROM settlement_take_off AS taken \
-    WHERE taken.outfit_id = charge.outfit_id AND taken.charge_id = charge.charge_id)";
+const TAKEN: &str = taken_of!("charge");
 
 macro_rules! charges {
     ($books:ident) => {
-        charge::table
-            .left_join(
-                reversal::table.on(reversal::outfit_id
-                    .eq(charge::outfit_id)
-                    .and(reversal::charge_id.eq(charge::charge_id.nullable()))),
-            )
-            .filter(charge::outfit_id.eq($books.outfit_uuid()))
-            .select((
-                (
-                    charge::charge_id,
-                    charge::worker_id,
-                    charge::dated,
-                    charge::kind,
-                    charge::says,
-                    charge::amount_minor,
-                    charge::most_a_week_minor,
-                    charge::cuts_into_minimum,
-                ),
-                (charge::made_at, charge::made_by),
-                sql::<BigInt>(TAKEN),
-                (reversal::reason.nullable(), reversal::made_at.nullable(), reversal::made_by.nullable()),
-            ))
+        with_reversal!(charge.charge_id).filter(charge::outfit_id.eq($books.outfit_uuid())).select((
+            (
+                charge::charge_id,
+                charge::worker_id,
+                charge::dated,
+                charge::kind,
+                charge::says,
+                charge::amount_minor,
+                charge::most_a_week_minor,
+                charge::cuts_into_minimum,
+            ),
+            (charge::made_at, charge::made_by),
+            sql::<BigInt>(TAKEN),
+            reversed_columns!(),
+        ))
     };
 }
 
@@ -141,24 +134,17 @@ impl Books {
         Ok(())
     }
 
-    /// A page of charges, oldest first; of one worker when one is named.
+    /// A page of charges, oldest first.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn charges(
         &mut self,
-        worker: Option<WorkerId>,
+        filter: MoneyFilter,
         page: Page<ChargeId>,
     ) -> Result<Vec<ChargeState>, StorageError> {
-        let mut query = charges!(self)
-            .filter(charge::charge_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
-            .order(charge::charge_id)
-            .limit(page.limit.into())
-            .into_boxed();
-        if let Some(worker) = worker {
-            query = query.filter(charge::worker_id.eq(worker.uuid()));
-        }
+        let query = page_of_money!(charges!(self), charge.charge_id, filter, page);
         let rows = query.load::<Row>(&mut self.connection).await?;
         rows.into_iter().map(read).collect()
     }
@@ -180,10 +166,9 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn charges_due(&mut self, day: Date) -> Result<Vec<ChargeState>, StorageError> {
-        let stands = "(CASE WHEN reversal.reversal_id IS NULL THEN charge.amount_minor ELSE 0 END)";
         let rows: Vec<Row> = charges!(self)
             .filter(charge::dated.le(jiff_diesel::Date::from(day)))
-            .filter(sql::<diesel::sql_types::Bool>(&format!("{stands} <> {TAKEN}")))
+            .filter(sql::<Bool>(outstanding_of!("charge")))
             .order((charge::dated, charge::charge_id))
             .load(&mut self.connection)
             .await?;

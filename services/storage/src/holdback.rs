@@ -9,9 +9,10 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{ContractId, Id, JournalEntryId, ReleaseId, WorkerId};
 
+use crate::money_filter::{page_of_money, reversed_columns, with_reversal};
 use crate::reversal::{ReversedColumns, reversed};
-use crate::schema::{holdback_release, reversal};
-use crate::{Books, Page, Reversed, Stamp, StorageError};
+use crate::schema::holdback_release;
+use crate::{Books, MoneyFilter, Page, Reversed, Stamp, StorageError};
 
 /// Holdback that is let go: from then on it is owed like other pay. In the currency's smallest unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,12 +69,7 @@ fn read((facts, (at, by), columns): Row) -> ReleaseState {
 
 macro_rules! releases {
     ($books:ident) => {
-        holdback_release::table
-            .left_join(
-                reversal::table.on(reversal::outfit_id
-                    .eq(holdback_release::outfit_id)
-                    .and(reversal::release_id.eq(holdback_release::release_id.nullable()))),
-            )
+        with_reversal!(holdback_release.release_id)
             .filter(holdback_release::outfit_id.eq($books.outfit_uuid()))
             .select((
                 (
@@ -86,7 +82,7 @@ macro_rules! releases {
                     holdback_release::journal_entry_id,
                 ),
                 (holdback_release::made_at, holdback_release::made_by),
-                (reversal::reason.nullable(), reversal::made_at.nullable(), reversal::made_by.nullable()),
+                reversed_columns!(),
             ))
     };
 }
@@ -126,24 +122,17 @@ impl Books {
         Ok(())
     }
 
-    /// A page of releases, oldest first; of one worker when one is named.
+    /// A page of releases, oldest first.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails.
     pub async fn releases(
         &mut self,
-        worker: Option<WorkerId>,
+        filter: MoneyFilter,
         page: Page<ReleaseId>,
     ) -> Result<Vec<ReleaseState>, StorageError> {
-        let mut query = releases!(self)
-            .filter(holdback_release::release_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
-            .order(holdback_release::release_id)
-            .limit(page.limit.into())
-            .into_boxed();
-        if let Some(worker) = worker {
-            query = query.filter(holdback_release::worker_id.eq(worker.uuid()));
-        }
+        let query = page_of_money!(releases!(self), holdback_release.release_id, filter, page);
         let rows = query.load::<Row>(&mut self.connection).await?;
         Ok(rows.into_iter().map(read).collect())
     }

@@ -6,12 +6,15 @@
 
 mod accrual;
 mod advance;
+mod audit;
 mod books;
 mod charge;
 mod contract;
 mod crew;
+mod delivery;
 mod derivation;
 mod error;
+mod event_subscription;
 mod holdback;
 mod job;
 mod journal;
@@ -20,28 +23,38 @@ mod ledger;
 mod log_table;
 mod margin;
 mod migrate;
+mod money_filter;
 mod named;
+mod outbox;
 mod outfit;
 mod pay;
 mod payment;
 mod pool;
 mod reversal;
+mod scale_book;
+mod scaler_certificate;
 pub mod schema;
+mod session;
 mod settlement;
 mod statement;
+mod stored_reply;
 mod ticket;
+mod ticket_filter;
 mod time;
 mod unpriced;
 mod wage_terms;
 
 pub use accrual::{AccrualScope, AccruedDay, ContractVolume};
 pub use advance::{Advance, AdvanceState};
+pub use audit::{AuditEntry, AuditFilter};
 pub use books::{Books, Store};
 pub use charge::{Charge, ChargeState};
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
 pub use crew::{Share, ShareSet};
+pub use delivery::{Attempt, Delivery, DeliveryPlace, EventPlace, Settled};
 pub use derivation::{Accrual, Derivation, PieceVolume, UnpricedPiece};
 pub use error::{Rule, StorageError};
+pub use event_subscription::{EventSubscription, SealedSecret, SubscriptionEnd};
 pub use holdback::{Release, ReleaseState};
 pub use job::Landing;
 pub use journal::JournalEntry;
@@ -50,17 +63,24 @@ pub use ledger::JournalFilter;
 pub use log_table::{LogTableEntry, LogTableFiling, LogTableRecord};
 pub use margin::{Wood, WoodAccrued, WoodOf, WoodTickets, WoodVolume};
 pub use migrate::{MigrationError, MigrationState, migrate, revert_all};
+pub use money_filter::MoneyFilter;
 pub use named::Named;
+pub use outbox::{DeliveryLag, OutboxEntry, Told};
 pub use outfit::Outfit;
 pub use pay::{PostedPay, PostedTakeOff};
 pub use payment::{NewPayment, Payment};
 pub use pool::{PoolUsage, StoreOptions};
 pub use reversal::{Reversal, Reversed, Undone};
+pub use scale_book::{Gap, Neighbour, ScaleBook, VoidedNumbers};
+pub use scaler_certificate::{CertificateFilter, ScalerCertificate};
+pub use session::Session;
 pub use settlement::{PostedLine, Posting, SettlementDraft};
-pub use statement::{Movement, Statement, StatementSums};
-pub use ticket::{Correction, ScaleTicket, Ticket, TicketFilter, Turn, Work};
+pub use statement::{Movement, Statement, StatementFilter, StatementSums};
+pub use stored_reply::{RequestKey, StoredReply};
+pub use ticket::{Arrival, Correction, ScaleTicket, Ticket, Turn, Work};
+pub use ticket_filter::{TicketFilter, TicketStanding};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
-pub use unpriced::{OpenUnpriced, SetAside};
+pub use unpriced::{OpenUnpriced, SetAside, UnpricedFilter};
 pub use wage_terms::WageTermsFiled;
 
 /// Who made a record, and when.
@@ -79,4 +99,12 @@ pub struct Page<I> {
     pub after: Option<I>,
     /// How many at the most.
     pub limit: u16,
+}
+
+impl<I> Page<I> {
+    /// The first page of a list.
+    #[must_use]
+    pub const fn first(limit: u16) -> Self {
+        Self { after: None, limit }
+    }
 }

@@ -6,10 +6,11 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{Id, JournalEntryId, PaymentId};
 
+use crate::money_filter::{page_of_money, reversed_columns, with_reversal};
 use crate::reversal::{ReversedColumns, reversed};
-use crate::schema::{payment, reversal};
+use crate::schema::payment;
 use crate::settlement::{payee, payee_uuids};
-use crate::{Books, Page, Reversed, Stamp, StorageError};
+use crate::{Books, MoneyFilter, Page, Reversed, Stamp, StorageError};
 
 /// Money that changed hands, in the currency's smallest unit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,26 +64,19 @@ fn read((facts, (at, by), columns): Row) -> Result<Payment, StorageError> {
 
 macro_rules! payments {
     ($books:ident) => {
-        payment::table
-            .left_join(
-                reversal::table.on(reversal::outfit_id
-                    .eq(payment::outfit_id)
-                    .and(reversal::payment_id.eq(payment::payment_id.nullable()))),
-            )
-            .filter(payment::outfit_id.eq($books.outfit_uuid()))
-            .select((
-                (
-                    payment::payment_id,
-                    payment::worker_id,
-                    payment::mill_id,
-                    payment::dated,
-                    payment::says,
-                    payment::amount_minor,
-                    payment::journal_entry_id,
-                ),
-                (payment::made_at, payment::made_by),
-                (reversal::reason.nullable(), reversal::made_at.nullable(), reversal::made_by.nullable()),
-            ))
+        with_reversal!(payment.payment_id).filter(payment::outfit_id.eq($books.outfit_uuid())).select((
+            (
+                payment::payment_id,
+                payment::worker_id,
+                payment::mill_id,
+                payment::dated,
+                payment::says,
+                payment::amount_minor,
+                payment::journal_entry_id,
+            ),
+            (payment::made_at, payment::made_by),
+            reversed_columns!(),
+        ))
     };
 }
 
@@ -112,25 +106,19 @@ impl Books {
         Ok(())
     }
 
-    /// A page of payments, oldest first; of one payee when one is named.
+    /// A page of payments, oldest first.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn payments(
         &mut self,
-        of: Option<Payee>,
+        filter: MoneyFilter,
         page: Page<PaymentId>,
     ) -> Result<Vec<Payment>, StorageError> {
-        let mut query = payments!(self)
-            .filter(payment::payment_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
-            .order(payment::payment_id)
-            .limit(page.limit.into())
-            .into_boxed();
-        match of {
-            Some(Payee::Worker(worker)) => query = query.filter(payment::worker_id.eq(worker.uuid())),
-            Some(Payee::Mill(mill)) => query = query.filter(payment::mill_id.eq(mill.uuid())),
-            None => {}
+        let mut query = page_of_money!(payments!(self), payment.payment_id, filter, page);
+        if let Some(Payee::Mill(mill)) = filter.of {
+            query = query.filter(payment::mill_id.eq(mill.uuid()));
         }
         let rows = query.load::<Row>(&mut self.connection).await?;
         rows.into_iter().map(read).collect()

@@ -150,6 +150,37 @@ diesel::table! {
         fingerprint -> Bytea,
         accepted_at -> Timestamptz,
         accepted_by -> Text,
+        device_time_measured -> Nullable<Timestamptz>,
+        device_time_sent -> Nullable<Timestamptz>,
+        device_clock_ahead_seconds -> Nullable<Int8>,
+        late_for -> Nullable<Uuid>,
+    }
+}
+
+diesel::table! {
+    voided_numbers (outfit_id, voided_numbers_id) {
+        outfit_id -> Uuid,
+        voided_numbers_id -> Uuid,
+        book -> Text,
+        first_number -> Int8,
+        last_number -> Int8,
+        reason -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    scaler_certificate (outfit_id, scaler_certificate_id) {
+        outfit_id -> Uuid,
+        scaler_certificate_id -> Uuid,
+        scaler -> Text,
+        certificate -> Text,
+        issued_by -> Text,
+        valid_from -> Date,
+        valid_to -> Date,
+        made_at -> Timestamptz,
+        made_by -> Text,
     }
 }
 
@@ -241,6 +272,118 @@ diesel::table! {
         terms -> Jsonb,
         filed_at -> Timestamptz,
         filed_by -> Text,
+    }
+}
+
+diesel::table! {
+    audit_entry (outfit_id, audit_entry_id) {
+        outfit_id -> Uuid,
+        audit_entry_id -> Uuid,
+        transaction_id -> Int8,
+        made_at -> Timestamptz,
+        made_by -> Text,
+        role -> Text,
+        operation -> Text,
+        about -> Uuid,
+        request_id -> Nullable<Uuid>,
+    }
+}
+
+diesel::table! {
+    stored_reply (outfit_id, made_by, operation, idempotency_key) {
+        outfit_id -> Uuid,
+        made_by -> Text,
+        operation -> Text,
+        idempotency_key -> Text,
+        fingerprint -> Bytea,
+        reply -> Nullable<Text>,
+        audit_entry_id -> Uuid,
+    }
+}
+
+diesel::table! {
+    event_subscription (outfit_id, subscription_id) {
+        outfit_id -> Uuid,
+        subscription_id -> Uuid,
+        url -> Text,
+        kinds -> Array<Text>,
+        says -> Text,
+        made_in -> Text,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    signing_secret (outfit_id, secret_id) {
+        outfit_id -> Uuid,
+        secret_id -> Uuid,
+        subscription_id -> Uuid,
+        sealed -> Bytea,
+        overlap_hours -> Int2,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}
+
+diesel::table! {
+    event_subscription_end (outfit_id, subscription_id) {
+        outfit_id -> Uuid,
+        subscription_id -> Uuid,
+        reason -> Text,
+        ended_at -> Timestamptz,
+        ended_by -> Text,
+    }
+}
+
+diesel::table! {
+    delivery_attempt (outfit_id, subscription_id, transaction_id, audit_entry_id, part, round, number) {
+        outfit_id -> Uuid,
+        subscription_id -> Uuid,
+        transaction_id -> Int8,
+        audit_entry_id -> Uuid,
+        part -> Int4,
+        round -> Int2,
+        number -> Int2,
+        event_id -> Uuid,
+        kind -> Text,
+        happened_at -> Timestamptz,
+        began_at -> Timestamptz,
+        outcome -> Text,
+        status -> Nullable<Int2>,
+        milliseconds -> Int4,
+        not_before -> Nullable<Timestamptz>,
+    }
+}
+
+diesel::table! {
+    delivery (outfit_id, subscription_id, transaction_id, audit_entry_id, part, round) {
+        outfit_id -> Uuid,
+        subscription_id -> Uuid,
+        transaction_id -> Int8,
+        audit_entry_id -> Uuid,
+        part -> Int4,
+        round -> Int2,
+        event_id -> Uuid,
+        kind -> Text,
+        happened_at -> Timestamptz,
+        closes_entry -> Bool,
+        delivered -> Bool,
+        settled_at -> Timestamptz,
+    }
+}
+
+diesel::table! {
+    delivery_replay (outfit_id, subscription_id, transaction_id, audit_entry_id, part, round) {
+        outfit_id -> Uuid,
+        subscription_id -> Uuid,
+        transaction_id -> Int8,
+        audit_entry_id -> Uuid,
+        part -> Int4,
+        round -> Int2,
+        given_up_round -> Int2,
+        asked_at -> Timestamptz,
+        asked_by -> Text,
     }
 }
 
@@ -454,6 +597,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     accrual,
     unpriced,
     set_aside,
+    voided_numbers,
+    scaler_certificate,
     journal_entry,
     journal_posting,
     settlement,
@@ -462,6 +607,14 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_share,
     statement,
     wage_terms,
+    audit_entry,
+    stored_reply,
+    event_subscription,
+    signing_secret,
+    event_subscription_end,
+    delivery_attempt,
+    delivery,
+    delivery_replay,
     charge,
     advance,
     payment,
@@ -470,7 +623,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     settlement_supplement,
     settlement_take_off,
     time_entry,
-    standing_time
+    standing_time,
+    open_unpriced
 );
 
 // Views: diesel reads them like tables.

@@ -9,7 +9,7 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{Id, JournalEntryId, SettlementId, StatementId};
 
-use crate::schema::statement;
+use crate::schema::{settlement_posting, statement};
 use crate::settlement::{payee, payee_uuids};
 use crate::{Books, Page, StorageError};
 
@@ -34,6 +34,17 @@ pub struct Statement {
     pub kept_back_minor: i64,
     /// The balance after.
     pub closing_minor: i64,
+}
+
+/// Which statements a list is to hold.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct StatementFilter {
+    /// Of this settlement.
+    pub settlement: Option<SettlementId>,
+    /// Of the week that ends on this day.
+    pub week_ends_on: Option<Date>,
+    /// To this payee.
+    pub to: Option<Payee>,
 }
 
 type Row = (uuid::Uuid, uuid::Uuid, Option<uuid::Uuid>, Option<uuid::Uuid>, (i64, i64, i64, i64, i64, i64));
@@ -118,15 +129,14 @@ impl Books {
             .transpose()
     }
 
-    /// A page of statements, oldest first; of one settlement or one payee when asked.
+    /// A page of statements, oldest first.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails.
     pub async fn statements(
         &mut self,
-        of: Option<SettlementId>,
-        to: Option<Payee>,
+        filter: StatementFilter,
         page: Page<StatementId>,
     ) -> Result<Vec<Statement>, StorageError> {
         let mut query = statements!(self)
@@ -134,10 +144,17 @@ impl Books {
             .order(statement::statement_id)
             .limit(page.limit.into())
             .into_boxed();
-        if let Some(settlement) = of {
+        if let Some(settlement) = filter.settlement {
             query = query.filter(statement::settlement_id.eq(settlement.uuid()));
         }
-        match to {
+        if let Some(week) = filter.week_ends_on {
+            let of_the_week = settlement_posting::table
+                .filter(settlement_posting::outfit_id.eq(self.outfit_uuid()))
+                .filter(settlement_posting::week_ends_on.eq(jiff_diesel::Date::from(week)))
+                .select(settlement_posting::settlement_id);
+            query = query.filter(statement::settlement_id.eq_any(of_the_week));
+        }
+        match filter.to {
             Some(Payee::Worker(worker)) => query = query.filter(statement::worker_id.eq(worker.uuid())),
             Some(Payee::Mill(mill)) => query = query.filter(statement::mill_id.eq(mill.uuid())),
             None => {}

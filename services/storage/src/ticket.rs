@@ -1,15 +1,18 @@
 //! Scale tickets: the measured facts as they were accepted.
 
+use diesel::dsl::sql;
+use diesel::sql_types::{Nullable, Uuid as SqlUuid};
 use diesel::{ExpressionMethods, OptionalExtension, QueryDsl};
 use diesel_async::RunQueryDsl;
+use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::{CrewId, Fixed, Id, JobId, LandingId, MillId, TicketId};
+use kernel::{CrewId, Fixed, Id, JobId, LandingId, MillId, ScalerCertificateId, SettlementId, TicketId};
 use scaling::Piece;
 use serde::{Deserialize, Serialize};
 use settlement::Task;
 
 use crate::schema::ticket;
-use crate::{Books, Page, Stamp, StorageError};
+use crate::{Books, Page, Stamp, StorageError, TicketFilter};
 
 /// Which crew did a task, and to which pieces.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -50,6 +53,19 @@ pub struct Correction {
     pub reason: String,
 }
 
+/// How a ticket came: by a device whose clock nobody vouches for, and in time or late.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Arrival {
+    /// When it was scaled, by the device's clock.
+    pub measured: Option<Timestamp>,
+    /// When it was sent, by the same.
+    pub sent: Option<Timestamp>,
+    /// How many seconds that clock was ahead of the service's; below zero where it was behind. With `sent`.
+    pub clock_ahead_seconds: Option<i64>,
+    /// The settlement that had closed its week already; none where it came in time.
+    pub late_for: Option<SettlementId>,
+}
+
 /// A ticket as it was accepted. Never changed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ScaleTicket {
@@ -79,6 +95,8 @@ pub struct ScaleTicket {
     pub remarks: Option<String>,
     /// The ticket it corrects.
     pub corrects: Option<Correction>,
+    /// How it came.
+    pub arrival: Arrival,
     /// SHA-256 of the content.
     pub fingerprint: [u8; 32],
     /// By whom and when it was accepted.
@@ -92,30 +110,31 @@ pub struct Ticket {
     pub record: ScaleTicket,
     /// The ticket that took its place; none while it stands.
     pub corrected_by: Option<TicketId>,
+    /// What its scaler had to show for the day; the latest filed where there is more than one.
+    pub scaler_certificate: Option<ScalerCertificateId>,
 }
 
-/// Which tickets a list is to hold.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct TicketFilter {
-    /// Of this job.
-    pub job: Option<JobId>,
-    /// From this scale book.
-    pub book: Option<String>,
-    /// Scaled on this day or later.
-    pub from: Option<Date>,
-    /// Scaled on this day or earlier.
-    pub to: Option<Date>,
-    /// Delivered to this mill.
-    pub delivered_to: Option<MillId>,
-    /// Only those that no other ticket corrects.
-    pub standing_only: bool,
+impl Ticket {
+    /// Whether it stands and holds nothing: a correction without pieces, by which a ticket is void.
+    #[must_use]
+    pub fn is_void(&self) -> bool {
+        self.corrected_by.is_none() && self.record.pieces.is_empty()
+    }
 }
 
 type Row = (
     (uuid::Uuid, String, i64, uuid::Uuid, uuid::Uuid, jiff_diesel::Date, String),
     (serde_json::Value, Option<serde_json::Value>, Option<uuid::Uuid>, serde_json::Value, Option<String>),
     (Option<uuid::Uuid>, Option<String>, Vec<u8>, jiff_diesel::Timestamp, String),
+    (Option<jiff_diesel::Timestamp>, Option<jiff_diesel::Timestamp>, Option<i64>, Option<uuid::Uuid>),
+    Option<uuid::Uuid>,
 );
+
+/// What the scaler had to show for the day.
+const CERTIFICATE: &str = "(SELECT held.scaler_certificate_id FROM scaler_certificate AS held \
+    WHERE held.outfit_id = ticket.outfit_id AND held.scaler = ticket.scaler \
+      AND ticket.scaled_on BETWEEN held.valid_from AND held.valid_to \
+    ORDER BY held.scaler_certificate_id DESC LIMIT 1)";
 
 macro_rules! columns {
     () => {
@@ -137,6 +156,13 @@ macro_rules! columns {
                 ticket::accepted_at,
                 ticket::accepted_by,
             ),
+            (
+                ticket::device_time_measured,
+                ticket::device_time_sent,
+                ticket::device_clock_ahead_seconds,
+                ticket::late_for,
+            ),
+            sql::<Nullable<SqlUuid>>(CERTIFICATE),
         )
     };
 }
@@ -145,13 +171,16 @@ fn unreadable(why: impl std::fmt::Display) -> StorageError {
     StorageError::inconsistent("ticket", why)
 }
 
-fn read(row: Row) -> Result<ScaleTicket, StorageError> {
+/// The ticket, without the one that took its place.
+fn read(row: Row) -> Result<Ticket, StorageError> {
     let (
         (id, book, number, job, landing, scaled_on, scaler),
         (work, turn, delivered_to, pieces, remarks),
         (corrects, reason, fingerprint, at, by),
+        (measured, sent, clock_ahead_seconds, late_for),
+        certificate,
     ) = row;
-    Ok(ScaleTicket {
+    let record = ScaleTicket {
         id: TicketId::from_uuid(id),
         book,
         number,
@@ -165,9 +194,17 @@ fn read(row: Row) -> Result<ScaleTicket, StorageError> {
         pieces: serde_json::from_value(pieces).map_err(unreadable)?,
         remarks,
         corrects: corrects.zip(reason).map(|(of, reason)| Correction { of: TicketId::from_uuid(of), reason }),
+        arrival: Arrival {
+            measured: measured.map(jiff_diesel::Timestamp::to_jiff),
+            sent: sent.map(jiff_diesel::Timestamp::to_jiff),
+            clock_ahead_seconds,
+            late_for: late_for.map(SettlementId::from_uuid),
+        },
         fingerprint: fingerprint.try_into().map_err(|_| unreadable("the fingerprint is not 32 bytes"))?,
         accepted: Stamp { at: at.to_jiff(), by },
-    })
+    };
+    let scaler_certificate = certificate.map(ScalerCertificateId::from_uuid);
+    Ok(Ticket { record, corrected_by: None, scaler_certificate })
 }
 
 impl Books {
@@ -207,6 +244,12 @@ impl Books {
                     ticket::fingerprint.eq(new.fingerprint.as_slice()),
                     ticket::accepted_at.eq(jiff_diesel::Timestamp::from(new.accepted.at)),
                     ticket::accepted_by.eq(&new.accepted.by),
+                ),
+                (
+                    ticket::device_time_measured.eq(new.arrival.measured.map(jiff_diesel::Timestamp::from)),
+                    ticket::device_time_sent.eq(new.arrival.sent.map(jiff_diesel::Timestamp::from)),
+                    ticket::device_clock_ahead_seconds.eq(new.arrival.clock_ahead_seconds),
+                    ticket::late_for.eq(new.arrival.late_for.map(Id::uuid)),
                 ),
             ))
             .on_conflict((ticket::outfit_id, ticket::book, ticket::number))
@@ -281,43 +324,21 @@ impl Books {
         filter: &TicketFilter,
         page: Page<TicketId>,
     ) -> Result<Vec<Ticket>, StorageError> {
-        let correction = diesel::alias!(ticket as correction);
-        let mut query = ticket::table
-            .filter(ticket::outfit_id.eq(self.outfit_uuid()))
+        let rows = filter
+            .narrowed(self.outfit_uuid())
             .filter(ticket::ticket_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
             .order(ticket::ticket_id)
             .limit(page.limit.into())
             .select(columns!())
-            .into_boxed();
-        if let Some(job) = filter.job {
-            query = query.filter(ticket::job_id.eq(job.uuid()));
-        }
-        if let Some(book) = &filter.book {
-            query = query.filter(ticket::book.eq(book.clone()));
-        }
-        if let Some(from) = filter.from {
-            query = query.filter(ticket::scaled_on.ge(jiff_diesel::Date::from(from)));
-        }
-        if let Some(to) = filter.to {
-            query = query.filter(ticket::scaled_on.le(jiff_diesel::Date::from(to)));
-        }
-        if let Some(mill) = filter.delivered_to {
-            query = query.filter(ticket::delivered_to.eq(mill.uuid()));
-        }
-        if filter.standing_only {
-            let corrected = correction
-                .filter(correction.field(ticket::outfit_id).eq(self.outfit_uuid()))
-                .filter(correction.field(ticket::corrects).eq(ticket::ticket_id.nullable()));
-            query = query.filter(diesel::dsl::not(diesel::dsl::exists(corrected)));
-        }
-        let rows = query.load::<Row>(&mut self.connection).await?;
+            .load::<Row>(&mut self.connection)
+            .await?;
         self.with_corrections(rows).await
     }
 
     /// Adds to each ticket which other one took its place.
     async fn with_corrections(&mut self, rows: Vec<Row>) -> Result<Vec<Ticket>, StorageError> {
-        let records = rows.into_iter().map(read).collect::<Result<Vec<_>, _>>()?;
-        let ids: Vec<_> = records.iter().map(|record| record.id.uuid()).collect();
+        let mut found = rows.into_iter().map(read).collect::<Result<Vec<_>, _>>()?;
+        let ids: Vec<_> = found.iter().map(|ticket| ticket.record.id.uuid()).collect();
         let corrections: Vec<(Option<uuid::Uuid>, uuid::Uuid)> = if ids.is_empty() {
             Vec::new()
         } else {
@@ -329,14 +350,10 @@ impl Books {
                 .await?
         };
         let by_corrected: std::collections::HashMap<_, _> = corrections.into_iter().collect();
-        Ok(records
-            .into_iter()
-            .map(|record| Ticket {
-                corrected_by: by_corrected.get(&Some(record.id.uuid())).copied().map(TicketId::from_uuid),
-                record,
-            })
-            .collect())
+        for one in &mut found {
+            let by = by_corrected.get(&Some(one.record.id.uuid()));
+            one.corrected_by = by.copied().map(TicketId::from_uuid);
+        }
+        Ok(found)
     }
 }
-
-use diesel::NullableExpressionMethods as _;

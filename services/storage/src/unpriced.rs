@@ -1,18 +1,22 @@
 //! Unpriced pieces that hold up a week, and decisions to set some aside.
 
+use diesel::dsl::sql;
+use diesel::sql_types::{Bool, Uuid as SqlUuid};
 use diesel::{ExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
-use kernel::{Id, SetAsideId, TicketId};
+use kernel::{Id, SetAsideId, TicketId, UnpricedId};
 use settlement::{Task, UnpricedReason};
 
 use crate::derivation::{small, small_back};
 use crate::schema::{open_unpriced, set_aside};
-use crate::{Books, ContractParty, Stamp, StorageError};
+use crate::{Books, ContractParty, Page, Stamp, StorageError};
 
 /// A task on a standing ticket that nothing pays for and nobody has set aside.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OpenUnpriced {
+    /// Its id.
+    pub id: UnpricedId,
     /// The ticket.
     pub ticket: TicketId,
     /// Its book.
@@ -29,6 +33,25 @@ pub struct OpenUnpriced {
     pub party: ContractParty,
     /// Why.
     pub reason: UnpricedReason,
+}
+
+/// Which of it a list is to hold.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct UnpricedFilter {
+    /// On this ticket.
+    pub ticket: Option<TicketId>,
+    /// On tickets scaled on this day or later.
+    pub from: Option<Date>,
+    /// On tickets scaled on this day or earlier.
+    pub to: Option<Date>,
+}
+
+impl UnpricedFilter {
+    /// On tickets scaled on this day or earlier.
+    #[must_use]
+    pub fn up_to(day: Date) -> Self {
+        Self { to: Some(day), ..Self::default() }
+    }
 }
 
 /// A person's decision that a task on a ticket is not paid by piece rate.
@@ -57,19 +80,18 @@ fn task(name: String) -> Result<Task, StorageError> {
 }
 
 impl Books {
-    /// What is unpriced on standing tickets scaled up to and including `last_day`, at most `limit` of it.
+    /// A page of what is unpriced on standing tickets, in the order of their days, books and numbers.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn open_unpriced(
         &mut self,
-        ticket: Option<TicketId>,
-        last_day: Option<Date>,
-        limit: u16,
+        filter: UnpricedFilter,
+        page: Page<UnpricedId>,
     ) -> Result<Vec<OpenUnpriced>, StorageError> {
         type Row = (
-            (uuid::Uuid, String, i64, jiff_diesel::Date, String, Option<i16>),
+            (uuid::Uuid, uuid::Uuid, String, i64, jiff_diesel::Date, String, Option<i16>),
             (Option<uuid::Uuid>, Option<uuid::Uuid>, serde_json::Value),
         );
         let mut query = open_unpriced::table
@@ -80,9 +102,10 @@ impl Books {
                 open_unpriced::number,
                 open_unpriced::unpriced_id,
             ))
-            .limit(limit.into())
+            .limit(page.limit.into())
             .select((
                 (
+                    open_unpriced::unpriced_id,
                     open_unpriced::ticket_id,
                     open_unpriced::book,
                     open_unpriced::number,
@@ -93,16 +116,28 @@ impl Books {
                 (open_unpriced::crew_id, open_unpriced::mill_id, open_unpriced::reason),
             ))
             .into_boxed();
-        if let Some(ticket) = ticket {
+        if let Some(after) = page.after {
+            // The place is looked up where it was written: it may have been covered or set aside since.
+            let place = "(scaled_on, book, number, unpriced_id) > \
+                (SELECT ticket.scaled_on, ticket.book, ticket.number, unpriced.unpriced_id \
+                 FROM unpriced JOIN ticket USING (outfit_id, ticket_id) \
+                 WHERE unpriced.outfit_id = open_unpriced.outfit_id AND unpriced.unpriced_id = ";
+            query = query.filter(sql::<Bool>(place).bind::<SqlUuid, _>(after.uuid()).sql(")"));
+        }
+        if let Some(ticket) = filter.ticket {
             query = query.filter(open_unpriced::ticket_id.eq(ticket.uuid()));
         }
-        if let Some(day) = last_day {
+        if let Some(day) = filter.from {
+            query = query.filter(open_unpriced::scaled_on.ge(jiff_diesel::Date::from(day)));
+        }
+        if let Some(day) = filter.to {
             query = query.filter(open_unpriced::scaled_on.le(jiff_diesel::Date::from(day)));
         }
         let rows: Vec<Row> = query.load(&mut self.connection).await?;
         rows.into_iter()
-            .map(|((ticket, book, number, day, name, piece), (crew, mill, reason))| {
+            .map(|((id, ticket, book, number, day, name, piece), (crew, mill, reason))| {
                 Ok(OpenUnpriced {
+                    id: UnpricedId::from_uuid(id),
                     ticket: TicketId::from_uuid(ticket),
                     book,
                     number,

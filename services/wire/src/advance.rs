@@ -6,6 +6,7 @@ use kernel::{AdvanceId, JournalEntryId, Money, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::{Amount, Recovery};
 
+use crate::columns::columns;
 use crate::{PayeeView, Remark, ReversedView};
 
 /// Records an advance. How far it may be recovered from wages is for local law and a licensed professional to decide.
@@ -59,3 +60,20 @@ pub struct AdvanceView {
     /// When.
     pub made_at: Timestamp,
 }
+
+columns!(AdvanceView: advance {
+    "advance_id" => advance.advance_id,
+    "worker_id" => advance.payee.worker_id,
+    "payee" => advance.payee.name,
+    "dated" => advance.dated,
+    "says" => advance.says,
+    "amount" => advance.amount,
+    "taken" => advance.taken,
+    "outstanding" => advance.outstanding,
+    "currency" => advance.amount.currency(),
+    "journal_entry_id" => advance.journal_entry_id,
+    "reversed_at" => advance.reversed.as_ref().map(|reversed| reversed.reversed_at),
+    "reversal_reason" => advance.reversed.as_ref().map(|reversed| reversed.reason.as_str()),
+    "made_by" => advance.made_by,
+    "made_at" => advance.made_at,
+});

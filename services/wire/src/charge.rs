@@ -6,6 +6,7 @@ use kernel::{ChargeId, Money, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::{Amount, ChargeKind};
 
+use crate::columns::columns;
 use crate::{PayeeView, Remark, ReversedView};
 
 /// Charges a worker. What may be charged, and how far it may go into wages, is for local law and a licensed
@@ -68,3 +69,22 @@ pub struct ChargeView {
     /// When.
     pub made_at: Timestamp,
 }
+
+columns!(ChargeView: charge {
+    "charge_id" => charge.charge_id,
+    "worker_id" => charge.payee.worker_id,
+    "payee" => charge.payee.name,
+    "dated" => charge.dated,
+    "kind" => charge.kind.name(),
+    "says" => charge.says,
+    "amount" => charge.amount,
+    "most_a_week" => charge.most_a_week,
+    "taken" => charge.taken,
+    "outstanding" => charge.outstanding,
+    "currency" => charge.amount.currency(),
+    "cuts_into_minimum" => charge.cuts_into_minimum,
+    "reversed_at" => charge.reversed.as_ref().map(|reversed| reversed.reversed_at),
+    "reversal_reason" => charge.reversed.as_ref().map(|reversed| reversed.reason.as_str()),
+    "made_by" => charge.made_by,
+    "made_at" => charge.made_at,
+});

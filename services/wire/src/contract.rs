@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{HoldbackTerms, Rate, Rates};
 
 use crate::Name;
+use crate::columns::columns;
 
 /// The other party of a contract, and with it the direction of the money.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -109,4 +110,35 @@ pub struct TermsFiled {
     pub gaps: Vec<String>,
     /// How many tickets already accepted were worked out again under them.
     pub tickets_worked_out_again: u32,
+}
+
+columns!(ContractView: contract for terms in contract.terms.iter(), {
+    "contract_id" => contract.contract_id,
+    "title" => contract.title,
+    "job_id" => contract.job_id,
+    "crew_id" => contract.party.crew(),
+    "mill_id" => contract.party.mill(),
+    "made_at" => contract.made_at,
+    "terms_id" => terms.map(|terms| terms.terms_id),
+    "effective_from" => terms.map(|terms| terms.effective_from),
+    "revision" => terms.map(|terms| terms.revision),
+    "rates" => terms.map(|terms| terms.rates.as_slice().len()),
+    "filed_by" => terms.map(|terms| terms.filed_by.as_str()),
+    "filed_at" => terms.map(|terms| terms.filed_at),
+});
+
+impl Party {
+    pub(crate) fn crew(self) -> Option<CrewId> {
+        match self {
+            Self::CrewId(crew) => Some(crew),
+            Self::MillId(_) => None,
+        }
+    }
+
+    pub(crate) fn mill(self) -> Option<MillId> {
+        match self {
+            Self::CrewId(_) => None,
+            Self::MillId(mill) => Some(mill),
+        }
+    }
 }

@@ -6,6 +6,7 @@ use kernel::{ContractId, JournalEntryId, Money, ReleaseId, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::Amount;
 
+use crate::columns::columns;
 use crate::{PayeeView, Remark, ReversedView};
 
 /// Lets go of holdback: from then on it is owed to the worker like other pay.
@@ -72,3 +73,18 @@ pub struct HeldView {
     /// What was let go, oldest first, also what was taken back.
     pub releases: Vec<ReleaseView>,
 }
+
+columns!(HeldView: held for release in held.releases.iter(), {
+    "worker_id" => held.payee.worker_id,
+    "payee" => held.payee.name,
+    "contract_id" => held.contract_id,
+    "contract_title" => held.contract_title,
+    "held" => held.held,
+    "currency" => held.held.currency(),
+    "release_id" => release.map(|release| release.release_id),
+    "released_on" => release.map(|release| release.dated),
+    "released" => release.map(|release| release.amount),
+    "says" => release.map(|release| release.says.as_str()),
+    "release_reversed_at" =>
+        release.and_then(|release| release.reversed.as_ref()).map(|reversed| reversed.reversed_at),
+});

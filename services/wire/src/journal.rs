@@ -6,7 +6,8 @@ use kernel::{JournalEntryId, Money};
 use serde::{Deserialize, Serialize};
 use settlement::{Account, AccountClass};
 
-use crate::PayeeView;
+use crate::columns::columns;
+use crate::{Cell, Columns, PayeeView};
 
 /// An amount on one account: a debit or a credit, never both.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -162,4 +163,36 @@ pub struct Balances {
     pub advances: Money,
     /// What all mills owe.
     pub owed_by_mills: Money,
+}
+
+columns!(JournalEntryView: entry for posting in (1_u32..).zip(&entry.postings), {
+    "journal_entry_id" => entry.journal_entry_id,
+    "dated" => entry.dated,
+    "says" => entry.says,
+    "posting" => posting.map(|(position, _)| position),
+    "account" => posting.map(|(_, posting)| posting.title.as_str()),
+    "debit" => posting.and_then(|(_, posting)| posting.debit),
+    "credit" => posting.and_then(|(_, posting)| posting.credit),
+    "currency" => posting.and_then(|(_, posting)| posting.debit.or(posting.credit)).map(kernel::Money::currency),
+    "made_by" => entry.made_by,
+    "made_at" => entry.made_at,
+});
+
+columns!(PayeeBalance: one {
+    "worker_id" => one.payee.worker_id,
+    "mill_id" => one.payee.mill_id,
+    "payee" => one.payee.name,
+    "balance" => one.balance,
+    "held_back" => one.held_back,
+    "advances" => one.advances,
+    "currency" => one.balance.currency(),
+});
+
+/// The payees; the sums are left to whoever reads.
+impl Columns for Balances {
+    const NAMES: &'static [&'static str] = PayeeBalance::NAMES;
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        self.items.iter().flat_map(Columns::rows).collect()
+    }
 }

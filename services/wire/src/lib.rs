@@ -7,11 +7,18 @@
 
 mod advance;
 mod audit;
+mod batch;
+mod change;
 mod charge;
+mod columns;
 mod contract;
 mod crew_sheet;
 mod day;
+mod delivery;
+mod event;
+mod event_subscription;
 mod holdback;
+mod instant;
 mod journal;
 mod listing;
 mod log_table;
@@ -26,6 +33,8 @@ mod problem;
 mod reversal;
 mod rule;
 mod scale;
+mod scale_book;
+mod scaler_certificate;
 mod service;
 mod settlement;
 mod statement;
@@ -38,16 +47,32 @@ mod wage_terms;
 
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
+pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
+pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use delivery::{
+    AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
+};
+pub use event::{
+    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected,
+    WeekPosted,
+};
+pub use event_subscription::{
+    EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
+    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
+    SigningSecretMade, SigningSecretView, TrialOutcome,
+};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
+pub use instant::{deserialize_instant_if_any, instant};
 pub use journal::{
     Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
     TrialBalanceRow,
 };
-pub use listing::Listing;
+pub use listing::{ListFormat, Listing};
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
@@ -62,6 +87,8 @@ pub use problem::{Code, FieldProblem, Problem};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
+pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, VoidedNumbersView};
+pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
 pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
@@ -70,8 +97,8 @@ pub use settlement::{
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
-    AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, SetAsideCreate, SetAsideView,
-    TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
+    AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, PiecesShown, SetAsideCreate,
+    SetAsideView, TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};

@@ -1,5 +1,6 @@
 //! An outfit's own log rules, filed as tables.
 
+use crate::columns::columns;
 use jiff::Timestamp;
 use kernel::{LogTableId, VolumeUnit};
 use scaling::{Fall, LogTable, TableFault, TableHeading, TableSheet};
@@ -147,3 +148,12 @@ pub struct LogTableCheck {
     /// Where volumes fall as the log grows; looked for once there is no fault.
     pub falls: Vec<Fall>,
 }
+
+columns!(LogTableEntry: table {
+    "table_id" => table.table_id,
+    "title" => table.title,
+    "version" => table.version,
+    "unit" => table.unit.name(),
+    "filed_by" => table.filed_by,
+    "filed_at" => table.filed_at,
+});

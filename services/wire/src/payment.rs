@@ -6,6 +6,7 @@ use kernel::{JournalEntryId, MillId, Money, PaymentId, WorkerId};
 use serde::{Deserialize, Serialize};
 use settlement::Amount;
 
+use crate::columns::columns;
 use crate::{PayeeView, Remark, ReversedView};
 
 /// The other side of a payment, and with it the direction of the money.
@@ -72,3 +73,19 @@ pub struct PaymentRecorded {
     /// that changed hands is a fact, and the next statement brings the balance forward.
     pub balance: Money,
 }
+
+columns!(PaymentView: payment {
+    "payment_id" => payment.payment_id,
+    "worker_id" => payment.payee.worker_id,
+    "mill_id" => payment.payee.mill_id,
+    "payee" => payment.payee.name,
+    "dated" => payment.dated,
+    "says" => payment.says,
+    "amount" => payment.amount,
+    "currency" => payment.amount.currency(),
+    "journal_entry_id" => payment.journal_entry_id,
+    "reversed_at" => payment.reversed.as_ref().map(|reversed| reversed.reversed_at),
+    "reversal_reason" => payment.reversed.as_ref().map(|reversed| reversed.reason.as_str()),
+    "made_by" => payment.made_by,
+    "made_at" => payment.made_at,
+});

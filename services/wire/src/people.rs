@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use settlement::ShareMethod;
 
 use crate::Name;
+use crate::columns::columns;
 
 /// Files a worker.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -101,4 +102,29 @@ pub struct ShareSetView {
     pub shares: Vec<ShareView>,
     /// When it was filed.
     pub made_at: Timestamp,
+}
+
+columns!(WorkerView: worker {
+    "worker_id" => worker.worker_id,
+    "name" => worker.name,
+    "made_at" => worker.made_at,
+});
+
+columns!(CrewView: crew for share in crew.shares(), {
+    "crew_id" => crew.crew_id,
+    "name" => crew.name,
+    "made_at" => crew.made_at,
+    "share_set_id" => share.map(|(set, _)| set.share_set_id),
+    "effective_from" => share.map(|(set, _)| set.effective_from),
+    "revision" => share.map(|(set, _)| set.revision),
+    "method" => share.map(|(set, _)| set.method.name()),
+    "worker_id" => share.map(|(_, share)| share.worker_id),
+    "parts" => share.and_then(|(_, share)| share.parts),
+});
+
+impl CrewView {
+    /// Every member's share in every division of pay.
+    fn shares(&self) -> impl Iterator<Item = (&ShareSetView, &ShareView)> {
+        self.share_sets.iter().flat_map(|set| set.shares.iter().map(move |share| (set, share)))
+    }
 }

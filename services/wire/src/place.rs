@@ -5,6 +5,7 @@ use kernel::{JobId, LandingId, MillId};
 use serde::{Deserialize, Serialize};
 
 use crate::Name;
+use crate::columns::columns;
 
 /// Files a mill.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -72,3 +73,18 @@ pub struct LandingView {
     /// When it was filed.
     pub made_at: Timestamp,
 }
+
+columns!(MillView: mill {
+    "mill_id" => mill.mill_id,
+    "name" => mill.name,
+    "made_at" => mill.made_at,
+});
+
+columns!(JobView: job for landing in job.landings.iter(), {
+    "job_id" => job.job_id,
+    "name" => job.name,
+    "made_at" => job.made_at,
+    "landing_id" => landing.map(|landing| landing.landing_id),
+    "landing_name" => landing.map(|landing| landing.name.as_str()),
+    "landing_made_at" => landing.map(|landing| landing.made_at),
+});

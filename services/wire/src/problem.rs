@@ -68,6 +68,24 @@ codes! {
     /// The body is not declared as JSON.
     NotJsonMediaType = "not-json-media-type", 415, "The body is not declared as JSON",
         "Send the header `Content-Type: application/json`.";
+    /// The body is of another kind.
+    WrongMediaType = "wrong-media-type", 415, "The body is not declared as what this operation takes",
+        "Send the header `Content-Type` that the detail names.";
+    /// The body is no sheet with the columns of tickets.
+    SheetUnreadable = "sheet-unreadable", 422, "The sheet cannot be read",
+        "Compare its first row with the template; each fault stands in `errors`.";
+    /// No key came with a request that needs one.
+    KeyMissing = "key-missing", 400, "The request carries no key against being done twice",
+        "Send the header `Idempotency-Key` with a text of your own in double quotes, new for each request, the same for a repeat.";
+    /// The key came with another request.
+    KeyUsedOtherwise = "key-used-otherwise", 422, "This key came with another request before",
+        "Use a new key for a new request; send a repeat exactly as it was.";
+    /// The same request is being worked on.
+    RequestInProgress = "request-in-progress", 409, "A request with this key is being worked on",
+        "Send it again shortly; it will be answered as the first one was.";
+    /// The reply held a secret.
+    SecretShownOnce = "secret-shown-once", 409, "It was done before, and its secret was shown then",
+        "Take back what was made, and ask anew with another key.";
     /// No such path.
     NoSuchPath = "no-such-path", 404, "Nothing is served at this path",
         "The API document lists every path.";
@@ -113,6 +131,12 @@ codes! {
     /// The ticket has been corrected.
     TicketCorrected = "ticket-corrected", 409, "This ticket was corrected already",
         "Correct the ticket that took its place.";
+    /// The number was said to be one that never comes.
+    NumberVoided = "number-voided", 409, "This number of the scale book was voided",
+        "Check the number on the sheet; a ticket that is there after all needs a number of its own.";
+    /// A number that a ticket has cannot be voided.
+    NumberUsed = "number-used", 409, "A ticket has this number of the scale book",
+        "Void only numbers that are missing; a wrong ticket is corrected instead.";
     /// A piece number, a work entry or another part of a ticket does not fit the rest.
     TicketInconsistent = "ticket-inconsistent", 422, "The ticket contradicts itself",
         "Each contradiction stands in `errors`.";
@@ -158,6 +182,15 @@ codes! {
     /// A crew that shares by hours worked without hours.
     NoHours = "no-hours", 409, "A crew that shares by hours has none for a day it worked",
         "File the members' hours of piece work for that day, or another division of pay.";
+    /// Events may not be sent to this address.
+    TargetRefused = "target-refused", 422, "Events may not be sent to this address",
+        "Name an https address on the public internet, or have the operator allow it (SKIDWAY_EVENT_TARGETS).";
+    /// The subscription has ended.
+    SubscriptionEnded = "subscription-ended", 409, "This event subscription has ended",
+        "File another one.";
+    /// There are as many as there may be.
+    TooMany = "too-many", 409, "There are as many of these as there may be",
+        "End one that is not needed, or wait; the limit stands in the detail.";
     /// Something is too large to compute.
     TooLarge = "too-large", 422, "The figures are too large to compute exactly",
         "Check the quantities and prices.";

@@ -1,5 +1,7 @@
 //! The log rules the service knows, as a list shows them.
 
+use crate::columns::columns;
+use crate::{Cell, Columns};
 use kernel::{Exact, VolumeUnit};
 use scaling::rules::Takes;
 use scaling::{Edition, EditionName, RuleFacts, RuleName};
@@ -99,5 +101,25 @@ impl From<&RuleFacts> for RuleView {
             solid: facts.solid,
             kerf_in: facts.kerf_in,
         }
+    }
+}
+
+columns!(RuleView: rule {
+    "name" => rule.name.name(),
+    "title" => rule.title,
+    "measures" => rule.measures,
+    "formula" => rule.formula,
+    "range" => rule.range,
+    "rounding" => rule.rounding,
+    "jurisdiction" => rule.jurisdiction,
+    "source" => rule.source,
+    "from_memory" => rule.from_memory,
+});
+
+impl Columns for RuleList {
+    const NAMES: &'static [&'static str] = RuleView::NAMES;
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        self.items.iter().flat_map(Columns::rows).collect()
     }
 }

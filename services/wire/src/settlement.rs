@@ -10,6 +10,7 @@ use scaling::Piece;
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
+use crate::columns::columns;
 use crate::{AuditVolumeRow, PayView, TimeEntryView, UnpricedView};
 
 /// Drafts the settlement of a week. Nothing is paid by it: read it, then post it.
@@ -291,4 +292,28 @@ pub struct LineExplanation {
     /// For a line of a member's time: the entries, those that it takes back among them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub time: Vec<TimeEntryView>,
+}
+
+columns!(SettlementView: settlement {
+    "settlement_id" => settlement.settlement_id,
+    "week_ends_on" => settlement.week_ends_on,
+    "state" => settlement.state.name(),
+    "paid_to_crews" => settlement.paid_to_crews,
+    "added_to_pay" => settlement.added_to_pay,
+    "kept_back" => settlement.kept_back,
+    "owed_by_mills" => settlement.owed_by_mills,
+    "currency" => settlement.paid_to_crews.currency(),
+    "drafted_by" => settlement.drafted_by,
+    "drafted_at" => settlement.drafted_at,
+    "posted_by" => settlement.posted_by,
+    "posted_at" => settlement.posted_at,
+});
+
+impl SettlementState {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Draft => "draft",
+            Self::Posted => "posted",
+        }
+    }
 }

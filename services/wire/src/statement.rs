@@ -5,6 +5,7 @@ use kernel::{Fixed, JournalEntryId, Money, SettlementId, StatementId};
 use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
+use crate::columns::columns;
 use crate::{ContractVolumes, PayView, PayeeView, TicketReference};
 
 /// A line of a statement: the payee's part of a line of the settlement.
@@ -130,3 +131,20 @@ pub struct StatementView {
     /// What this paper is, and what it is not.
     pub caution: String,
 }
+
+columns!(StatementView: statement {
+    "statement_id" => statement.statement_id,
+    "settlement_id" => statement.settlement_id,
+    "week_begins_on" => statement.week_begins_on,
+    "week_ends_on" => statement.week_ends_on,
+    "worker_id" => statement.payee.worker_id,
+    "mill_id" => statement.payee.mill_id,
+    "payee" => statement.payee.name,
+    "opening" => statement.opening,
+    "moved" => statement.moved,
+    "earned" => statement.earned,
+    "added" => statement.added,
+    "kept_back" => statement.kept_back,
+    "closing" => statement.closing,
+    "currency" => statement.closing.currency(),
+});

@@ -3,12 +3,14 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{
-    ContractId, CrewId, Fixed, JobId, LandingId, MillId, SetAsideId, TermsId, TicketId, VolumeUnit,
+    ContractId, CrewId, Fixed, JobId, LandingId, MillId, ScalerCertificateId, SetAsideId, TermsId, TicketId,
+    VolumeUnit,
 };
 use scaling::{Piece, Scaled};
 use serde::{Deserialize, Serialize};
 use settlement::{Task, UnpricedReason};
 
+use crate::columns::columns;
 use crate::{Name, Party, Remark};
 
 /// Which crew did a task, and to which pieces.
@@ -81,6 +83,21 @@ pub struct TicketCreate {
     /// Anything else the scaler wrote down.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub remarks: Option<Remark>,
+    /// When it was scaled, by the clock of the device it was written on. Kept, and nothing is computed from it.
+    #[serde(
+        default,
+        deserialize_with = "crate::deserialize_instant_if_any",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub measured_at: Option<Timestamp>,
+    /// When it was sent, by the same clock: tells how far that clock is from the service's. It may be another one each
+    /// time the ticket is sent; the one it was accepted with is kept.
+    #[serde(
+        default,
+        deserialize_with = "crate::deserialize_instant_if_any",
+        skip_serializing_if = "Option::is_none"
+    )]
+    pub sent_at: Option<Timestamp>,
 }
 
 /// A new ticket that takes the place of a wrong one. Both stay readable.
@@ -103,6 +120,38 @@ pub enum TicketState {
     Standing,
     /// Another ticket took its place.
     Corrected,
+    /// It took the place of another and holds nothing.
+    Void,
+}
+
+impl TicketState {
+    /// The state as it is written.
+    ///
+    /// ```
+    /// assert_eq!(wire::TicketState::Void.name(), "void");
+    /// ```
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Standing => "standing",
+            Self::Corrected => "corrected",
+            Self::Void => "void",
+        }
+    }
+}
+
+/// How much of a ticket's pieces is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub enum PiecesShown {
+    /// How many there are, and nothing else of them: neither the pieces nor their numbers in the work.
+    None,
+    /// What was measured.
+    #[default]
+    Measured,
+    /// What was measured, and what contracts make of it.
+    Scaled,
 }
 
 /// One piece under one contract.
@@ -191,8 +240,15 @@ pub struct TicketView {
     pub ticket_id: TicketId,
     /// Whether it counts.
     pub state: TicketState,
-    /// The measured facts as they were accepted, with every piece of work spelled out.
+    /// The measured facts as they were accepted, with every piece of work spelled out; without the pieces and their
+    /// numbers where `pieces_shown` is `none`.
     pub ticket: TicketCreate,
+    /// How many pieces it has.
+    #[serde(default)]
+    pub piece_count: usize,
+    /// How much of them is shown here.
+    #[serde(default)]
+    pub pieces_shown: PiecesShown,
     /// The ticket it takes the place of.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub corrects: Option<TicketId>,
@@ -206,13 +262,23 @@ pub struct TicketView {
     pub accepted_by: String,
     /// When it was accepted.
     pub accepted_at: Timestamp,
-    /// What each contract makes of it; empty in lists and for a corrected ticket.
+    /// How many seconds the clock of the sender's device was ahead of the service's when it was accepted, cut to whole
+    /// seconds; below zero where it was behind, absent where the ticket does not say when it was sent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub device_clock_ahead_seconds: Option<i64>,
+    /// Whether its week was posted already when it was accepted: what it changes comes as an adjustment.
+    #[serde(default)]
+    pub late: bool,
+    /// What its scaler had to show for the day; absent where nothing is filed. Who may scale is for local law to say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scaler_certificate_id: Option<ScalerCertificateId>,
+    /// What each contract makes of it; empty unless `pieces_shown` is `scaled`, and for a corrected ticket.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub scaled: Vec<ContractScale>,
-    /// What nothing pays for; empty in lists.
+    /// What nothing pays for; empty unless `pieces_shown` is `scaled`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unpriced: Vec<UnpricedView>,
-    /// What was set aside; empty in lists.
+    /// What was set aside; empty unless `pieces_shown` is `scaled`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub set_aside: Vec<SetAsideView>,
 }
@@ -279,3 +345,41 @@ pub struct SetAsideView {
     /// When.
     pub made_at: Timestamp,
 }
+
+columns!(UnpricedView: open {
+    "ticket_id" => open.ticket_id,
+    "book" => open.book,
+    "number" => open.number,
+    "scaled_on" => open.scaled_on,
+    "task" => open.task.name(),
+    "piece" => open.piece,
+    "crew_id" => open.party.crew(),
+    "mill_id" => open.party.mill(),
+    "says" => open.says,
+});
+
+columns!(TicketView: one {
+    "ticket_id" => one.ticket_id,
+    "book" => one.ticket.book.as_str(),
+    "number" => one.ticket.number,
+    "state" => one.state.name(),
+    "job_id" => one.ticket.job_id,
+    "landing_id" => one.ticket.landing_id,
+    "scaled_on" => one.ticket.scaled_on,
+    "scaler" => one.ticket.scaler.as_str(),
+    "scaler_certificate_id" => one.scaler_certificate_id,
+    "delivered_to" => one.ticket.delivered_to,
+    "moved_by" => one.ticket.turn.as_ref().and_then(|turn| turn.moved_by.as_ref()).map(Name::as_str),
+    "skid_distance_ft" => one.ticket.turn.as_ref().and_then(|turn| turn.skid_distance_ft),
+    "haul_distance_mi" => one.ticket.turn.as_ref().and_then(|turn| turn.haul_distance_mi),
+    "pieces" => one.piece_count,
+    "remarks" => one.ticket.remarks.as_ref().map(Remark::as_str),
+    "corrects" => one.corrects,
+    "correction_reason" => one.correction_reason,
+    "corrected_by" => one.corrected_by,
+    "late" => one.late,
+    "measured_at" => one.ticket.measured_at,
+    "device_clock_ahead_seconds" => one.device_clock_ahead_seconds,
+    "accepted_by" => one.accepted_by,
+    "accepted_at" => one.accepted_at,
+});

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{DayHours, Task};
 
 use crate::Remark;
+use crate::columns::columns;
 
 /// What hours were for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -105,4 +106,49 @@ pub struct TimeEntryView {
     pub made_by: String,
     /// When.
     pub made_at: Timestamp,
+}
+
+columns!(TimeEntryView: entry {
+    "time_entry_id" => entry.time_entry_id,
+    "state" => entry.state.name(),
+    "worker_id" => entry.worker_id,
+    "worked_on" => entry.worked_on,
+    "hours" => entry.hours,
+    "what_for" => entry.what_for.name(),
+    "job_id" => entry.what_for.paid().map(|(job, ..)| job),
+    "crew_id" => entry.what_for.paid().map(|(_, crew, _)| crew),
+    "task" => entry.what_for.paid().map(|(.., task)| task.name()),
+    "corrects" => entry.corrects,
+    "correction_reason" => entry.correction_reason,
+    "corrected_by" => entry.corrected_by,
+    "made_by" => entry.made_by,
+    "made_at" => entry.made_at,
+});
+
+impl TimeFor {
+    /// As it is written in the member `kind`.
+    fn name(self) -> &'static str {
+        match self {
+            Self::PieceWork {} => "piece_work",
+            Self::Rest {} => "rest",
+            Self::Paid { .. } => "paid",
+        }
+    }
+
+    fn paid(self) -> Option<(JobId, CrewId, Task)> {
+        match self {
+            Self::Paid { job_id, crew_id, task } => Some((job_id, crew_id, task)),
+            Self::PieceWork {} | Self::Rest {} => None,
+        }
+    }
+}
+
+impl TimeState {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Standing => "standing",
+            Self::Corrected => "corrected",
+            Self::Void => "void",
+        }
+    }
 }

@@ -1,5 +1,7 @@
 //! Wage terms: what an outfit pays by the hour beside the pieces.
 
+use crate::columns::columns;
+use crate::{Cell, Columns};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::WageTermsId;
@@ -58,4 +60,24 @@ pub struct WageTermsList {
     pub wage_terms: Vec<WageTermsView>,
     /// What this arithmetic is, and what it is not.
     pub caution: String,
+}
+
+columns!(WageTermsView: filed {
+    "wage_terms_id" => filed.wage_terms_id,
+    "effective_from" => filed.effective_from,
+    "revision" => filed.revision,
+    "guarantee_an_hour" => filed.terms.guarantee_an_hour,
+    "minimum_an_hour" => filed.terms.minimum_an_hour,
+    "overtime_after_hours" => filed.terms.overtime.map(|overtime| overtime.after_hours),
+    "filed_by" => filed.filed_by,
+    "filed_at" => filed.filed_at,
+});
+
+/// The terms; the caution is for whoever reads them as they are.
+impl Columns for WageTermsList {
+    const NAMES: &'static [&'static str] = WageTermsView::NAMES;
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        self.wage_terms.iter().flat_map(Columns::rows).collect()
+    }
 }

@@ -3,14 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use api::events::courier::Courier;
 use api::routes::OPERATIONS;
 use api::running::Parts;
 use api::running::limits::Limits;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
+use reqwest::Method;
 use serde_json::{Value, json};
-use tests::{Actor, BareApp, migrated_database};
+use tests::{Actor, BareApp, Ear, KEY_HEADER, deliver_with, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -33,6 +35,9 @@ impl Entropy for SeededBytes {
 pub struct Recorder {
     /// The service.
     pub app: BareApp,
+    /// The tool that is told of events.
+    pub tool: Arc<Ear>,
+    courier: Courier,
     clock: Arc<SettableClock>,
     files: BTreeMap<String, String>,
     /// Dropped last, when nobody is connected to it any more.
@@ -44,20 +49,41 @@ impl Recorder {
     pub fn start() -> Self {
         let database = migrated_database();
         let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
+        let tool = Arc::new(Ear::default());
         let parts = Parts {
             url: database.url(),
             connections: 2,
             token_seed: [7; 32],
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
+            secrets_seed: [8; 32],
+            sender: tool.clone(),
             limits: Limits::wide(),
         };
-        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), _database: database }
+        let courier = Courier::new(parts.service().expect("an instance"));
+        Self {
+            app: BareApp::start(&parts),
+            tool,
+            courier,
+            clock,
+            files: BTreeMap::new(),
+            _database: database,
+        }
+    }
+
+    /// Tells the tool what there is to tell: so many events.
+    pub fn tell(&self, events: u32) {
+        assert_eq!(deliver_with(&self.courier, events), events);
     }
 
     /// Moves the clock.
     pub fn at(&self, time: &str) {
         self.clock.set(time.parse().expect("a time"));
+    }
+
+    /// Lets time pass.
+    pub fn later(&self, span: SignedDuration) {
+        self.clock.advance(span).expect("a time");
     }
 
     /// Sends a request that is only there to set the scene.
@@ -72,7 +98,10 @@ impl Recorder {
         let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
         let method = known.method.as_str().parse().expect("a method");
         let text = body.as_ref().map(ToString::to_string);
-        let reply = actor.send(method, path, text);
+        // The id of an outfit is made from the key.
+        let key = format!("\"{operation}\"");
+        let headers = [("Content-Type", "application/json"), (KEY_HEADER, &key)];
+        let reply = actor.send_with(method, path, text, &headers);
         assert_eq!(tests::operation_for(known.method.as_str(), path).map(|one| one.id), Some(operation));
         assert!(reply.status < 300, "{}: {} {:#}", reply.asked, reply.status, reply.body);
         let mut answer = reply.body.clone();
@@ -80,13 +109,54 @@ impl Recorder {
             // Scanners for secrets would stumble over a token, even over one that opens nothing.
             answer["access_token"] = json!("header.claims.signature");
         }
+        if answer.get("secret").is_some() {
+            answer["secret"] = json!("whsec_");
+        }
+        let items = answer.get_mut("items").and_then(Value::as_array_mut);
+        for item in items.into_iter().flatten() {
+            if let Some(request) = item.get_mut("request_id") {
+                // Made anew in every run, by the log.
+                *request = json!("0197a000-0000-7000-8000-000000000000");
+            }
+        }
         let pretty = |value: &Value| serde_json::to_string_pretty(value).expect("JSON") + "\n";
         if let Some(body) = &body {
             self.files.insert(format!("{operation}.request.json"), pretty(body));
         }
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");
+        if known.is_list() {
+            let mark = if path.contains('?') { '&' } else { '?' };
+            let rows = actor.get(&format!("{path}{mark}format=csv"));
+            assert_eq!(rows.status, 200, "{}: {:#}", rows.asked, rows.body);
+            let _none = self.files.insert(format!("{operation}.response.csv"), rows.text);
+        }
         reply.body
+    }
+
+    /// Sends the example of an operation that takes or answers something else than JSON, and writes down both sides under
+    /// the endings of their forms.
+    pub fn shown_in(
+        &mut self,
+        operation: &str,
+        actor: &Actor,
+        path: &str,
+        request: (&str, &str),
+        answer_ending: &str,
+    ) {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        let (ending, body) = request;
+        let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
+        let kind = known.body_type().expect("a body");
+        let reply = actor.send_as(Method::POST, path, Some(body.to_owned()), kind);
+        assert_eq!(reply.status, 200, "{}: {}", reply.asked, reply.text);
+        let text = match answer_ending {
+            "json" => serde_json::to_string_pretty(&reply.body).expect("JSON") + "\n",
+            _ => reply.text,
+        };
+        self.files.insert(format!("{operation}.request.{ending}"), body.to_owned());
+        let before = self.files.insert(format!("{operation}.response.{answer_ending}"), text);
+        assert_eq!(before, None, "{operation} is shown twice");
     }
 
     /// Sends the example of an operation that answers in text, and writes down what was answered under the ending of

@@ -87,6 +87,13 @@ fn queries() {
         "/v1/advances",
         "/v1/payments",
         "/v1/journal",
+        "/v1/unpriced",
+        "/v1/time-entries",
+        "/v1/log-tables",
+        "/v1/scale-books",
+        "/v1/scale-books/A/gaps",
+        "/v1/scale-books/A/voided-numbers",
+        "/v1/scaler-certificates",
     ];
     let everywhere = [
         "limit=0",
@@ -98,6 +105,10 @@ fn queries() {
         "limit=1.5",
         "limit=1&limit=2",
         "after=7",
+        "after=ffffffff-ffff-ffff-ffff-ffffffffffff",
+        "format=xml",
+        "format=CSV",
+        "%61fter=7",
         "after=",
         "page=2",
         "Limit=5",
@@ -109,7 +120,7 @@ fn queries() {
             let _problem =
                 yard.refused(Code::WrongAddress, || yard.manager().get(&format!("{list}?{query}")));
         }
-        for query in ["limit=1", "limit=500", "", "after=ffffffff-ffff-ffff-ffff-ffffffffffff"] {
+        for query in ["limit=1", "limit=500", "", "format=json", "format=csv", "limit=1&format=csv"] {
             let _listed = yard.manager().get(&format!("{list}?{query}")).expect(200);
         }
     }
@@ -131,7 +142,22 @@ fn queries() {
         "/v1/statements?worker_id=",
         "/v1/unpriced?to=soon",
         "/v1/unpriced?to=-009999-01-01",
-        "/v1/unpriced?limit=5",
+        "/v1/unpriced?from=2026-06-02&to=2026-06-01",
+        "/v1/tickets?state=lost",
+        "/v1/tickets?late=1",
+        "/v1/tickets?pieces=all",
+        "/v1/tickets?pieces=scaled&limit=101",
+        "/v1/tickets?crew_id=7",
+        "/v1/tickets?scaler=%00",
+        "/v1/tickets?accepted_from=2026-06-02&accepted_to=2026-06-01",
+        "/v1/tickets?corrects=7",
+        "/v1/scale-books/%00/gaps",
+        "/v1/scaler-certificates?on=soon",
+        "/v1/scaler-certificates?scaler=%20",
+        "/v1/statements?week_ends_on=soon",
+        "/v1/charges?from=2026-06-02&to=2026-06-01",
+        "/v1/rules?format=xml",
+        "/v1/balances?format=xml",
         "/v1/audit/volume-against-pay",
         "/v1/audit/volume-against-pay?from=2026-06-01",
         "/v1/audit/volume-against-pay?to=2026-06-01",
@@ -249,18 +275,18 @@ fn methods_that_a_path_does_not_have() {
     let yard = Yard::new();
     let id = &yard.world.settled_ticket;
     let table = [
-        (Method::DELETE, "/v1/tickets".to_owned(), "GET, POST"),
-        (Method::PUT, "/v1/tickets".to_owned(), "GET, POST"),
-        (Method::PATCH, format!("/v1/tickets/{id}"), "GET"),
-        (Method::DELETE, format!("/v1/tickets/{id}"), "GET"),
-        (Method::PUT, format!("/v1/tickets/{id}"), "GET"),
+        (Method::DELETE, "/v1/tickets".to_owned(), "GET, HEAD, POST"),
+        (Method::PUT, "/v1/tickets".to_owned(), "GET, HEAD, POST"),
+        (Method::PATCH, format!("/v1/tickets/{id}"), "GET, HEAD"),
+        (Method::DELETE, format!("/v1/tickets/{id}"), "GET, HEAD"),
+        (Method::PUT, format!("/v1/tickets/{id}"), "GET, HEAD"),
         (Method::GET, format!("/v1/tickets/{id}/corrections"), "POST"),
         (Method::POST, format!("/v1/settlements/{}/posting", yard.world.posted), "PUT"),
         (Method::GET, "/v1/outfits".to_owned(), "POST"),
-        (Method::POST, "/v1/outfit".to_owned(), "GET"),
-        (Method::OPTIONS, "/v1/tickets".to_owned(), "GET, POST"),
-        (Method::POST, "/health/live".to_owned(), "GET"),
-        (Method::from_bytes(b"SCALE").expect("a method"), "/v1/tickets".to_owned(), "GET, POST"),
+        (Method::POST, "/v1/outfit".to_owned(), "GET, HEAD"),
+        (Method::OPTIONS, "/v1/tickets".to_owned(), "GET, HEAD, POST"),
+        (Method::POST, "/health/live".to_owned(), "GET, HEAD"),
+        (Method::from_bytes(b"SCALE").expect("a method"), "/v1/tickets".to_owned(), "GET, HEAD, POST"),
     ];
     for (method, path, allow) in table {
         let before = yard.database.counts();
@@ -271,7 +297,7 @@ fn methods_that_a_path_does_not_have() {
     }
 }
 
-/// HEAD is GET without the body (RFC 9110, section 9.3.2), or is refused without a body; it is never answered with one.
+/// HEAD is GET without the body (RFC 9110, section 9.3.2), also where it is refused.
 #[test]
 fn head_has_no_body() {
     let yard = Yard::new();
@@ -282,7 +308,7 @@ fn head_has_no_body() {
         if reply.status == 405 {
             assert_eq!(
                 reply.header("allow"),
-                Some(if path.contains("tickets") { "GET, POST" } else { "GET" })
+                Some(if path.contains("tickets") { "GET, HEAD, POST" } else { "GET" })
             );
         }
     }

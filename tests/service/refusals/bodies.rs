@@ -153,7 +153,11 @@ fn bytes_that_are_no_text_are_refused() {
         mill: None,
     });
     let token = yard.app.token(&manager, SignedDuration::from_hours(1));
-    let headers = [format!("Authorization: Bearer {token}"), "Content-Type: application/json".to_owned()];
+    let headers = [
+        format!("Authorization: Bearer {token}"),
+        "Content-Type: application/json".to_owned(),
+        "Idempotency-Key: \"raw\"".to_owned(),
+    ];
     let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
     let bodies: [&[u8]; 4] = [
         b"{\"name\": \"\xff\xfe\"}",

@@ -80,7 +80,9 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 }
 
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
-    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy, limits: Limits::wide() }
+    let (secrets_seed, sender) = ([8; 32], Arc::new(tests::Ear::default()));
+    let limits = Limits::wide();
+    Parts { url, connections: 4, token_seed: [7; 32], clock, entropy, secrets_seed, sender, limits }
 }
 
 #[test]
@@ -162,7 +164,11 @@ fn a_caller_who_hangs_up_while_waiting_holds_nothing_up() {
         mill: None,
     });
     let token = yard.app.token(&scaler, jiff::SignedDuration::from_hours(1));
-    let headers = [format!("Authorization: Bearer {token}"), "Content-Type: application/json".to_owned()];
+    let headers = [
+        format!("Authorization: Bearer {token}"),
+        "Content-Type: application/json".to_owned(),
+        "Idempotency-Key: \"raw\"".to_owned(),
+    ];
     let headers: Vec<&str> = headers.iter().map(String::as_str).collect();
     let path = format!("/v1/contracts/{}/terms", yard.world.outfit.felling_contract);
     let ticket = yard.world.ticket();

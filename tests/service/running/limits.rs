@@ -72,14 +72,10 @@ fn every_operation_is_limited() {
     let samples: Vec<_> = OPERATIONS.iter().map(|one| (*one, world.sample(one.id))).collect();
     let inspector = Inspector::connect(&app.database.url());
     // The same database behind an instance that lets nobody ask twice.
-    let url = app.database.url();
     let strict = tests::BareApp::start(&api::running::Parts {
-        url,
         connections: 2,
-        token_seed: [7; 32],
-        clock: app.clock.clone(),
-        entropy: std::sync::Arc::new(kernel::SystemEntropy),
         limits: Limits { rate_per_minute: 1, open_rate_per_minute: 1, ..Limits::wide() },
+        ..app.parts.clone()
     });
     let (operator, mill) = (strict.operator(), world.outfit.mill_id.parse().ok());
     let stranger = strict.stranger();

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::TicketId;
-use storage::{Correction, ScaleTicket, Stamp, Turn};
+use kernel::{SettlementId, TicketId};
+use storage::{Arrival, Correction, ScaleTicket, Stamp, Turn};
 use wire::{Code, FieldProblem, TicketCreate, TurnFacts, WorkEntry};
 
 use super::fingerprint::fingerprint;
@@ -25,6 +26,20 @@ pub struct Acceptance {
     pub today: Date,
     /// What it corrects.
     pub corrects: Option<Correction>,
+    /// The settlement that has closed its week already.
+    pub late_for: Option<SettlementId>,
+}
+
+/// How a ticket came. The device's clock is written down and trusted with nothing; it is kept in whole microseconds, as the
+/// books keep every instant, and how far it is ahead in whole seconds, cut toward zero.
+fn arrival(sent: &TicketCreate, acceptance: &Acceptance) -> Arrival {
+    let kept = |at: Timestamp| Timestamp::from_microsecond(at.as_microsecond()).unwrap_or(at);
+    Arrival {
+        measured: sent.measured_at.map(kept),
+        sent: sent.sent_at.map(kept),
+        clock_ahead_seconds: sent.sent_at.map(|at| at.duration_since(acceptance.stamp.at).as_secs()),
+        late_for: acceptance.late_for,
+    }
 }
 
 /// Turns a ticket as it was sent into the record of it.
@@ -66,6 +81,7 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
         delivered_to: sent.delivered_to,
         pieces: sent.pieces.clone(),
         remarks: sent.remarks.as_ref().map(|remarks| remarks.as_str().to_owned()),
+        arrival: arrival(sent, &acceptance),
         corrects: acceptance.corrects,
         fingerprint: [0; 32],
         accepted: acceptance.stamp,
@@ -104,7 +120,8 @@ fn read_turn(sent: &TurnFacts, problems: &mut Contradictions<'_>) -> Turn {
     }
 }
 
-/// The recorded ticket as it would be sent, with every piece of work spelled out.
+/// The recorded ticket as it would be sent, with every piece of work spelled out. When it was sent is left out: that is
+/// another instant each time, and the ticket the same.
 ///
 /// # Errors
 ///
@@ -143,6 +160,8 @@ pub fn content(ticket: &ScaleTicket) -> Result<TicketCreate, Refusal> {
             .as_ref()
             .map(|remarks| wire::Remark::try_from(remarks.clone()).map_err(Refusal::internal))
             .transpose()?,
+        measured_at: ticket.arrival.measured,
+        sent_at: None,
     })
 }
 

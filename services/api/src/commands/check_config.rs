@@ -13,6 +13,10 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         Some(_) => println!("  token key    from SKIDWAY_TOKEN_SEED (not shown)"),
         None => println!("  token key    kept in {}", config.data_dir.display()),
     }
+    match config.secrets_key {
+        Some(_) => println!("  secrets key  from SKIDWAY_SECRETS_KEY (not shown)"),
+        None => println!("  secrets key  grown from the token key"),
+    }
     println!("  workers      {}", config.workers);
     println!("  connections  {}", config.connections);
     println!("  log          {} ({:?})", config.log_filter, config.log_format);

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use kernel::{SystemClock, SystemEntropy};
 
 use crate::config::Config;
+use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
 use crate::running::metrics_page::MetricsPage;
 use crate::running::stopping::{stop_in_order, until_told_to_stop};
-use crate::running::{Database, Parts, token_seed};
+use crate::running::{Database, Delivering, Parts, token_seed};
 use crate::telemetry;
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -17,10 +18,13 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     for name in storage::migrate(database.url())? {
         tracing::info!(migration.name = name, "migrated");
     }
+    let token_seed = token_seed(config, &SystemEntropy)?;
     let parts = Parts {
         url: database.url().to_owned(),
         connections: config.connections,
-        token_seed: token_seed(config, &SystemEntropy)?,
+        token_seed,
+        secrets_seed: config.secrets_key.unwrap_or(token_seed),
+        sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
         limits: config.limits.clone(),
@@ -29,7 +33,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     let running = service.running.clone();
     let metrics =
         config.metrics_listen.map(|listen| MetricsPage::bind(listen, service.clone())).transpose()?;
-    let bound = Bound::bind(config.listen, service, config.workers)?;
+    let bound = Bound::bind(config.listen, service.clone(), config.workers)?;
     let address = bound.address()?;
     let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
@@ -44,7 +48,10 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
             until_told_to_stop().await;
             stop_in_order(&running, &handle, drain).await;
         });
-        server.await
+        let delivering = Delivering::start(service);
+        let served = server.await;
+        delivering.finish().await;
+        served
     })?;
     database.close()?;
     tracing::info!("stopped");

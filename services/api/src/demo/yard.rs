@@ -31,6 +31,8 @@ fn sent(ticket: &Ticket, directory: &Directory) -> anyhow::Result<TicketCreate> 
         delivered_to: ticket.delivered.then_some(directory.mill),
         pieces: ticket.pieces.clone(),
         remarks: ticket.remarks.clone(),
+        measured_at: None,
+        sent_at: None,
     })
 }
 

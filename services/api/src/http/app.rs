@@ -10,7 +10,7 @@ use tracing_actix_web::TracingLogger;
 use utoipa_actix_web::AppExt;
 use utoipa_swagger_ui::SwaggerUi;
 
-use super::{busy, fallback, guard, openapi};
+use super::{busy, conditional, fallback, guard, heads, openapi};
 use crate::routes;
 use crate::service::Service;
 use crate::telemetry::RequestSpan;
@@ -66,7 +66,9 @@ impl Bound {
                 // The last one is the outermost: every answer passes the log, every refusal becomes a document.
                 .wrap(from_fn(guard::let_in))
                 .wrap(from_fn(busy::admit))
+                .wrap(from_fn(conditional::only_what_changed))
                 .wrap(from_fn(guard::document_problems))
+                .wrap(from_fn(heads::as_gets))
                 .wrap(from_fn(busy::time))
                 .wrap(TracingLogger::<RequestSpan>::new())
         })

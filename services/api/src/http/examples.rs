@@ -20,7 +20,7 @@ pub struct Answer {
 pub struct Example {
     /// The operation's id.
     pub operation: &'static str,
-    /// What is sent, as JSON; none for an operation without a body.
+    /// What is sent; none for an operation without a body.
     pub request: Option<&'static str>,
     /// What is answered, in each media type that it is answered in.
     pub responses: &'static [Answer],
@@ -29,6 +29,12 @@ pub struct Example {
 macro_rules! examples {
     (@request takes_body $operation:literal) => {
         Some(include_str!(concat!("../../examples/", $operation, ".request.json")))
+    };
+    (@request takes_lines $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.ndjson")))
+    };
+    (@request takes_sheet $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.csv")))
     };
     (@request $kind:ident $operation:literal) => {
         None
@@ -42,6 +48,30 @@ macro_rules! examples {
             Answer {
                 media_type: "text/plain",
                 text: include_str!(concat!("../../examples/", $operation, ".response.txt")),
+            },
+        ]
+    };
+    (@responses takes_lines $operation:literal) => {
+        &[Answer {
+            media_type: "application/x-ndjson",
+            text: include_str!(concat!("../../examples/", $operation, ".response.ndjson")),
+        }]
+    };
+    (@responses answers_sheet $operation:literal) => {
+        &[Answer {
+            media_type: "text/csv",
+            text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
+        }]
+    };
+    (@responses lists $operation:literal) => {
+        &[
+            Answer {
+                media_type: JSON,
+                text: include_str!(concat!("../../examples/", $operation, ".response.json")),
+            },
+            Answer {
+                media_type: "text/csv",
+                text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
             },
         ]
     };
@@ -66,62 +96,81 @@ examples! {
     no_body: "show_outfit";
     takes_body: "grant_access";
     takes_body: "file_worker";
-    no_body: "list_workers";
+    lists: "list_workers";
     takes_body: "file_crew";
-    no_body: "list_crews";
+    lists: "list_crews";
     takes_body: "file_share_set";
     takes_body: "file_mill";
-    no_body: "list_mills";
+    lists: "list_mills";
     takes_body: "file_job";
-    no_body: "list_jobs";
+    lists: "list_jobs";
     takes_body: "file_landing";
     takes_body: "file_log_table";
-    no_body: "list_log_tables";
+    lists: "list_log_tables";
     no_body: "show_log_table";
     takes_body: "check_log_table";
     takes_body: "file_contract";
-    no_body: "list_contracts";
+    lists: "list_contracts";
     no_body: "show_contract";
     takes_body: "file_terms";
     takes_body: "preview_terms";
-    no_body: "list_rules";
+    lists: "list_rules";
     takes_body: "scale";
     takes_body: "scale_piece";
     takes_body: "post_ticket";
-    no_body: "list_tickets";
+    takes_lines: "post_tickets";
+    takes_sheet: "post_ticket_sheet";
+    answers_sheet: "ticket_sheet_template";
+    lists: "list_tickets";
     no_body: "show_ticket";
     takes_body: "correct_ticket";
     no_body: "show_working";
     takes_body: "set_aside";
-    no_body: "list_unpriced";
+    lists: "list_unpriced";
+    lists: "list_scale_books";
+    lists: "list_gaps";
+    takes_body: "void_numbers";
+    lists: "list_voided_numbers";
+    takes_body: "file_scaler_certificate";
+    lists: "list_scaler_certificates";
     takes_body: "file_time";
-    no_body: "list_time";
+    lists: "list_time";
     takes_body: "draft_settlement";
-    no_body: "list_settlements";
+    lists: "list_settlements";
     no_body: "show_settlement";
     no_body: "post_settlement";
     no_body: "explain_line";
     no_body: "show_crew_sheet";
-    no_body: "list_statements";
+    lists: "list_statements";
     no_body: "show_statement";
     takes_body: "file_wage_terms";
-    no_body: "list_wage_terms";
+    lists: "list_wage_terms";
     takes_body: "file_charge";
-    no_body: "list_charges";
+    lists: "list_charges";
     takes_body: "file_advance";
-    no_body: "list_advances";
+    lists: "list_advances";
     takes_body: "file_payment";
-    no_body: "list_payments";
-    no_body: "list_holdback";
+    lists: "list_payments";
+    lists: "list_holdback";
     takes_body: "release_holdback";
     takes_body: "file_reversal";
-    no_body: "list_journal";
+    lists: "list_journal";
     no_body: "show_journal_entry";
     no_body: "show_trial_balance";
     answers_text: "export_journal";
-    no_body: "list_balances";
+    lists: "list_balances";
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
+    lists: "list_changes";
+    takes_body: "file_event_subscription";
+    lists: "list_event_subscriptions";
+    no_body: "show_event_subscription";
+    takes_body: "end_event_subscription";
+    takes_body: "make_signing_secret";
+    takes_body: "try_event_subscription";
+    lists: "list_deliveries";
+    lists: "list_dead_letters";
+    takes_body: "replay_dead_letters";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

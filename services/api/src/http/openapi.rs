@@ -2,21 +2,25 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::Value;
+use serde_json::{Value, json};
 use utoipa::openapi::header::Header;
-use utoipa::openapi::path::{Operation as PathOperation, PathItem};
+use utoipa::openapi::path::{Operation as PathOperation, Parameter, ParameterBuilder, ParameterIn, PathItem};
 use utoipa::openapi::response::{Response, ResponseBuilder};
-use utoipa::openapi::schema::{ObjectBuilder, Type};
+use utoipa::openapi::schema::{Object, ObjectBuilder, Type};
 use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
 use utoipa::openapi::tag::TagBuilder;
 use utoipa::openapi::{
     Components, Content, ContentBuilder, InfoBuilder, LicenseBuilder, OpenApi, OpenApiBuilder, Ref, RefOr,
+    Required,
 };
 use utoipa::{PartialSchema, ToSchema};
 use wire::{Code, Problem};
 
+use super::documenting_reads;
 use super::examples::{self, Example};
-use super::operation::{Access, Operation};
+use super::filing;
+use super::operation::{Access, Effect, Operation};
+use super::webhooks;
 use crate::routes;
 
 const BEARER: &str = "access_token";
@@ -52,6 +56,7 @@ pub fn base() -> OpenApi {
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
             tag("audit", "Volume held against pay."),
+            tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
         .build()
@@ -65,6 +70,9 @@ Each caller may send so many requests in a minute; the headers `RateLimit-Policy
 are left at once (`r`) and in how many seconds all of them are there again (`t`). They count within one instance of the \
 service. Whoever asks too often is answered 429, whoever comes when the service has its hands full 503, both with \
 `Retry-After`. The headers `traceparent` and `tracestate` (W3C Trace Context) are read.\n\n\
+Lists come in pages, each with the address of the next in the header `Link`, and as JSON or as comma-separated values. \
+What is read from the books carries a tag (`ETag`), so that it is sent again only when it has changed; HEAD is answered as GET, \
+without the body.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
@@ -78,6 +86,7 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
     let mut nested = Vec::new();
     Problem::schemas(&mut nested);
     components.schemas.extend(nested);
+    webhooks::add_schemas(components);
     components.add_security_scheme(
         BEARER,
         SecurityScheme::Http(
@@ -120,6 +129,9 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
             _ => open_to,
         });
     }
+    if operation.effect != Effect::None {
+        say_how_to_file(described, operation);
+    }
     let mut by_status: BTreeMap<u16, Vec<Code>> = BTreeMap::new();
     for code in operation.all_refusals() {
         by_status.entry(code.status()).or_default().push(code);
@@ -127,17 +139,72 @@ fn complete(described: &mut PathOperation, operation: &Operation) {
     for (status, codes) in by_status {
         described.responses.responses.insert(status.to_string(), RefOr::T(problems(&codes)));
     }
+    documenting_reads::complete(described, operation);
     if let Some(example) = examples::of(operation.id) {
         show_example(described, example);
     }
 }
 
+/// What every change takes and answers beside its body: the key, the rehearsal, and the answer to a repeat.
+fn say_how_to_file(described: &mut PathOperation, operation: &Operation) {
+    let parameter = |name: &str,
+                     place: ParameterIn,
+                     says: &str,
+                     schema: Object,
+                     required: Required|
+     -> RefOr<Parameter> {
+        ParameterBuilder::new()
+            .name(name)
+            .parameter_in(place)
+            .description(Some(says))
+            .required(required)
+            .schema(Some(schema))
+            .build()
+            .into()
+    };
+    let parameters = described.parameters.get_or_insert_default();
+    parameters.push(parameter(
+        "dry_run",
+        ParameterIn::Query,
+        "`true`: go through all of it, answer as if it were kept, and keep nothing. Ids in the answer are then nobody's.",
+        Object::with_type(Type::Boolean),
+        Required::False,
+    ));
+    if operation.effect == Effect::Keyed {
+        let key = ObjectBuilder::new()
+            .schema_type(Type::String)
+            .pattern(Some(KEY_PATTERN))
+            .examples([Value::from(KEY_EXAMPLE)])
+            .build();
+        parameters.push(parameter(filing::KEY_HEADER, ParameterIn::Header, KEY_SAYS, key, Required::False));
+    }
+    let responses = &mut described.responses.responses;
+    let Some(RefOr::T(created)) = responses.get("201").cloned() else { return };
+    let header = |says: &str| {
+        Header::builder().schema(Some(Object::with_type(Type::String))).description(Some(says)).build()
+    };
+    let repeated = ResponseBuilder::from(created)
+        .description("It was done before, and nothing has changed; or it was only rehearsed.")
+        .header("Replayed", header("`true` when it was done before."))
+        .header("Dry-Run", header("`true` when it was only rehearsed."))
+        .build();
+    responses.insert("200".to_owned(), RefOr::T(repeated));
+}
+
+/// A String item (RFC 9651) of 1 to 255 characters.
+const KEY_PATTERN: &str = r#"^"([ !#-\[\]-~]|\\["\\]){1,255}"$"#;
+const KEY_EXAMPLE: &str = "\"8e03978e-40d5-43e8-bc93-6894a57f9324\"";
+const KEY_SAYS: &str = "Needed unless `dry_run` is `true`. A text of your own in double quotes, new for each request and \
+the same for a repeat: a request that was done is not done again, and is answered 200 as it was answered then, with \
+`Replayed: true`. Keys are yours alone, hold for one operation, and are kept as long as the books. What was refused may be \
+sent again with the same key.";
+
 /// Shows what is sent and what is answered when all is well.
 fn show_example(described: &mut PathOperation, example: &Example) {
-    // A file that is no JSON is found by the tests; the document then goes without.
-    let json = |text: &str| serde_json::from_str::<Value>(text).ok();
     if let (Some(RefOr::T(body)), Some(text)) = (described.request_body.as_mut(), example.request) {
-        body.content.values_mut().for_each(|content| attach(content, json(text)));
+        for (media_type, content) in &mut body.content {
+            attach(content, example_in(media_type, text));
+        }
     }
     for (status, response) in &mut described.responses.responses {
         if let RefOr::T(response) = response
@@ -145,15 +212,19 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         {
             for (media_type, content) in &mut response.content {
                 let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
-                attach(
-                    content,
-                    shown.and_then(|answer| match answer.media_type {
-                        examples::JSON => json(answer.text),
-                        _ => Some(Value::from(answer.text)),
-                    }),
-                );
+                attach(content, shown.and_then(|answer| example_in(answer.media_type, answer.text)));
             }
         }
+    }
+}
+
+/// An example as it stands in the document: JSON as such, one line of lines of JSON, anything else as its text.
+fn example_in(media_type: &str, text: &str) -> Option<Value> {
+    match media_type {
+        // A file that is no JSON is found by the tests; the document then goes without.
+        examples::JSON => serde_json::from_str(text).ok(),
+        "application/x-ndjson" => serde_json::from_str(text.lines().next()?).ok(),
+        _ => Some(Value::from(text)),
     }
 }
 
@@ -183,10 +254,30 @@ fn problems(codes: &[Code]) -> Response {
 /// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.
 fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
+    if let Some(document) = value.as_object_mut() {
+        document.insert("webhooks".to_owned(), webhooks::webhooks());
+    }
     cut_code(&mut value);
     settle_tags(&mut value);
+    name_what_is_listed(&mut value);
     if let Ok(cut) = serde_json::from_value(value) {
         *api = cut;
+    }
+}
+
+/// A page spells out what is listed; where that has a name of its own, the name says it.
+fn name_what_is_listed(document: &mut Value) {
+    let Some(schemas) = document.pointer_mut("/components/schemas").and_then(Value::as_object_mut) else {
+        return;
+    };
+    let names: Vec<_> = schemas.keys().cloned().collect();
+    for name in names {
+        let listed = name.strip_prefix("Listing_").filter(|listed| schemas.contains_key(*listed));
+        let Some(listed) = listed.map(str::to_owned) else { continue };
+        let page = schemas.get_mut(&name);
+        if let Some(items) = page.and_then(|page| page.pointer_mut("/properties/items/items")) {
+            *items = json!({"$ref": format!("#/components/schemas/{listed}")});
+        }
     }
 }
 
@@ -334,8 +425,10 @@ mod tests {
             contracts { file, list, show, file_terms, preview_terms }
             rules { list }
             scale { direct, piece }
-            tickets { post, list, show, correct, working, set_aside }
+            tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
             unpriced { list }
+            scale_books { list, gaps, void, voided }
+            scaler_certificates { file, list }
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
@@ -347,7 +440,8 @@ mod tests {
             reversals { file }
             journal { list, show, trial_balance, export }
             balances { list }
-            audit { volume_against_pay, margin }
+            audit { volume_against_pay, margin, changes }
+            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }
         };

@@ -12,6 +12,17 @@ pub enum Access {
     Roles(&'static [Role]),
 }
 
+/// What an operation does to the books, and what makes it safe to send twice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// Keeps nothing.
+    None,
+    /// Keeps something; the header `Idempotency-Key` tells a repeat from another.
+    Keyed,
+    /// Keeps something that the request names itself: a ticket by its book and number, a week by its draft.
+    Named,
+}
+
 /// One operation of the API. Every one is declared once, beside its handler; this declaration drives the guard, the
 /// API document and the coverage tests.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,6 +35,8 @@ pub struct Operation {
     pub path: &'static str,
     /// Who may use it.
     pub access: Access,
+    /// What it does to the books.
+    pub effect: Effect,
     /// How it can refuse, besides what every operation of its kind can.
     pub refusals: &'static [Code],
 }
@@ -43,18 +56,39 @@ pub const YARD_AND_BOOKS: Access =
 pub const RECORDING: Access = Access::Roles(&[Role::Scaler, Role::Bookkeeper, Role::Manager]);
 /// The roles that keep the books.
 pub const BOOKKEEPING: Access = Access::Roles(&[Role::Bookkeeper, Role::Manager]);
+/// The role that decides who and what reaches into the outfit, and what reaches out of it.
+pub const MANAGING: Access = Access::Roles(&[Role::Manager]);
+
+/// The media type of nearly everything that is sent (RFC 8259).
+const JSON: &str = "application/json";
+/// Operations that take something else, and what.
+const NOT_JSON: [(&str, &str); 2] =
+    [("post_tickets", "application/x-ndjson"), ("post_ticket_sheet", "text/csv")];
 
 impl Operation {
-    /// Whether it takes a body.
+    /// The media type of the body it takes, if it takes one.
+    #[must_use]
+    pub fn body_type(&self) -> Option<&'static str> {
+        let other = NOT_JSON.iter().find(|(id, _)| *id == self.id).map(|(_, media_type)| *media_type);
+        (self.method == Method::POST).then(|| other.unwrap_or(JSON))
+    }
+
+    /// Whether it takes a body of JSON.
     #[must_use]
     pub fn takes_body(&self) -> bool {
-        self.method == Method::POST
+        self.body_type() == Some(JSON)
     }
 
     /// Whether it is answered only where there is room, and so often; whoever watches the service is always answered.
     #[must_use]
     pub fn is_limited(&self) -> bool {
         !self.path.starts_with("/health/")
+    }
+
+    /// Whether it lists things: its name says so. Every list is to be had as comma-separated values too.
+    #[must_use]
+    pub fn is_list(&self) -> bool {
+        self.id.starts_with("list_")
     }
 
     /// Every way it can refuse: its own, and what its kind brings with it.
@@ -69,6 +103,14 @@ impl Operation {
         }
         if self.takes_body() {
             codes.extend([Code::NotJson, Code::NotJsonMediaType, Code::WrongForm, Code::BodyTooLarge]);
+        }
+        if self.effect == Effect::Keyed {
+            codes.extend([
+                Code::KeyMissing,
+                Code::KeyUsedOtherwise,
+                Code::RequestInProgress,
+                Code::SecretShownOnce,
+            ]);
         }
         codes.extend(self.refusals);
         codes.sort();

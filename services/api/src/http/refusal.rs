@@ -112,6 +112,9 @@ impl ResponseError for Refusal {
             Code::TokenRefused | Code::TokenExpired => {
                 response.insert_header(("WWW-Authenticate", "Bearer error=\"invalid_token\""));
             }
+            Code::RequestInProgress => {
+                response.insert_header(("Retry-After", "1"));
+            }
             Code::Unavailable => {
                 response.insert_header(("Retry-After", "2"));
             }

@@ -5,12 +5,13 @@
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
+use jiff::Timestamp;
 use prometheus::core::Collector;
 use prometheus::{
     HistogramOpts, HistogramVec, IntCounter, IntCounterVec, IntGauge, IntGaugeVec, Opts, Registry,
     TextEncoder,
 };
-use storage::Store;
+use storage::{DeliveryLag, Store};
 
 /// Upper bounds in seconds, as the semantic conventions of OpenTelemetry for HTTP advise.
 const BUCKETS: [f64; 14] = [0.005, 0.01, 0.025, 0.05, 0.075, 0.1, 0.25, 0.5, 0.75, 1.0, 2.5, 5.0, 7.5, 10.0];
@@ -30,6 +31,7 @@ pub struct Metrics {
     sign_in_failures: IntCounter,
     outbox_waiting: IntGauge,
     outbox_lag: IntGauge,
+    outbox_dead: IntGauge,
     /// Held while figures are taken over, so that two who look at once do not take them over twice.
     looking: Arc<Mutex<()>>,
 }
@@ -86,6 +88,7 @@ impl Metrics {
             sign_in_failures: made
                 .counter("skidway_sign_in_failures_total", "Callers who could not show who they are.")?,
             outbox_waiting: made.gauge("skidway_outbox_waiting", "Events that are still to be delivered.")?,
+            outbox_dead: made.gauge("skidway_outbox_dead", "Events that were given up.")?,
             outbox_lag: made
                 .gauge("skidway_outbox_lag_seconds", "How long the oldest of them has waited.")?,
             registry: made.0,
@@ -117,11 +120,13 @@ impl Metrics {
         self.sign_in_failures.inc();
     }
 
-    /// How the outbox stands: events that are still to be delivered, and how long the oldest of them has waited. For
-    /// whatever delivers them to say after each round.
-    pub fn outbox_stands_at(&self, waiting: u32, oldest: Duration) {
-        self.outbox_waiting.set(i64::from(waiting));
-        self.outbox_lag.set(i64::try_from(oldest.as_secs()).unwrap_or(i64::MAX));
+    /// How the outbox stands at this time.
+    pub fn outbox_stands_at(&self, lag: &DeliveryLag, now: Timestamp) {
+        let whole = |number: u64| i64::try_from(number).unwrap_or(i64::MAX);
+        let waited = lag.oldest.map_or(0, |oldest| now.duration_since(oldest).as_secs());
+        self.outbox_waiting.set(whole(lag.waiting));
+        self.outbox_lag.set(waited.max(0));
+        self.outbox_dead.set(whole(lag.dead));
     }
 
     /// Every figure in the text format of Prometheus, version 0.0.4.

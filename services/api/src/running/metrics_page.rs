@@ -57,6 +57,11 @@ impl MetricsPage {
 
 async fn page(service: Data<Service>) -> HttpResponse {
     let running = &service.running;
+    match service.store.delivery_lag().await {
+        Ok(lag) => running.metrics.outbox_stands_at(&lag, service.clock.now()),
+        // The figures stay as they were: a scrape must work also when the database does not.
+        Err(error) => tracing::warn!(error = %error, "it is not known how far behind the events are"),
+    }
     match running.metrics.text(&service.store, running.admission.requests()) {
         Ok(text) => HttpResponse::Ok().content_type(MEDIA_TYPE).body(text),
         Err(error) => {

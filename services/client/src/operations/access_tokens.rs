@@ -20,6 +20,6 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn grant_access(&self, access: &AccessTokenCreate) -> Result<AccessTokenView, ClientError> {
-        Ok(self.post("/v1/access-tokens", access, Repeat::Never).await?.body)
+        Ok(self.post("/v1/access-tokens", access, Repeat::Keyed).await?.body)
     }
 }

@@ -1,5 +1,6 @@
 //! Advances: money handed to workers before it was earned.
 
+use jiff::civil::Date;
 use kernel::WorkerId;
 use serde::Serialize;
 use wire::{AdvanceCreate, AdvanceView, Listing};
@@ -19,6 +20,12 @@ pub struct AdvanceQuery {
     /// Of this worker.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worker_id: Option<WorkerId>,
+    /// Of this day or later.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Date>,
+    /// Of this day or earlier.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Date>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
@@ -44,7 +51,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_advance(&self, advance: &AdvanceCreate) -> Result<AdvanceView, ClientError> {
-        Ok(self.post("/v1/advances", advance, Repeat::Never).await?.body)
+        Ok(self.post("/v1/advances", advance, Repeat::Keyed).await?.body)
     }
 
     /// Lists advances, oldest first, each with what was recovered of it.

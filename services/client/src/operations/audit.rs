@@ -1,9 +1,10 @@
 //! Volume held against pay.
 
+use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::JobId;
 use serde::Serialize;
-use wire::{Margin, VolumeAgainstPay};
+use wire::{AuditEntryView, Listing, Margin, VolumeAgainstPay};
 
 use crate::{Client, ClientError};
 
@@ -27,7 +28,56 @@ pub struct AuditQuery {
     pub job_id: Option<JobId>,
 }
 
+/// Which changes to list, and which page of them.
+///
+/// ```
+/// use client::ChangeQuery;
+/// assert_eq!(serde_json::to_string(&ChangeQuery::default())?, "{}");
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct ChangeQuery {
+    /// Made by this person or tool.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made_by: Option<String>,
+    /// By this operation, as the API document names it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub operation: Option<String>,
+    /// Of the record with this id.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub about: Option<String>,
+    /// Made at this time or later.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Timestamp>,
+    /// Made before this time.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub before: Option<Timestamp>,
+    /// The `next` of the page before; none for the first page.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub after: Option<String>,
+    /// How many at the most: 1 to 500.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub limit: Option<u16>,
+}
+
 impl Client {
+    /// Lists who changed what in the books, oldest first.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// for change in client.list_changes(&client::ChangeQuery::default()).await?.items {
+    ///     println!("{} {} {}", change.made_at, change.made_by, change.operation);
+    /// }
+    /// # Ok(()) }
+    /// ```
+    pub async fn list_changes(&self, query: &ChangeQuery) -> Result<Listing<AuditEntryView>, ClientError> {
+        self.get_with("/v1/audit/changes", query).await
+    }
+
     /// Holds volume against pay, contract by contract. A mill sees its own contracts.
     ///
     /// # Errors

@@ -1,5 +1,6 @@
 //! Charges against workers' pay.
 
+use jiff::civil::Date;
 use kernel::WorkerId;
 use serde::Serialize;
 use wire::{ChargeCreate, ChargeView, Listing};
@@ -19,6 +20,12 @@ pub struct ChargeQuery {
     /// Of this worker.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worker_id: Option<WorkerId>,
+    /// Of this day or later.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Date>,
+    /// Of this day or earlier.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Date>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
@@ -44,7 +51,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_charge(&self, charge: &ChargeCreate) -> Result<ChargeView, ClientError> {
-        Ok(self.post("/v1/charges", charge, Repeat::Never).await?.body)
+        Ok(self.post("/v1/charges", charge, Repeat::Keyed).await?.body)
     }
 
     /// Lists charges, oldest first, each with what was taken of it.

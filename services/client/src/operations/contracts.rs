@@ -24,7 +24,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_contract(&self, contract: &ContractCreate) -> Result<ContractView, ClientError> {
-        Ok(self.post("/v1/contracts", contract, Repeat::Never).await?.body)
+        Ok(self.post("/v1/contracts", contract, Repeat::Keyed).await?.body)
     }
 
     /// Lists the contracts with their terms, oldest first. A mill sees its own.
@@ -80,7 +80,7 @@ impl Client {
         contract: ContractId,
         terms: &TermsCreate,
     ) -> Result<TermsFiled, ClientError> {
-        Ok(self.post(&format!("/v1/contracts/{contract}/terms"), terms, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/contracts/{contract}/terms"), terms, Repeat::Keyed).await?.body)
     }
 
     /// Shows what terms would pay for days past; nothing is kept.

@@ -21,7 +21,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_crew(&self, crew: &CrewCreate) -> Result<CrewView, ClientError> {
-        Ok(self.post("/v1/crews", crew, Repeat::Never).await?.body)
+        Ok(self.post("/v1/crews", crew, Repeat::Keyed).await?.body)
     }
 
     /// Lists the crews, oldest first; how they divide their pay is left out for a scaler.
@@ -64,6 +64,6 @@ impl Client {
         crew: CrewId,
         shares: &ShareSetCreate,
     ) -> Result<ShareSetView, ClientError> {
-        Ok(self.post(&format!("/v1/crews/{crew}/share-sets"), shares, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/crews/{crew}/share-sets"), shares, Repeat::Keyed).await?.body)
     }
 }

@@ -42,6 +42,6 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn release_holdback(&self, release: &ReleaseCreate) -> Result<ReleaseView, ClientError> {
-        Ok(self.post("/v1/holdback-releases", release, Repeat::Never).await?.body)
+        Ok(self.post("/v1/holdback-releases", release, Repeat::Keyed).await?.body)
     }
 }

@@ -21,7 +21,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_job(&self, job: &JobCreate) -> Result<JobView, ClientError> {
-        Ok(self.post("/v1/jobs", job, Repeat::Never).await?.body)
+        Ok(self.post("/v1/jobs", job, Repeat::Keyed).await?.body)
     }
 
     /// Lists the jobs with their landings, oldest first.
@@ -58,6 +58,6 @@ impl Client {
         job: JobId,
         landing: &LandingCreate,
     ) -> Result<LandingView, ClientError> {
-        Ok(self.post(&format!("/v1/jobs/{job}/landings"), landing, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/jobs/{job}/landings"), landing, Repeat::Keyed).await?.body)
     }
 }

@@ -20,7 +20,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_mill(&self, mill: &MillCreate) -> Result<MillView, ClientError> {
-        Ok(self.post("/v1/mills", mill, Repeat::Never).await?.body)
+        Ok(self.post("/v1/mills", mill, Repeat::Keyed).await?.body)
     }
 
     /// Lists the mills, oldest first.

@@ -22,7 +22,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn open_outfit(&self, outfit: &OutfitCreate) -> Result<OutfitView, ClientError> {
-        Ok(self.post("/v1/outfits", outfit, Repeat::Never).await?.body)
+        Ok(self.post("/v1/outfits", outfit, Repeat::Keyed).await?.body)
     }
 
     /// Shows the outfit whose books the token opens.

@@ -1,5 +1,6 @@
 //! Payments: to workers, and from mills.
 
+use jiff::civil::Date;
 use kernel::{MillId, WorkerId};
 use serde::Serialize;
 use wire::{Listing, PaymentCreate, PaymentRecorded, PaymentView};
@@ -22,6 +23,12 @@ pub struct PaymentQuery {
     /// From this mill; one of the two at the most.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub mill_id: Option<MillId>,
+    /// Of this day or later.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<Date>,
+    /// Of this day or earlier.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Date>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
@@ -47,7 +54,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_payment(&self, payment: &PaymentCreate) -> Result<PaymentRecorded, ClientError> {
-        Ok(self.post("/v1/payments", payment, Repeat::Never).await?.body)
+        Ok(self.post("/v1/payments", payment, Repeat::Keyed).await?.body)
     }
 
     /// Lists payments, oldest first.

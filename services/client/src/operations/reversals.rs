@@ -21,6 +21,6 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_reversal(&self, reversal: &ReversalCreate) -> Result<ReversalView, ClientError> {
-        Ok(self.post("/v1/reversals", reversal, Repeat::Never).await?.body)
+        Ok(self.post("/v1/reversals", reversal, Repeat::Keyed).await?.body)
     }
 }

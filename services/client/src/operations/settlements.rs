@@ -64,7 +64,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn draft_settlement(&self, week: &SettlementCreate) -> Result<SettlementView, ClientError> {
-        Ok(self.post("/v1/settlements", week, Repeat::Never).await?.body)
+        Ok(self.post("/v1/settlements", week, Repeat::Keyed).await?.body)
     }
 
     /// Lists settlements, oldest draft first, without their lines.

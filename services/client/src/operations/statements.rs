@@ -1,6 +1,7 @@
 //! Statements: what each payee has coming.
 
-use kernel::{SettlementId, StatementId, WorkerId};
+use jiff::civil::Date;
+use kernel::{MillId, SettlementId, StatementId, WorkerId};
 use serde::Serialize;
 use wire::{Listing, StatementView};
 
@@ -21,6 +22,12 @@ pub struct StatementQuery {
     /// Of this worker.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub worker_id: Option<WorkerId>,
+    /// Of this mill; one of the two at the most.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mill_id: Option<MillId>,
+    /// Of the week that ends on this day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub week_ends_on: Option<Date>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,

@@ -1,10 +1,11 @@
 //! Scale tickets.
 
 use jiff::civil::Date;
-use kernel::{JobId, TicketId};
+use kernel::{CrewId, JobId, LandingId, TicketId};
 use serde::Serialize;
 use wire::{
-    CorrectionCreate, Listing, SetAsideCreate, SetAsideView, TicketCreate, TicketView, TicketWorking,
+    BatchLine, CorrectionCreate, Listing, PiecesShown, SetAsideCreate, SetAsideView, SheetAnswer,
+    TicketCreate, TicketState, TicketView, TicketWorking,
 };
 
 use crate::exchange::Repeat;
@@ -41,18 +42,48 @@ pub struct TicketQuery {
     /// Of this job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub job_id: Option<JobId>,
+    /// Scaled on this landing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub landing_id: Option<LandingId>,
+    /// With work of this crew.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crew_id: Option<CrewId>,
     /// From this scale book.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub book: Option<String>,
+    /// By this scaler.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scaler: Option<String>,
     /// Scaled on this day or later.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub from: Option<Date>,
     /// Scaled on this day or earlier.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub to: Option<Date>,
+    /// Accepted on this day or later, where the outfit is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted_from: Option<Date>,
+    /// Accepted on this day or earlier, where the outfit is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted_to: Option<Date>,
+    /// In this state.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub state: Option<TicketState>,
     /// Only tickets that no other one corrects.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub standing: Option<bool>,
+    /// Only tickets with something that nothing pays for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unpriced: Option<bool>,
+    /// The ticket that takes the place of this one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<TicketId>,
+    /// Only tickets that were accepted after their week was posted, or only the others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub late: Option<bool>,
+    /// How much of the pieces is shown; what was measured when none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pieces: Option<PiecesShown>,
     /// The `next` of the page before; none for the first page.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
@@ -80,7 +111,73 @@ impl Client {
         Ok(Posted { ticket: answer.body, replayed: answer.replayed })
     }
 
-    /// Lists tickets, oldest accepted first, without what contracts make of them.
+    /// Posts many scale tickets in one request, and tells what became of each: the good ones are kept, the bad ones
+    /// explained. It may be sent again as often as needed.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; also when the answer was cut off, and then some may be kept and the rest not.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client, tickets: Vec<wire::TicketCreate>) -> Result<(), Box<dyn std::error::Error>> {
+    /// for line in client.post_tickets(&tickets).await? {
+    ///     if let wire::BatchLine::Refused(refused) = line {
+    ///         println!("line {}: {}", refused.line, refused.problem);
+    ///     }
+    /// }
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_tickets(&self, tickets: &[TicketCreate]) -> Result<Vec<BatchLine>, ClientError> {
+        let mut lines = Vec::new();
+        for ticket in tickets {
+            serde_json::to_writer(&mut lines, ticket).map_err(|error| self.unwritable(&error))?;
+            lines.push(b'\n');
+        }
+        let answer = self.post_as("/v1/ticket-batches", lines, "application/x-ndjson").await?;
+        let lines: Vec<BatchLine> = serde_json::Deserializer::from_slice(&answer)
+            .into_iter()
+            .collect::<Result<_, _>>()
+            .map_err(|error| self.unreadable(&error))?;
+        match lines.last() {
+            Some(BatchLine::Finished(_)) => Ok(lines),
+            _ => Err(self.cut_off()),
+        }
+    }
+
+    /// Posts the scale tickets of a sheet: comma-separated values, one row a piece. It may be sent again as often as
+    /// needed.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is no sheet, or its columns are not those of tickets.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let answer = client.post_ticket_sheet(std::fs::read_to_string("week.csv")?).await?;
+    /// println!("{} accepted, {} refused", answer.accepted, answer.refused);
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_ticket_sheet(&self, sheet: String) -> Result<SheetAnswer, ClientError> {
+        let answer = self.post_as("/v1/ticket-sheets", sheet.into_bytes(), "text/csv").await?;
+        serde_json::from_slice(&answer).map_err(|error| self.unreadable(&error))
+    }
+
+    /// A sheet for tickets to begin with: one row that names the columns.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// std::fs::write("week.csv", client.ticket_sheet_template().await?)?;
+    /// # Ok(()) }
+    /// ```
+    pub async fn ticket_sheet_template(&self) -> Result<String, ClientError> {
+        self.get_text("/v1/ticket-sheets/template", &()).await
+    }
+
+    /// Lists tickets, oldest accepted first, without what contracts make of them unless the query asks for it.
     ///
     /// # Errors
     ///
@@ -170,6 +267,6 @@ impl Client {
         ticket: TicketId,
         decision: &SetAsideCreate,
     ) -> Result<SetAsideView, ClientError> {
-        Ok(self.post(&format!("/v1/tickets/{ticket}/set-asides"), decision, Repeat::Never).await?.body)
+        Ok(self.post(&format!("/v1/tickets/{ticket}/set-asides"), decision, Repeat::Keyed).await?.body)
     }
 }

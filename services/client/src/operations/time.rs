@@ -56,7 +56,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_time(&self, hours: &TimeEntryCreate) -> Result<TimeEntryView, ClientError> {
-        Ok(self.post("/v1/time-entries", hours, Repeat::Never).await?.body)
+        Ok(self.post("/v1/time-entries", hours, Repeat::Keyed).await?.body)
     }
 
     /// Lists hours, a page at a time.

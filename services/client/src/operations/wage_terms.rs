@@ -21,7 +21,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_wage_terms(&self, terms: &WageTermsCreate) -> Result<WageTermsFiled, ClientError> {
-        Ok(self.post("/v1/wage-terms", terms, Repeat::Never).await?.body)
+        Ok(self.post("/v1/wage-terms", terms, Repeat::Keyed).await?.body)
     }
 
     /// Lists every wage terms filed, by day and revision.

@@ -20,7 +20,7 @@ impl Client {
     /// # Ok(()) }
     /// ```
     pub async fn file_worker(&self, worker: &WorkerCreate) -> Result<WorkerView, ClientError> {
-        Ok(self.post("/v1/workers", worker, Repeat::Never).await?.body)
+        Ok(self.post("/v1/workers", worker, Repeat::Keyed).await?.body)
     }
 
     /// Lists the workers, oldest first.

@@ -59,6 +59,7 @@ fn known(view: &TicketView) -> Vec<(&'static str, String)> {
 fn stands(view: &TicketView) -> String {
     match (view.state, view.corrected_by) {
         (TicketState::Standing, _) => "yes".to_owned(),
+        (TicketState::Void, _) => "no, void".to_owned(),
         (TicketState::Corrected, Some(by)) => format!("no, corrected by {by}"),
         (TicketState::Corrected, None) => "no, corrected".to_owned(),
     }

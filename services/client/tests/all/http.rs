@@ -1,5 +1,6 @@
 //! How the client behaves towards a service: what it repeats, what it hides, what it understands.
 
+use std::collections::BTreeSet;
 use std::time::Duration;
 
 use client::{Client, ClientError, PageQuery, Patience, all_pages};
@@ -97,20 +98,30 @@ async fn a_new_ticket_is_told_from_one_that_was_there() {
 }
 
 #[tokio::test]
-async fn what_could_be_done_twice_is_sent_once() {
+async fn what_could_be_done_twice_carries_a_key_that_a_repeat_is_known_by() {
     let server = Server::new(vec![Reply::HangUp]);
-    let Err(ClientError::Unreachable(lost)) = client(&server.address).file_worker(&worker()).await else {
-        panic!()
-    };
-    assert!(lost.perhaps_done());
-    assert!(lost.to_string().contains("look before sending it again"), "{lost}");
-    assert_eq!(server.requests().len(), 1);
+    let filing = client(&server.address);
+    let mut keys = BTreeSet::new();
+    for _ in 0..2 {
+        let Err(ClientError::Unreachable(lost)) = filing.file_worker(&worker()).await else { panic!() };
+        assert!(lost.perhaps_done());
+        assert!(lost.to_string().contains("look before sending it again"), "{lost}");
+    }
+    let requests = server.requests();
+    assert_eq!(requests.len(), 6);
+    for same in requests.chunks(3) {
+        assert!(same.iter().all(|request| *request == same[0]), "{same:#?}");
+        let key = same[0].header("idempotency-key").unwrap().to_owned();
+        assert!(key.len() == 34 && key.starts_with('"') && key.ends_with('"'), "{key}");
+        keys.insert(key);
+    }
+    assert_eq!(keys.len(), 2, "another request has another key");
 
     let server = Server::new(vec![Reply::problem(Code::Unavailable)]);
     let week = wire::SettlementCreate { week_ends_on: jiff::civil::date(2031, 6, 7) };
     let refused = client(&server.address).draft_settlement(&week).await.unwrap_err();
     assert!(refused.is_unreachable());
-    assert_eq!(server.requests().len(), 1);
+    assert_eq!(server.requests().len(), 3);
 }
 
 #[tokio::test]

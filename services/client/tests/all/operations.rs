@@ -1,8 +1,9 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AdvanceQuery, AuditQuery, ChargeQuery, Client, ExportQuery, JournalQuery, OPERATIONS, PageQuery,
-    Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery, ExportQuery,
+    JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery,
+    TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -80,7 +81,10 @@ async fn ask(operation: &str, client: &Client) -> bool {
             let request = json!({"terms_id": ID, "piece": ticket(1)["pieces"][0]});
             client.scale_piece(&body(request)).await.is_err()
         }
-        "list_unpriced" => client.list_unpriced(Some(date(2031, 6, 7))).await.is_err(),
+        "list_unpriced" => {
+            let query = UnpricedQuery { to: Some(date(2031, 6, 7)), ..UnpricedQuery::default() };
+            client.list_unpriced(&query).await.is_err()
+        }
         "audit_volume_against_pay" => {
             let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
             client.audit_volume_against_pay(&query).await.is_err()
@@ -91,6 +95,13 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "list_journal" | "show_journal_entry" | "show_trial_balance" | "export_journal" | "list_balances" => {
             ask_about_the_journal(operation, client).await
         }
+        "list_scale_books"
+        | "list_gaps"
+        | "void_numbers"
+        | "list_voided_numbers"
+        | "file_scaler_certificate"
+        | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
+        "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_margin" => {
             let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
             client.audit_margin(&query).await.is_err()
@@ -126,9 +137,34 @@ async fn ask_about_the_journal(operation: &str, client: &Client) -> bool {
     }
 }
 
+async fn ask_about_the_yard(operation: &str, client: &Client) -> bool {
+    let (book, page) = ("A/B & C".to_owned().try_into().unwrap(), PageQuery::default());
+    match operation {
+        "list_scale_books" => client.list_scale_books(&page).await.is_err(),
+        "list_gaps" => client.list_gaps(&book, &page).await.is_err(),
+        "void_numbers" => {
+            let numbers = json!({"from": 17, "reason": "the sheet got wet"});
+            client.void_numbers(&book, &body(numbers)).await.is_err()
+        }
+        "list_voided_numbers" => client.list_voided_numbers(&book, &page).await.is_err(),
+        "file_scaler_certificate" => {
+            let certificate = json!({"scaler": "N", "certificate": "C", "issued_by": "I",
+                                     "valid_from": "2031-01-01", "valid_to": "2033-12-31"});
+            client.file_scaler_certificate(&body(certificate)).await.is_err()
+        }
+        _ => {
+            let query = CertificateQuery { on: Some(date(2031, 6, 7)), ..CertificateQuery::default() };
+            client.list_scaler_certificates(&query).await.is_err()
+        }
+    }
+}
+
 async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
     let refused = match operation {
         "post_ticket" => client.post_ticket(&body(ticket(1))).await.is_err(),
+        "post_tickets" => client.post_tickets(&[body(ticket(1))]).await.is_err(),
+        "post_ticket_sheet" => client.post_ticket_sheet("book\r\n".to_owned()).await.is_err(),
+        "ticket_sheet_template" => client.ticket_sheet_template().await.is_err(),
         "list_tickets" => {
             let query = TicketQuery {
                 job_id: Some(id()),
@@ -138,6 +174,7 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
                 standing: Some(true),
                 after: Some(ID.to_owned()),
                 limit: Some(2),
+                ..TicketQuery::default()
             };
             client.list_tickets(&query).await.is_err()
         }
@@ -222,6 +259,27 @@ async fn ask_about_money(operation: &str, client: &Client) -> bool {
             let reversal = json!({"record": {"payment_id": ID}, "reason": "R"});
             client.file_reversal(&body(reversal)).await.is_err()
         }
+        _ => return ask_about_events(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_events(operation: &str, client: &Client) -> bool {
+    let subscription = json!({"url": "https://payroll.example/", "kinds": ["week.posted"], "says": "S"});
+    let query = DeliveryQuery { after: Some("1.2".to_owned()), limit: Some(2) };
+    let refused = match operation {
+        "file_event_subscription" => client.file_event_subscription(&body(subscription)).await.is_err(),
+        "list_event_subscriptions" => client.list_event_subscriptions(&PageQuery::default()).await.is_err(),
+        "show_event_subscription" => client.show_event_subscription(id()).await.is_err(),
+        "end_event_subscription" => {
+            client.end_event_subscription(id(), &body(json!({"reason": "R"}))).await.is_err()
+        }
+        "make_signing_secret" => client.make_signing_secret(id(), &body(json!({}))).await.is_err(),
+        "try_event_subscription" => client.try_event_subscription(id(), &body(json!({}))).await.is_err(),
+        "list_deliveries" => client.list_deliveries(id(), &query).await.is_err(),
+        "list_dead_letters" => client.list_dead_letters(id(), &query).await.is_err(),
+        "replay_dead_letters" => client.replay_dead_letters(id(), &body(json!({}))).await.is_err(),
         _ => return false,
     };
     assert!(refused, "{operation}");

@@ -4,11 +4,13 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use jiff::SignedDuration;
+use kernel::TokenId;
 use wire::{AccessTokenCreate, AccessTokenView, Code, FieldProblem, Role};
 
 use crate::http::body::Body;
 use crate::http::caller::{Caller, Member};
-use crate::http::operation::{Access, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Access, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/access-tokens",
     access: Access::Roles(&[Role::Manager]),
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -39,6 +42,7 @@ const MOST_MINUTES: u16 = 24 * 60;
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<AccessTokenCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -71,13 +75,13 @@ pub async fn handle(
         subject: subject.clone(),
         mill: sent.mill_id,
     });
-    let (access_token, expires_at) =
-        service.tokens.grant(&caller, SignedDuration::from_mins(minutes.into()))?;
-    tracing::info!(granted.to = subject, granted.role = sent.role.name(), "access granted");
-    Ok(HttpResponse::Created().insert_header(("Cache-Control", "no-store")).json(AccessTokenView {
-        access_token,
-        subject,
-        role: sent.role,
-        expires_at,
-    }))
+    filing
+        .keep(&service, &member, async |_| {
+            let (access_token, expires_at) =
+                service.tokens.grant(&caller, SignedDuration::from_mins(minutes.into()))?;
+            tracing::info!(granted.to = subject, granted.role = sent.role.name(), "access granted");
+            let granted = AccessTokenView { access_token, subject, role: sent.role, expires_at };
+            Ok(Kept::new(service.ids.make::<TokenId>(), granted).with_secret())
+        })
+        .await
 }

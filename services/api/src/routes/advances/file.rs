@@ -12,7 +12,8 @@ use crate::books::money::{amount, book};
 use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -23,6 +24,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/advances",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -39,10 +41,11 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<AdvanceCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let shown = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let handed = amount(sent.amount, &outfit, "#/amount")?;
@@ -61,11 +64,10 @@ pub async fn handle(
                 made,
             };
             books.add_advance(&advance).await?;
-            let state = AdvanceState { advance, taken_minor: 0, reversed: None };
-            Ok::<_, Refusal>(view(state, &outfit, &Names::read(books).await?))
+            let (id, state) = (advance.id, AdvanceState { advance, taken_minor: 0, reversed: None });
+            Ok(Kept::new(id, view(state, &outfit, &Names::read(books).await?)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(shown))
+        .await
 }
 
 /// The most that a plan takes must be an amount of the outfit's currency.

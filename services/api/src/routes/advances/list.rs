@@ -2,21 +2,19 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
-use kernel::{AdvanceId, Money, WorkerId};
-use serde::Deserialize;
+use actix_web::web::Data;
+use kernel::Money;
 use settlement::Payee;
-use storage::{AdvanceState, Outfit};
-use utoipa::IntoParams;
+use storage::{Books, AdvanceState, Outfit};
 use wire::{AdvanceView, Listing};
 
+use crate::books::listing_money::{MoneyQuery, page_of_views};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
-use crate::routes::outfits::show::own;
 use crate::service::Service;
 
 /// What it is.
@@ -25,46 +23,26 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/advances",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
-
-/// Which advances.
-#[derive(Debug, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct AdvanceQuery {
-    /// Of this worker.
-    #[param(value_type = Option<String>, format = Uuid)]
-    worker_id: Option<WorkerId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<AdvanceId>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
-}
 
 /// List advances, oldest first, each with what was recovered of it
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_advances",
-    params(AdvanceQuery),
+    params(MoneyQuery, PageQuery),
     responses((status = 200, description = "A page of advances.", body = Listing<AdvanceView>))
 )]
 #[get("/v1/advances")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<AdvanceQuery>,
-) -> Result<Json<Listing<AdvanceView>>, Refusal> {
-    let page = page(query.0.after.map(kernel::Id::uuid), query.0.limit)?;
-    let items: Vec<_> = service.read(&member, async |books| {
-            let outfit = own(books).await?;
-            let names = Names::read(books).await?;
-            let found = books.advances(query.0.worker_id, page).await?;
-            Ok::<_, Refusal>(found.into_iter().map(|one| view(one, &outfit, &names)).collect())
-        })
-        .await?;
-    Ok(Json(listing(page, items, |item: &AdvanceView| item.advance_id)))
+    list: InList<MoneyQuery>,
+) -> Result<Shown<Listing<AdvanceView>>, Refusal> {
+    let asked = (list.filter.filter()?, list.page()?);
+    let items = page_of_views(&service, &member, asked, Books::advances, view).await?;
+    Ok(list.answer(items, |item: &AdvanceView| item.advance_id))
 }
 
 /// An advance as it is shown.

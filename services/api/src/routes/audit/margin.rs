@@ -16,7 +16,7 @@ use crate::books::entitling::terms_by_id;
 use crate::books::margin::{Naming, margin};
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, check_span};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -28,6 +28,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/audit/margin",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

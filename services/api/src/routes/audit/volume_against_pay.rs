@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use kernel::{ContractId, JobId, Money, TermsId};
 use serde::Deserialize;
 use settlement::{Entitlement, Week};
-use storage::{AccrualScope, Books, Contract, ContractVolume, Outfit, PostedLine};
+use storage::{AccrualScope, Books, Contract, ContractVolume, Outfit, Page, PostedLine, UnpricedFilter};
 use utoipa::IntoParams;
 use wire::{AuditPayRow, Code, ContractAudit, VolumeAgainstPay};
 
@@ -19,7 +19,7 @@ use crate::books::names::{Names, party_view};
 use crate::books::paying_time::paid_time;
 use crate::books::sharing::Sharing;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::contracts::show::sees;
@@ -32,6 +32,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/audit/volume-against-pay",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::NoShareSet, Code::NoHours, Code::TooLarge],
 };
 
@@ -114,9 +115,9 @@ async fn audit(
         }
     }
     let unpriced = if member.mill.is_none() {
-        let open = books.open_unpriced(None, Some(to), u16::MAX).await?;
-        let within = open.iter().filter(|one| one.scaled_on >= from).count();
-        Some(u32::try_from(within).unwrap_or(u32::MAX))
+        let days = UnpricedFilter { from: Some(from), ..UnpricedFilter::up_to(to) };
+        let open = books.open_unpriced(days, Page::first(u16::MAX)).await?;
+        Some(u32::try_from(open.len()).unwrap_or(u32::MAX))
     } else {
         None
     };

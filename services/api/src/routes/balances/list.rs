@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::civil::Date;
 use kernel::Money;
 use settlement::{Account, Payee};
@@ -13,8 +13,8 @@ use wire::{Balances, Code, PayeeBalance};
 
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::InQuery;
+use crate::http::listing::{FormatQuery, InWhole, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::routes::journal::trial_balance::OnQuery;
 use crate::routes::outfits::show::own;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/balances",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 
@@ -36,22 +37,22 @@ pub static OPERATION: Operation = Operation {
 #[utoipa::path(
     tag = "journal",
     operation_id = "list_balances",
-    params(OnQuery),
+    params(OnQuery, FormatQuery),
     responses((status = 200, description = "The balances.", body = Balances))
 )]
 #[get("/v1/balances")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<OnQuery>,
-) -> Result<Json<Balances>, Refusal> {
+    list: InWhole<OnQuery>,
+) -> Result<Shown<Balances>, Refusal> {
     let shown = service.read(&member, async |books| {
             let outfit = own(books).await?;
-            let day = query.0.day(&outfit, &service);
+            let day = list.filter.day(&outfit, &service);
             balances(books, &outfit, day).await
         })
         .await?;
-    Ok(Json(shown))
+    Ok(list.answer(shown))
 }
 
 /// What stands on a payee's accounts: as it is owed, as it is held back, as it was advanced.

@@ -11,7 +11,8 @@ use crate::books::money::amount;
 use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -22,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/charges",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -39,11 +41,12 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<ChargeCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     check_minimum(&sent)?;
-    let shown = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let most = sent.most_a_week.map(|most| amount(most, &outfit, "#/most_a_week")).transpose()?;
@@ -59,11 +62,10 @@ pub async fn handle(
                 made: member.stamp(service.clock.as_ref()),
             };
             books.add_charge(&charge).await?;
-            let state = ChargeState { charge, taken_minor: 0, reversed: None };
-            Ok::<_, Refusal>(view(state, &outfit, &Names::read(books).await?))
+            let (id, state) = (charge.id, ChargeState { charge, taken_minor: 0, reversed: None });
+            Ok(Kept::new(id, view(state, &outfit, &Names::read(books).await?)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(shown))
+        .await
 }
 
 /// Nothing but board and lodging may be said to cut into the minimum.

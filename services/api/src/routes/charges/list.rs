@@ -2,21 +2,19 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
-use kernel::{ChargeId, Money, WorkerId};
-use serde::Deserialize;
+use actix_web::web::Data;
+use kernel::Money;
 use settlement::Payee;
-use storage::{ChargeState, Outfit};
-use utoipa::IntoParams;
+use storage::{Books, ChargeState, Outfit};
 use wire::{ChargeView, Listing};
 
+use crate::books::listing_money::{MoneyQuery, page_of_views};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
-use crate::routes::outfits::show::own;
 use crate::service::Service;
 
 /// What it is.
@@ -25,46 +23,26 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/charges",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
-
-/// Which charges.
-#[derive(Debug, Deserialize, IntoParams)]
-#[serde(deny_unknown_fields)]
-#[into_params(parameter_in = Query)]
-pub struct ChargeQuery {
-    /// Of this worker.
-    #[param(value_type = Option<String>, format = Uuid)]
-    worker_id: Option<WorkerId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<ChargeId>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
-}
 
 /// List charges, oldest first, each with what was taken of it
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_charges",
-    params(ChargeQuery),
+    params(MoneyQuery, PageQuery),
     responses((status = 200, description = "A page of charges.", body = Listing<ChargeView>))
 )]
 #[get("/v1/charges")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<ChargeQuery>,
-) -> Result<Json<Listing<ChargeView>>, Refusal> {
-    let page = page(query.0.after.map(kernel::Id::uuid), query.0.limit)?;
-    let items: Vec<_> = service.read(&member, async |books| {
-            let outfit = own(books).await?;
-            let names = Names::read(books).await?;
-            let found = books.charges(query.0.worker_id, page).await?;
-            Ok::<_, Refusal>(found.into_iter().map(|one| view(one, &outfit, &names)).collect())
-        })
-        .await?;
-    Ok(Json(listing(page, items, |item: &ChargeView| item.charge_id)))
+    list: InList<MoneyQuery>,
+) -> Result<Shown<Listing<ChargeView>>, Refusal> {
+    let asked = (list.filter.filter()?, list.page()?);
+    let items = page_of_views(&service, &member, asked, Books::charges, view).await?;
+    Ok(list.answer(items, |item: &ChargeView| item.charge_id))
 }
 
 /// A charge as it is shown.

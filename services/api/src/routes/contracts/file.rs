@@ -10,7 +10,8 @@ use super::file_terms::{file_terms, settle_terms};
 use super::show::{terms_view, view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -20,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/contracts",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord, Code::PartyHasContract, Code::TermsClash, Code::TooLarge],
 };
 
@@ -37,6 +39,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<ContractCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -50,12 +53,13 @@ pub async fn handle(
         },
         made: member.stamp(service.clock.as_ref()),
     };
-    let (terms, _) = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;
             books.add_contract(&contract).await?;
-            file_terms(books, &contract, settled, &service, &member).await
+            let (terms, _) = file_terms(books, &contract, settled, &service, &member).await?;
+            Ok(Kept::new(contract.id, view(&contract, vec![terms_view(&terms)])))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view(&contract, vec![terms_view(&terms)])))
+        .await
 }

@@ -16,7 +16,8 @@ use crate::books::money::not_an_amount;
 use crate::books::own_tables;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -28,6 +29,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/contracts/{contract_id}/terms",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord, Code::NotFound, Code::TermsClash, Code::TooLarge],
 };
 
@@ -45,24 +47,24 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     contract: InPath<ContractId>,
     body: Body<TermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let (terms, tickets_worked_out_again) = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
             let settled = settle_terms(books, &sent, contract.party, "").await?;
-            file_terms(books, &contract, settled, &service, &member).await
+            let (terms, tickets_worked_out_again) =
+                file_terms(books, &contract, settled, &service, &member).await?;
+            let gaps = terms.rates.gaps().iter().map(ToString::to_string).collect();
+            let filed = TermsFiled { terms: terms_view(&terms), gaps, tickets_worked_out_again };
+            Ok(Kept::new(terms.id, filed))
         })
-        .await?;
-    let gaps = terms.rates.gaps().iter().map(ToString::to_string).collect();
-    Ok(HttpResponse::Created().json(TermsFiled {
-        terms: terms_view(&terms),
-        gaps,
-        tickets_worked_out_again,
-    }))
+        .await
 }
 
 /// Terms whose parts fit each other.

@@ -2,13 +2,13 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use wire::{ContractView, Listing};
 
 use super::show::{terms_view, view};
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +18,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/contracts",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -34,9 +35,9 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<ContractView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<ContractView>>, Refusal> {
+    let page = list.page()?;
     let (contracts, terms) = service.read(&member, async |books| {
             let contracts = books.contracts(member.mill, page).await?;
             let ids: Vec<_> = contracts.iter().map(|contract| contract.id).collect();
@@ -51,5 +52,5 @@ pub async fn handle(
             view(contract, own.map(terms_view).collect())
         })
         .collect();
-    Ok(Json(listing(page, items, |item: &ContractView| item.contract_id)))
+    Ok(list.answer(items, |item: &ContractView| item.contract_id))
 }

@@ -12,7 +12,7 @@ use super::file_terms::settle_terms;
 use crate::books::previewing::{Period, Reckoning, beside};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -25,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/contracts/{contract_id}/terms/preview",
     access: BOOKKEEPING,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TermsClash, Code::TooLarge],
 };
 

@@ -9,7 +9,7 @@ use wire::{Code, ContractView, TermsView};
 
 use crate::books::names::party_view;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/contracts/{contract_id}",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

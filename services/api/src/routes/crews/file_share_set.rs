@@ -13,7 +13,8 @@ use wire::{Code, FieldProblem, ShareSetCreate, ShareSetView};
 use super::list::share_set_view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -24,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/crews/{crew_id}/share-sets",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::NamesMissingRecord],
 };
 
@@ -42,6 +44,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     crew: InPath<CrewId>,
     body: Body<ShareSetCreate>,
 ) -> Result<HttpResponse, Refusal> {
@@ -60,15 +63,16 @@ pub async fn handle(
             .collect(),
         made: member.stamp(service.clock.as_ref()),
     };
-    set.revision = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             if books.crew(set.crew).await?.is_none() {
                 return Err(Refusal::not_found("crew", set.crew));
             }
-            Ok(books.add_share_set(&set).await?)
+            set.revision = books.add_share_set(&set).await?;
+            Ok(Kept::new(set.id, share_set_view(&set)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(share_set_view(&set)))
+        .await
 }
 
 /// What stands for the parts of whoever has none of his own.

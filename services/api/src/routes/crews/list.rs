@@ -2,15 +2,15 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::CrewId;
 use settlement::ShareMethod;
 use storage::{Named, ShareSet};
 use wire::{CrewView, Listing, ShareSetView, ShareView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/crews",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -36,9 +37,9 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<CrewView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<CrewView>>, Refusal> {
+    let page = list.page()?;
     let sees_pay = member.role != wire::Role::Scaler;
     let (crews, share_sets) = service.read(&member, async |books| {
             let crews = books.crews(page).await?;
@@ -53,7 +54,7 @@ pub async fn handle(
             view(crew, own)
         })
         .collect();
-    Ok(Json(listing(page, items, |item: &CrewView| item.crew_id)))
+    Ok(list.answer(items, |item: &CrewView| item.crew_id))
 }
 
 /// A crew as it is shown.

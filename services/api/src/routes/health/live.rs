@@ -5,7 +5,7 @@ use actix_web::http::Method;
 use actix_web::web::Json;
 use wire::Health;
 
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Effect, Access, Operation};
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
@@ -13,6 +13,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/health/live",
     access: Access::Open,
+    effect: Effect::None,
     refusals: &[],
 };
 

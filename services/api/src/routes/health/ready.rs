@@ -6,7 +6,7 @@ use actix_web::web::{Data, Json};
 use storage::StorageError;
 use wire::{Code, FieldProblem, MigrationsView, Readiness};
 
-use crate::http::operation::{Access, Operation};
+use crate::http::operation::{Effect, Access, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -16,6 +16,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/health/ready",
     access: Access::Open,
+    effect: Effect::None,
     refusals: &[Code::NotReady],
 };
 

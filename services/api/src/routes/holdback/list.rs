@@ -4,19 +4,19 @@ use std::collections::BTreeMap;
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::{Money, WorkerId};
 use serde::Deserialize;
 use settlement::Payee;
-use storage::{Books, Outfit, Page, ReleaseState};
+use storage::{Books, MoneyFilter, Outfit, Page, ReleaseState};
 use utoipa::IntoParams;
 use wire::{HeldView, ReleaseView};
 
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::InQuery;
+use crate::http::listing::{FormatQuery, InWhole, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -27,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/holdback",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -44,16 +45,16 @@ pub struct HoldbackQuery {
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_holdback",
-    params(HoldbackQuery),
+    params(HoldbackQuery, FormatQuery),
     responses((status = 200, description = "Whatever is or was held.", body = Vec<HeldView>))
 )]
 #[get("/v1/holdback")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<HoldbackQuery>,
-) -> Result<Json<Vec<HeldView>>, Refusal> {
-    let worker = query.0.worker_id;
+    list: InWhole<HoldbackQuery>,
+) -> Result<Shown<Vec<HeldView>>, Refusal> {
+    let worker = list.filter.worker_id;
     let held = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
@@ -73,7 +74,7 @@ pub async fn handle(
             )
         })
         .await?;
-    Ok(Json(held))
+    Ok(list.answer(held))
 }
 
 type ReleasesByWhom = BTreeMap<(WorkerId, kernel::ContractId), Vec<ReleaseView>>;
@@ -88,7 +89,7 @@ async fn releases_of(
     let mut found = ReleasesByWhom::new();
     let mut page = Page { after: None, limit: 1_000 };
     loop {
-        let releases = books.releases(worker, page).await?;
+        let releases = books.releases(MoneyFilter::of_worker(worker), page).await?;
         let full = releases.len() == usize::from(page.limit);
         page.after = releases.last().map(|last| last.release.id);
         for one in releases {

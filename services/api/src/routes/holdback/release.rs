@@ -13,7 +13,8 @@ use crate::books::money::{amount, book};
 use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -24,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/holdback-releases",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord, Code::MoreThanHeld],
 };
 
@@ -40,10 +42,11 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<ReleaseCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let shown = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             // Two who let go at once could together let go more than is held.
             books.close_to_others().await?;
             let outfit = own(books).await?;
@@ -63,11 +66,10 @@ pub async fn handle(
                 made,
             };
             books.add_release(&release).await?;
-            let names = Names::read(books).await?;
-            Ok::<_, Refusal>(view(ReleaseState { release, reversed: None }, &outfit, &names))
+            let (id, names) = (release.id, Names::read(books).await?);
+            Ok(Kept::new(id, view(ReleaseState { release, reversed: None }, &outfit, &names)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(shown))
+        .await
 }
 
 /// Refuses to let go more than is held of the worker under the contract.

@@ -10,7 +10,8 @@ use wire::{Code, LandingCreate, LandingView};
 use super::list::landing_view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/jobs/{job_id}/landings",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::NameTaken],
 };
 
@@ -36,6 +38,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     job: InPath<JobId>,
     body: Body<LandingCreate>,
 ) -> Result<HttpResponse, Refusal> {
@@ -45,12 +48,13 @@ pub async fn handle(
         name: body.0.name.as_str().to_owned(),
         made: member.stamp(service.clock.as_ref()),
     };
-    service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             if books.job(landing.job).await?.is_none() {
                 return Err(Refusal::not_found("job", landing.job));
             }
-            Ok(books.add_landing(&landing).await?)
+            books.add_landing(&landing).await?;
+            Ok(Kept::new(landing.id, landing_view(landing)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(landing_view(landing)))
+        .await
 }

@@ -2,14 +2,14 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::JobId;
 use storage::{Landing, Named};
 use wire::{JobView, LandingView, Listing};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/jobs",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -33,9 +34,9 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<JobView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<JobView>>, Refusal> {
+    let page = list.page()?;
     let items = service.read(&member, async |books| {
             let mut items = Vec::new();
             for job in books.jobs(page).await? {
@@ -45,7 +46,7 @@ pub async fn handle(
             Ok::<_, Refusal>(items)
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &JobView| item.job_id)))
+    Ok(list.answer(items, |item: &JobView| item.job_id))
 }
 
 /// A job as it is shown.

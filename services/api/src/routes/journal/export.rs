@@ -11,7 +11,8 @@ use wire::{Code, JournalFormat};
 use crate::books::journal_export::{Handover, comma_separated, plain_text};
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::comma_separated::CONTENT_TYPE;
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, check_span};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -23,6 +24,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal/export",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 
@@ -86,13 +88,12 @@ pub async fn handle(
             }
         })
         .await?;
-    let (parameters, file) = match format {
-        // RFC 4180, section 3: the first row is a head.
-        JournalFormat::Csv => ("; charset=utf-8; header=present", "journal.csv"),
-        JournalFormat::Text => ("; charset=utf-8", "journal.txt"),
+    let (content_type, file) = match format {
+        JournalFormat::Csv => (CONTENT_TYPE, "journal.csv"),
+        JournalFormat::Text => ("text/plain; charset=utf-8", "journal.txt"),
     };
     Ok(HttpResponse::Ok()
-        .insert_header(("Content-Type", format!("{}{parameters}", format.media_type())))
+        .insert_header(("Content-Type", content_type))
         .insert_header(("Content-Disposition", format!("attachment; filename=\"{file}\"")))
         .body(text))
 }

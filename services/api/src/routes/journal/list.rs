@@ -2,7 +2,7 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::civil::Date;
 use kernel::{Currency, MillId, Money, WorkerId};
 use serde::Deserialize;
@@ -14,8 +14,9 @@ use wire::{Code, JournalEntryView, JournalPostingView, Listing};
 use crate::books::account_titles::account_title;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, check_span, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
+use crate::http::parameters::check_span;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -26,6 +27,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 
@@ -51,11 +53,6 @@ pub struct JournalQuery {
     /// On an account of this mill; together with `account`, on that account of it.
     #[param(value_type = Option<String>, format = Uuid)]
     mill_id: Option<MillId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List the journal's entries, oldest written first
@@ -65,18 +62,18 @@ pub struct JournalQuery {
 #[utoipa::path(
     tag = "journal",
     operation_id = "list_journal",
-    params(JournalQuery),
+    params(JournalQuery, PageQuery),
     responses((status = 200, description = "A page of entries.", body = Listing<JournalEntryView>))
 )]
 #[get("/v1/journal")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<JournalQuery>,
-) -> Result<Json<Listing<JournalEntryView>>, Refusal> {
-    let query = query.0;
+    list: InList<JournalQuery>,
+) -> Result<Shown<Listing<JournalEntryView>>, Refusal> {
+    let query = &list.filter;
     check_span(query.from, query.to)?;
-    let page = page(query.after, query.limit)?;
+    let page = list.page()?;
     let filter = JournalFilter {
         entry: None,
         from: query.from,
@@ -92,7 +89,7 @@ pub async fn handle(
             entries.into_iter().map(|entry| view(entry, outfit.currency, &names)).collect::<Result<Vec<_>, _>>()
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &JournalEntryView| item.journal_entry_id)))
+    Ok(list.answer(items, |item: &JournalEntryView| item.journal_entry_id))
 }
 
 /// An entry as it is shown.

@@ -10,7 +10,7 @@ use wire::{Code, JournalEntryView};
 use super::list::view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal/entries/{journal_entry_id}",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

@@ -13,7 +13,7 @@ use wire::{Code, TrialBalance, TrialBalanceRow};
 use crate::books::account_titles::account_title;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InQuery;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -25,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/journal/trial-balance",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

@@ -8,7 +8,7 @@ use wire::{LogTableCheck, LogTableCreate, TableFaultView};
 
 use crate::books::own_tables::sheet;
 use crate::http::body::Body;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 
 /// What it is.
@@ -17,6 +17,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/log-table-checks",
     access: BOOKKEEPING,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -11,7 +11,8 @@ use crate::books::fingerprint::fingerprint;
 use crate::books::own_tables::table;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/log-tables",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::FallsNotAcknowledged, Code::TableFaulty],
 };
 
@@ -46,24 +48,22 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<LogTableCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let table = table(&body.0)?;
-    let filing = LogTableFiling {
+    let filed = LogTableFiling {
         id: service.ids.make(),
         fingerprint: fingerprint(&table)?,
         table,
         filed: member.stamp(service.clock.as_ref()),
     };
-    let (new, record) = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             // Two of one title must not take the same version.
             books.close_to_others().await?;
-            Ok::<_, Refusal>(books.file_log_table(&filing).await?)
+            let (new, record) = books.file_log_table(&filed).await?;
+            Ok(Kept::new_if(new, record.table.table_id, view(record)))
         })
-        .await?;
-    Ok(if new {
-        HttpResponse::Created().json(view(record))
-    } else {
-        HttpResponse::Ok().insert_header(("Replayed", "true")).json(view(record))
-    })
+        .await
 }

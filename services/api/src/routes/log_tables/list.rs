@@ -2,12 +2,12 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use wire::{Listing, LogTableEntry};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -17,6 +17,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/log-tables",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -33,13 +34,13 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<LogTableEntry>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<LogTableEntry>>, Refusal> {
+    let page = list.page()?;
     let entries = service.read(&member, async |books| Ok::<_, Refusal>(books.log_tables(page).await?))
         .await?;
     let items = entries.into_iter().map(entry).collect();
-    Ok(Json(listing(page, items, |item: &LogTableEntry| item.table_id)))
+    Ok(list.answer(items, |item: &LogTableEntry| item.table_id))
 }
 
 fn entry(stored: storage::LogTableEntry) -> LogTableEntry {

@@ -9,7 +9,7 @@ use storage::LogTableRecord;
 use wire::{Code, LogTableEntry, LogTableView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -20,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/log-tables/{table_id}",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

@@ -9,7 +9,8 @@ use wire::{Code, MillCreate, MillView};
 use super::list::view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +20,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/mills",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NameTaken],
 };
 
@@ -33,14 +35,16 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<MillCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let id: MillId = service.ids.make();
     let stamp = member.stamp(service.clock.as_ref());
-    let filed = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.add_mill(id, body.0.name.as_str(), &stamp).await?;
-            books.mill(id).await?.ok_or_else(|| Refusal::not_found("mill", id))
+            let filed = books.mill(id).await?.ok_or_else(|| Refusal::not_found("mill", id))?;
+            Ok(Kept::new(id, view(filed)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view(filed)))
+        .await
 }

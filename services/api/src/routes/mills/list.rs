@@ -2,14 +2,14 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::MillId;
 use storage::Named;
 use wire::{Listing, MillView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/mills",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -33,13 +34,13 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<MillView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<MillView>>, Refusal> {
+    let page = list.page()?;
     let found = service.read(&member, async |books| Ok::<_, Refusal>(books.mills(page).await?))
         .await?;
     let items: Vec<_> = found.into_iter().map(view).collect();
-    Ok(Json(listing(page, items, |item: &MillView| item.mill_id)))
+    Ok(list.answer(items, |item: &MillView| item.mill_id))
 }
 
 /// A mill as it is shown.

@@ -4,14 +4,14 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
 use jiff::tz::TimeZone;
-use kernel::OutfitId;
 use storage::{Outfit, Stamp};
 use wire::{Code, FieldProblem, OutfitCreate, OutfitView, Role};
 
 use super::show::view;
 use crate::http::body::Body;
 use crate::http::caller::Caller;
-use crate::http::operation::{Access, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Access, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -21,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/outfits",
     access: Access::Roles(&[Role::Operator]),
+    effect: Effect::Keyed,
     refusals: &[],
 };
 
@@ -37,6 +38,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     caller: Caller,
     service: Data<Service>,
+    filing: Filing,
     body: Body<OutfitCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -45,21 +47,19 @@ pub async fn handle(
         Refusal::new(Code::WrongForm, detail.clone())
             .at(vec![FieldProblem { pointer: "#/time_zone".to_owned(), detail }])
     })?;
-    let outfit = Outfit {
-        id: service.ids.make::<OutfitId>(),
-        name: sent.name.as_str().to_owned(),
-        currency: sent.currency,
-        time_zone,
-        week_ends_on: sent.week_ends_on.into(),
-        cut_off: sent.cut_off_hours,
-        made: Stamp { at: service.clock.now(), by: caller.subject().to_owned() },
-    };
-    service
-        .store
-        .write(outfit.id, async |books| {
+    filing
+        .open(&service, &caller, async |books| {
+            let outfit = Outfit {
+                id: books.outfit(),
+                name: sent.name.as_str().to_owned(),
+                currency: sent.currency,
+                time_zone,
+                week_ends_on: sent.week_ends_on.into(),
+                cut_off: sent.cut_off_hours,
+                made: Stamp { at: service.clock.now(), by: caller.subject().to_owned() },
+            };
             books.open_outfit(&outfit).await?;
-            Ok::<_, Refusal>(())
+            Ok(Kept::new(outfit.id, view(&outfit)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view(&outfit)))
+        .await
 }

@@ -7,7 +7,7 @@ use storage::{Books, Outfit};
 use wire::{Code, OutfitView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{EVERYONE, Operation};
+use crate::http::operation::{Effect, EVERYONE, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -17,6 +17,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/outfit",
     access: EVERYONE,
+    effect: Effect::None,
     refusals: &[],
 };
 

@@ -13,7 +13,8 @@ use crate::books::money::{amount, book};
 use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -24,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/payments",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord],
 };
 
@@ -41,11 +43,12 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<PaymentCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let payee = payee(sent.party);
-    let recorded = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             // Nobody else may move the balance between the payment and its answer.
             books.close_to_others().await?;
             let outfit = own(books).await?;
@@ -65,13 +68,14 @@ pub async fn handle(
             books.add_payment(&payment).await?;
             let balance = books.balances().await?.get(&payee).copied().unwrap_or_default();
             let names = Names::read(books).await?;
-            Ok::<_, Refusal>(PaymentRecorded {
+            let id = payment.id;
+            let recorded = PaymentRecorded {
                 payment: view(Payment { payment, reversed: None }, &outfit, &names),
                 balance: Money::from_minor(balance, outfit.currency),
-            })
+            };
+            Ok(Kept::new(id, recorded))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(recorded))
+        .await
 }
 
 /// The other side of a payment as the books know it.

@@ -2,21 +2,21 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
-use kernel::{MillId, Money, PaymentId, WorkerId};
+use actix_web::web::Data;
+use jiff::civil::Date;
+use kernel::{MillId, Money, WorkerId};
 use serde::Deserialize;
-use settlement::Payee;
-use storage::{Outfit, Payment};
+use storage::{Books, Outfit, Payment};
 use utoipa::IntoParams;
-use wire::{Code, Listing, PaymentView};
+use wire::{Listing, PaymentView};
 
+use crate::books::listing_money::{filter, page_of_views, payee_if_any};
 use crate::books::money::reversed_view;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
-use crate::routes::outfits::show::own;
 use crate::service::Service;
 
 /// What it is.
@@ -25,6 +25,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/payments",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -39,43 +40,33 @@ pub struct PaymentQuery {
     /// From this mill; one of the two at the most.
     #[param(value_type = Option<String>, format = Uuid)]
     mill_id: Option<MillId>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<PaymentId>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
+    /// Of this day or later.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    from: Option<Date>,
+    /// Of this day or earlier.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    to: Option<Date>,
 }
 
 /// List payments, oldest first
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_payments",
-    params(PaymentQuery),
+    params(PaymentQuery, PageQuery),
     responses((status = 200, description = "A page of payments.", body = Listing<PaymentView>))
 )]
 #[get("/v1/payments")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PaymentQuery>,
-) -> Result<Json<Listing<PaymentView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after.map(kernel::Id::uuid), query.limit)?;
-    let of = match (query.worker_id, query.mill_id) {
-        (Some(_), Some(_)) => {
-            let says = "`worker_id` and `mill_id` cannot both be asked for: a payment has one of them";
-            return Err(Refusal::new(Code::WrongAddress, says));
-        }
-        (worker, mill) => worker.map(Payee::Worker).or(mill.map(Payee::Mill)),
-    };
-    let items: Vec<_> = service.read(&member, async |books| {
-            let outfit = own(books).await?;
-            let names = Names::read(books).await?;
-            let found = books.payments(of, page).await?;
-            Ok::<_, Refusal>(found.into_iter().map(|one| view(one, &outfit, &names)).collect())
-        })
-        .await?;
-    Ok(Json(listing(page, items, |item: &PaymentView| item.payment_id)))
+    list: InList<PaymentQuery>,
+) -> Result<Shown<Listing<PaymentView>>, Refusal> {
+    let query = &list.filter;
+    let asked = (filter(payee_if_any(query.worker_id, query.mill_id)?, query.from, query.to)?, list.page()?);
+    let items = page_of_views(&service, &member, asked, Books::payments, view).await?;
+    Ok(list.answer(items, |item: &PaymentView| item.payment_id))
 }
 
 /// A payment as it is shown.

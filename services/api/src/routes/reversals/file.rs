@@ -11,7 +11,8 @@ use wire::{Code, MoneyRecord, ReversalCreate, ReversalView};
 use crate::books::money::{book, today};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -22,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/reversals",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord, Code::ReversedAlready],
 };
 
@@ -39,10 +41,11 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<ReversalCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let ReversalCreate { record, reason } = body.0;
-    let reversal = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let made = member.stamp(service.clock.as_ref());
@@ -57,17 +60,17 @@ pub async fn handle(
             let reversal =
                 Reversal { id: service.ids.make(), of: found.of, reason: reason.into(), entry, made };
             books.add_reversal(&reversal).await?;
-            Ok::<_, Refusal>(reversal)
+            let shown = ReversalView {
+                reversal_id: reversal.id,
+                record,
+                reason: reversal.reason,
+                journal_entry_id: reversal.entry,
+                made_by: reversal.made.by,
+                made_at: reversal.made.at,
+            };
+            Ok(Kept::new(reversal.id, shown))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(ReversalView {
-        reversal_id: reversal.id,
-        record,
-        reason: reversal.reason,
-        journal_entry_id: reversal.entry,
-        made_by: reversal.made.by,
-        made_at: reversal.made.at,
-    }))
+        .await
 }
 
 /// A record that is to be taken back.

@@ -2,11 +2,11 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::Json;
 use scaling::RuleName;
 use wire::{RuleList, RuleView};
 
-use crate::http::operation::{Access, Operation};
+use crate::http::listing::{FormatQuery, InWhole, NoFilter, Shown};
+use crate::http::operation::{Effect, Access, Operation};
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
@@ -14,6 +14,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/rules",
     access: Access::Open,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -25,10 +26,11 @@ pub static OPERATION: Operation = Operation {
 #[utoipa::path(
     tag = "scale",
     operation_id = "list_rules",
+    params(FormatQuery),
     responses((status = 200, description = "The rules.", body = RuleList))
 )]
 #[get("/v1/rules")]
-pub async fn handle() -> Json<RuleList> {
+pub async fn handle(list: InWhole<NoFilter>) -> Shown<RuleList> {
     let items = RuleName::ALL.iter().map(|rule| RuleView::from(rule.facts())).collect();
-    Json(RuleList { items })
+    list.answer(RuleList { items })
 }

@@ -7,7 +7,7 @@ use scaling::{DirectAnswer, DirectRequest};
 use wire::Code;
 
 use crate::http::body::Body;
-use crate::http::operation::{EVERYONE, Operation};
+use crate::http::operation::{Effect, EVERYONE, Operation};
 use crate::http::refusal::Refusal;
 
 /// What it is.
@@ -16,6 +16,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scale",
     access: EVERYONE,
+    effect: Effect::None,
     refusals: &[Code::CannotScale],
 };
 

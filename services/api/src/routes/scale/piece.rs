@@ -9,7 +9,7 @@ use wire::{Code, PieceScaleRequest};
 use super::direct::cannot;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, YARD_AND_BOOKS};
+use crate::http::operation::{Effect, Operation, YARD_AND_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/scale/piece",
     access: YARD_AND_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::CannotScale, Code::NamesMissingRecord],
 };
 

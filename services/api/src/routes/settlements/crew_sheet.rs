@@ -12,7 +12,7 @@ use wire::{Code, CrewMember, CrewSheet, LineView, MemberPart, SettlementState};
 use super::show::{lines, volumes};
 use crate::books::caution::CAUTION;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -24,6 +24,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements/{settlement_id}/crews/{crew_id}",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

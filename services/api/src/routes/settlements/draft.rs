@@ -10,7 +10,8 @@ use super::show::whole;
 use crate::books::drafting::{Computed, check_week_end, compute};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/settlements",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotAWeekEnd, Code::WeekPosted, Code::NoShareSet, Code::NoHours, Code::UnpricedTime, Code::TooLarge, Code::NotFound],
 };
 
@@ -38,10 +40,11 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<SettlementCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let week = body.0.week_ends_on;
-    let view = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             // One moment of the books, although they are read by several queries.
             books.close_to_others().await?;
             let outfit = own(books).await?;
@@ -59,10 +62,9 @@ pub async fn handle(
                 posting: None,
             };
             books.add_draft(&draft).await?;
-            whole(books, &draft, &outfit).await
+            Ok(Kept::new(draft.id, whole(books, &draft, &outfit).await?))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view))
+        .await
 }
 
 /// Refuses a week that is closed.

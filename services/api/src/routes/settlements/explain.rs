@@ -24,7 +24,7 @@ use crate::books::parties::{PartyWork, parties};
 use crate::books::paying_time::entry_of;
 use crate::books::scaling_ticket::{self, Outcome};
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::time::list::view as time_view;
@@ -36,6 +36,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements/{settlement_id}/lines/{line_number}",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 

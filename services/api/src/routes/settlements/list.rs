@@ -2,7 +2,7 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::civil::Date;
 use serde::Deserialize;
 use utoipa::IntoParams;
@@ -10,8 +10,8 @@ use wire::{Listing, SettlementView};
 
 use super::show::view;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -36,11 +37,6 @@ pub struct SettlementQuery {
     week_ends_on: Option<Date>,
     /// `true`: only posted ones.
     posted: Option<bool>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// A settlement as a list shows it.
@@ -52,17 +48,17 @@ fn without_its_parts(view: SettlementView) -> SettlementView {
 #[utoipa::path(
     tag = "settlements",
     operation_id = "list_settlements",
-    params(SettlementQuery),
+    params(SettlementQuery, PageQuery),
     responses((status = 200, description = "A page of settlements.", body = Listing<SettlementView>))
 )]
 #[get("/v1/settlements")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<SettlementQuery>,
-) -> Result<Json<Listing<SettlementView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after, query.limit)?;
+    list: InList<SettlementQuery>,
+) -> Result<Shown<Listing<SettlementView>>, Refusal> {
+    let query = &list.filter;
+    let page = list.page()?;
     let items = service.read(&member, async |books| {
             let outfit = own(books).await?;
             let found =
@@ -73,5 +69,5 @@ pub async fn handle(
                 .collect::<Result<Vec<_>, Refusal>>()
         })
         .await?;
-    Ok(Json(listing(page, items, |item: &SettlementView| item.settlement_id)))
+    Ok(list.answer(items, |item: &SettlementView| item.settlement_id))
 }

@@ -8,7 +8,7 @@ use actix_web::{HttpResponse, put};
 use jiff::civil::Date;
 use kernel::{Money, SettlementId};
 use settlement::{Forward, Keeping, Line, Pay, Payee, TakeOff};
-use storage::{
+use storage::{Page, UnpricedFilter, 
     Books, JournalEntry, Outfit, PostedLine, PostedPay, PostedTakeOff, Posting, SettlementDraft, Statement,
 };
 use wire::{Code, FieldProblem, SettlementView};
@@ -17,7 +17,8 @@ use super::draft::check_open;
 use super::show::whole;
 use crate::books::drafting::{Computed, compute};
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -29,6 +30,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::PUT,
     path: "/v1/settlements/{settlement_id}/posting",
     access: BOOKKEEPING,
+    effect: Effect::Named,
     refusals: &[
         Code::NotFound,
         Code::WeekNotOver,
@@ -61,9 +63,10 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     id: InPath<SettlementId>,
 ) -> Result<HttpResponse, Refusal> {
-    let (new, shown) = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;
@@ -74,14 +77,9 @@ pub async fn handle(
             }
             let posted = books.settlement(id.0).await?;
             let posted = posted.ok_or_else(|| Refusal::not_found("settlement", id.0))?;
-            Ok::<_, Refusal>((new, whole(books, &posted, &outfit).await?))
+            Ok(Kept::new_if(new, id.0, whole(books, &posted, &outfit).await?))
         })
-        .await?;
-    Ok(if new {
-        HttpResponse::Created().json(shown)
-    } else {
-        HttpResponse::Ok().insert_header(("Replayed", "true")).json(shown)
-    })
+        .await
 }
 
 async fn post_draft(
@@ -111,7 +109,7 @@ async fn post_draft(
 }
 
 async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {
-    let open = books.open_unpriced(None, Some(week), 100).await?;
+    let open = books.open_unpriced(UnpricedFilter::up_to(week), Page::first(100)).await?;
     if open.is_empty() {
         return Ok(());
     }

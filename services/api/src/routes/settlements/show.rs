@@ -4,12 +4,12 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::SettlementId;
-use storage::{Books, Outfit, SettlementDraft};
+use storage::{Page, UnpricedFilter, Books, Outfit, SettlementDraft};
 use wire::{Code, ContractVolumes, LineView, PayView, SettlementState, SettlementView};
 
 use crate::books::drafting::{beside_the_lines, totals};
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/settlements/{settlement_id}",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 
@@ -117,7 +118,7 @@ pub async fn whole(
 ) -> Result<SettlementView, Refusal> {
     let mut shown = view(draft, outfit)?;
     if draft.posting.is_none() {
-        let open = books.open_unpriced(None, Some(draft.week_ends_on), 1_000).await?;
+        let open = books.open_unpriced(UnpricedFilter::up_to(draft.week_ends_on), Page::first(1_000)).await?;
         shown.unpriced = open.into_iter().map(unpriced_view).collect();
     }
     Ok(shown)

@@ -13,7 +13,7 @@ use wire::{Code, LineView, MovementView, PayeeView, StatementLineView, Statement
 use crate::books::caution::CAUTION;
 use crate::books::names::Names;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS_AND_MILL};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -26,6 +26,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/statements/{statement_id}",
     access: WHOLE_BOOKS_AND_MILL,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

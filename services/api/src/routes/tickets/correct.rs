@@ -7,10 +7,11 @@ use kernel::TicketId;
 use storage::Correction;
 use wire::{Code, CorrectionCreate, TicketView};
 
-use super::post::{accept, accepted};
+use super::post::accept;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, RECORDING};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, Operation, RECORDING};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,9 +22,11 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/tickets/{ticket_id}/corrections",
     access: RECORDING,
+    effect: Effect::Named,
     refusals: &[
         Code::NotFound,
         Code::NamesMissingRecord,
+        Code::NumberVoided,
         Code::TicketCorrected,
         Code::TicketDiffers,
         Code::TicketInconsistent,
@@ -50,23 +53,24 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     wrong: InPath<TicketId>,
     body: Body<CorrectionCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let correction = Correction { of: wrong.0, reason: sent.reason.as_str().to_owned() };
-    let (new, view) = service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             let found = books.ticket(wrong.0).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", wrong.0))?;
             let answer = accept(books, &service, &member, &sent.ticket, Some(correction), "/ticket").await;
             // Said again with the name of the ticket to correct instead.
-            match (answer, found.corrected_by) {
+            let (new, view) = match (answer, found.corrected_by) {
                 (Err(refusal), Some(by)) if refusal.problem.code == Code::TicketCorrected => {
                     Err(Refusal::new(Code::TicketCorrected, format!("ticket {by} has taken its place")))
                 }
                 (answer, _) => answer,
-            }
+            }?;
+            Ok(Kept::new_if(new, view.ticket_id, view))
         })
-        .await?;
-    Ok(accepted(new, view))
+        .await
 }

@@ -2,19 +2,22 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
+use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::JobId;
+use kernel::{CrewId, JobId, LandingId, TicketId};
 use serde::Deserialize;
-use storage::TicketFilter;
+use storage::{Outfit, TicketFilter, TicketStanding};
 use utoipa::IntoParams;
-use wire::{Code, Listing, Name, TicketView};
+use wire::{Code, Listing, PiecesShown, TicketState, TicketView};
 
-use super::show::{READERS, short_view};
+use super::show::{READERS, view};
 use crate::http::caller::Member;
-use crate::http::operation::Operation;
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation};
+use crate::http::parameters::{check_span, name_if_any};
 use crate::http::refusal::Refusal;
+use crate::routes::outfits::show::own;
 use crate::service::Service;
 
 /// What it is.
@@ -23,10 +26,14 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets",
     access: READERS,
+    effect: Effect::None,
     refusals: &[],
 };
 
-/// Which tickets.
+/// The largest page of tickets with everything that was made of them.
+const LARGEST_WHOLE_PAGE: u16 = 100;
+
+/// Which tickets, and how much of them.
 #[derive(Debug, Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
 #[into_params(parameter_in = Query)]
@@ -34,8 +41,16 @@ pub struct TicketQuery {
     /// Of this job.
     #[param(value_type = Option<String>, format = Uuid)]
     job_id: Option<JobId>,
+    /// Scaled on this landing.
+    #[param(value_type = Option<String>, format = Uuid)]
+    landing_id: Option<LandingId>,
+    /// With work of this crew.
+    #[param(value_type = Option<String>, format = Uuid)]
+    crew_id: Option<CrewId>,
     /// From this scale book.
     book: Option<String>,
+    /// By this scaler, as the name stands on the ticket.
+    scaler: Option<String>,
     /// Scaled on this day or later.
     #[param(value_type = Option<String>, format = Date)]
     #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
@@ -44,44 +59,97 @@ pub struct TicketQuery {
     #[param(value_type = Option<String>, format = Date)]
     #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
     to: Option<Date>,
-    /// `true`: only tickets that no other one corrects.
+    /// Accepted on this day or later, where the outfit is.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    accepted_from: Option<Date>,
+    /// Accepted on this day or earlier, where the outfit is.
+    #[param(value_type = Option<String>, format = Date)]
+    #[serde(default, deserialize_with = "wire::deserialize_day_if_any")]
+    accepted_to: Option<Date>,
+    /// In this state.
+    #[param(inline)]
+    state: Option<TicketState>,
+    /// `true`: only tickets that no other one corrects, void ones among them.
     standing: Option<bool>,
-    /// The `next` of the page before; left out for the first page.
+    /// `true`: only tickets with something that nothing pays for; a mill is shown those that lack a price of its own.
+    unpriced: Option<bool>,
+    /// The ticket that takes the place of this one.
     #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
+    corrects: Option<TicketId>,
+    /// `true`: only tickets that were accepted after their week was posted; `false`: only the others.
+    late: Option<bool>,
+    /// How much of the pieces is shown: `none`, `scaled`, or `measured` when it is left out. With `scaled` a page holds
+    /// 100 tickets at the most.
+    #[param(inline)]
+    pieces: Option<PiecesShown>,
+}
+
+impl TicketQuery {
+    fn filter(&self, member: &Member, outfit: &Outfit) -> Result<TicketFilter, Refusal> {
+        check_span(self.from, self.to)?;
+        check_span(self.accepted_from, self.accepted_to)?;
+        let first_moment = |day: Date| outfit.time_zone.to_timestamp(day.at(0, 0, 0, 0));
+        let out_of_range = |error| Refusal::new(Code::WrongAddress, format!("`accepted_to`: {error}"));
+        Ok(TicketFilter {
+            job: self.job_id,
+            landing: self.landing_id,
+            crew: self.crew_id,
+            book: name_if_any("book", self.book.as_ref())?,
+            scaler: name_if_any("scaler", self.scaler.as_ref())?,
+            from: self.from,
+            to: self.to,
+            accepted_from: self.accepted_from.map(first_moment).transpose().map_err(out_of_range)?,
+            accepted_before: match self.accepted_to.map(Date::tomorrow) {
+                None => None,
+                // After the last day there is nothing to come.
+                Some(Err(_)) => Some(Timestamp::MAX),
+                Some(Ok(day)) => Some(first_moment(day).map_err(out_of_range)?),
+            },
+            delivered_to: member.mill,
+            standing_only: self.standing.unwrap_or(false),
+            state: self.state.map(|state| match state {
+                TicketState::Standing => TicketStanding::Standing,
+                TicketState::Corrected => TicketStanding::Corrected,
+                TicketState::Void => TicketStanding::Void,
+            }),
+            unpriced_only: self.unpriced.unwrap_or(false),
+            corrects: self.corrects,
+            late: self.late,
+        })
+    }
 }
 
 /// List tickets, oldest accepted first
 ///
-/// Corrected tickets are listed too, each with the ticket that took its place, unless `standing=true`.
+/// Corrected tickets are listed too, each with the ticket that took its place, unless they are filtered out. As `csv` there
+/// is one row for each ticket, with the count of its pieces.
 #[utoipa::path(
     tag = "tickets",
     operation_id = "list_tickets",
-    params(TicketQuery),
+    params(TicketQuery, PageQuery),
     responses((status = 200, description = "A page of tickets.", body = Listing<TicketView>))
 )]
 #[get("/v1/tickets")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<TicketQuery>,
-) -> Result<Json<Listing<TicketView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after, query.limit)?;
-    let book = query.book.map(Name::try_from).transpose();
-    let book = book.map_err(|error| Refusal::new(Code::WrongAddress, format!("`book`: {error}")))?;
-    let filter = TicketFilter {
-        job: query.job_id,
-        book: book.map(String::from),
-        from: query.from,
-        to: query.to,
-        delivered_to: member.mill,
-        standing_only: query.standing.unwrap_or(false),
-    };
-    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.tickets(&filter, page).await?))
+    list: InList<TicketQuery>,
+) -> Result<Shown<Listing<TicketView>>, Refusal> {
+    let pieces = list.filter.pieces.unwrap_or(PiecesShown::Measured);
+    let page = list.page()?;
+    if pieces == PiecesShown::Scaled && page.limit > LARGEST_WHOLE_PAGE {
+        let says = format!("with `pieces=scaled` `limit` is a number from 1 to {LARGEST_WHOLE_PAGE}");
+        return Err(Refusal::new(Code::WrongAddress, says));
+    }
+    let items = service.read(&member, async |books| {
+            let outfit = own(books).await?;
+            let mut items = Vec::new();
+            for ticket in books.tickets(&list.filter.filter(&member, &outfit)?, page).await? {
+                items.push(view(books, &ticket, member.mill, pieces).await?);
+            }
+            Ok::<_, Refusal>(items)
+        })
         .await?;
-    let items = found.iter().map(short_view).collect::<Result<Vec<_>, _>>()?;
-    Ok(Json(listing(page, items, |item: &TicketView| item.ticket_id)))
+    Ok(list.answer(items, |item: &TicketView| item.ticket_id))
 }

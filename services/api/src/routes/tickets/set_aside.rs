@@ -10,7 +10,8 @@ use wire::{Code, FieldProblem, SetAsideCreate, SetAsideView};
 use super::show::set_aside_view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -21,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/tickets/{ticket_id}/set-asides",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NotFound, Code::TicketInconsistent],
 };
 
@@ -39,6 +41,7 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     ticket: InPath<TicketId>,
     body: Body<SetAsideCreate>,
 ) -> Result<HttpResponse, Refusal> {
@@ -51,7 +54,7 @@ pub async fn handle(
         reason: sent.reason.as_str().to_owned(),
         made: member.stamp(service.clock.as_ref()),
     };
-    service.write(&member, async |books| {
+    filing.keep(&service, &member, async |books| {
             books.enter_records().await?;
             let found = books.ticket(made.ticket).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", made.ticket))?;
@@ -62,8 +65,8 @@ pub async fn handle(
                 let problem = FieldProblem { pointer: "#/piece".to_owned(), detail: detail.clone() };
                 return Err(Refusal::new(Code::TicketInconsistent, detail).at(vec![problem]));
             }
-            Ok(books.add_set_aside(&made).await?)
+            books.add_set_aside(&made).await?;
+            Ok(Kept::new(made.id, set_aside_view(made)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(set_aside_view(made)))
+        .await
 }

@@ -4,17 +4,20 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::{MillId, TicketId};
-use storage::{Books, ContractParty, Derivation, OpenUnpriced, SetAside, Terms, Ticket};
+use serde::Deserialize;
+use storage::{Books, ContractParty, Derivation, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter};
+use utoipa::IntoParams;
 use wire::{
-    AccrualView, Code, ContractScale, PieceScaleView, SetAsideView, TicketState, TicketView, UnpricedView,
+    AccrualView, Code, ContractScale, PieceScaleView, PiecesShown, SetAsideView, TicketCreate, TicketState,
+    TicketView, UnpricedView,
 };
 
 use crate::books::entitling::terms_by_id;
 use crate::books::names::party_view;
 use crate::books::reading_ticket::content;
 use crate::http::caller::Member;
-use crate::http::operation::{Access, Operation};
-use crate::http::parameters::InPath;
+use crate::http::operation::{Effect, Access, Operation};
+use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -27,8 +30,19 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets/{ticket_id}",
     access: READERS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
+
+/// How much of its pieces.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct PiecesQuery {
+    /// How much of the pieces is shown: `none`, `measured`, or `scaled` when it is left out.
+    #[param(inline)]
+    pieces: Option<PiecesShown>,
+}
 
 /// Show a ticket, and what became of it
 ///
@@ -36,7 +50,7 @@ pub static OPERATION: Operation = Operation {
 #[utoipa::path(
     tag = "tickets",
     operation_id = "show_ticket",
-    params(("ticket_id" = TicketId, Path, description = "The ticket.")),
+    params(("ticket_id" = TicketId, Path, description = "The ticket."), PiecesQuery),
     responses((status = 200, description = "The ticket.", body = TicketView))
 )]
 #[get("/v1/tickets/{ticket_id}")]
@@ -44,10 +58,12 @@ pub async fn handle(
     member: Member,
     service: Data<Service>,
     id: InPath<TicketId>,
+    query: InQuery<PiecesQuery>,
 ) -> Result<Json<TicketView>, Refusal> {
+    let shown = query.0.pieces.unwrap_or(PiecesShown::Scaled);
     let view = service.read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
-            whole_view(books, &ticket, member.mill).await
+            view(books, &ticket, member.mill, shown).await
         })
         .await?;
     Ok(Json(view))
@@ -65,6 +81,34 @@ pub async fn find(books: &mut Books, member: &Member, id: TicketId) -> Result<Ti
         .ok_or_else(|| Refusal::not_found("ticket", id))
 }
 
+/// A ticket with as much of its pieces as is asked for.
+///
+/// # Errors
+///
+/// Whatever the books answer.
+pub async fn view(
+    books: &mut Books,
+    ticket: &Ticket,
+    mill: Option<MillId>,
+    shown: PiecesShown,
+) -> Result<TicketView, Refusal> {
+    match shown {
+        PiecesShown::Scaled => whole_view(books, ticket, mill).await,
+        PiecesShown::Measured => short_view(ticket),
+        PiecesShown::None => short_view(ticket).map(without_pieces),
+    }
+}
+
+/// A ticket that tells how many pieces it has and nothing else of them.
+fn without_pieces(mut view: TicketView) -> TicketView {
+    view.pieces_shown = PiecesShown::None;
+    view.ticket.pieces.clear();
+    for work in &mut view.ticket.work {
+        work.pieces = None;
+    }
+    view
+}
+
 /// A ticket with everything that was made of it; for a mill, only what its own contract made of it.
 ///
 /// # Errors
@@ -76,6 +120,7 @@ pub async fn whole_view(
     mill: Option<MillId>,
 ) -> Result<TicketView, Refusal> {
     let mut view = short_view(ticket)?;
+    view.pieces_shown = PiecesShown::Scaled;
     let id = ticket.record.id;
     let derivations = books.derivations_of(id).await?;
     let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
@@ -90,7 +135,8 @@ pub async fn whole_view(
         view.scaled.push(scaled_view(derivation, contract.title, terms));
     }
     if mill.is_none() {
-        let open = books.open_unpriced(Some(id), None, u16::MAX).await?;
+        let of_it = UnpricedFilter { ticket: Some(id), ..UnpricedFilter::default() };
+        let open = books.open_unpriced(of_it, Page::first(u16::MAX)).await?;
         view.unpriced = open.into_iter().map(unpriced_view).collect();
         view.set_aside = books.set_asides(id).await?.into_iter().map(set_aside_view).collect();
     }
@@ -107,15 +153,21 @@ pub fn short_view(ticket: &Ticket) -> Result<TicketView, Refusal> {
     Ok(TicketView {
         ticket_id: record.id,
         state: match ticket.corrected_by {
-            None => TicketState::Standing,
             Some(_) => TicketState::Corrected,
+            None if ticket.is_void() => TicketState::Void,
+            None => TicketState::Standing,
         },
-        ticket: content(record)?,
+        ticket: TicketCreate { sent_at: record.arrival.sent, ..content(record)? },
+        piece_count: record.pieces.len(),
+        pieces_shown: PiecesShown::Measured,
         corrects: record.corrects.as_ref().map(|correction| correction.of),
         correction_reason: record.corrects.as_ref().map(|correction| correction.reason.clone()),
         corrected_by: ticket.corrected_by,
         accepted_by: record.accepted.by.clone(),
         accepted_at: record.accepted.at,
+        device_clock_ahead_seconds: record.arrival.clock_ahead_seconds,
+        late: record.arrival.late_for.is_some(),
+        scaler_certificate_id: ticket.scaler_certificate,
         scaled: Vec::new(),
         unpriced: Vec::new(),
         set_aside: Vec::new(),

@@ -12,7 +12,7 @@ use crate::books::parties::parties;
 use crate::books::entitling::terms_by_id;
 use crate::books::scaling_ticket;
 use crate::http::caller::Member;
-use crate::http::operation::Operation;
+use crate::http::operation::{Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -23,6 +23,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/tickets/{ticket_id}/working",
     access: READERS,
+    effect: Effect::None,
     refusals: &[Code::NotFound],
 };
 

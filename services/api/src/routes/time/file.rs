@@ -12,7 +12,8 @@ use super::list::view;
 use crate::books::sharing::share_set_on;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -23,6 +24,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/time-entries",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[Code::NamesMissingRecord, Code::TimeInconsistent, Code::TimeCorrected],
 };
 
@@ -48,6 +50,7 @@ const DAY: i64 = 24;
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<TimeEntryCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
@@ -64,15 +67,16 @@ pub async fn handle(
         made: member.stamp(service.clock.as_ref()),
         corrected_by: None,
     };
-    service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             // A day's hours are added up, and no two may be let in on the same sum.
             books.close_to_others().await?;
             let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();
             check(books, &entry, today).await?;
-            Ok::<_, Refusal>(books.add_time_entry(&entry).await?)
+            books.add_time_entry(&entry).await?;
+            Ok(Kept::new(entry.id, view(&entry)))
         })
-        .await?;
-    Ok(HttpResponse::Created().json(view(&entry)))
+        .await
 }
 
 const fn read_use(sent: TimeFor) -> TimeUse {

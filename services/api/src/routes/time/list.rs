@@ -2,7 +2,7 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use jiff::civil::Date;
 use kernel::WorkerId;
 use serde::Deserialize;
@@ -11,8 +11,8 @@ use utoipa::IntoParams;
 use wire::{Listing, TimeEntryView, TimeFor, TimeState};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, listing, page};
+use crate::http::listing::{InList, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -22,6 +22,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/time-entries",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -43,11 +44,6 @@ pub struct TimeQuery {
     to: Option<Date>,
     /// `true`: only entries that count.
     standing: Option<bool>,
-    /// The `next` of the page before; left out for the first page.
-    #[param(value_type = Option<String>, format = Uuid)]
-    after: Option<uuid::Uuid>,
-    /// How many at the most: 1 to 500. 100 when left out.
-    limit: Option<u16>,
 }
 
 /// List hours, oldest filed first
@@ -56,17 +52,17 @@ pub struct TimeQuery {
 #[utoipa::path(
     tag = "people",
     operation_id = "list_time",
-    params(TimeQuery),
+    params(TimeQuery, PageQuery),
     responses((status = 200, description = "A page of entries.", body = Listing<TimeEntryView>))
 )]
 #[get("/v1/time-entries")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<TimeQuery>,
-) -> Result<Json<Listing<TimeEntryView>>, Refusal> {
-    let query = query.0;
-    let page = page(query.after, query.limit)?;
+    list: InList<TimeQuery>,
+) -> Result<Shown<Listing<TimeEntryView>>, Refusal> {
+    let query = &list.filter;
+    let page = list.page()?;
     let filter = TimeFilter {
         worker: query.worker_id,
         from: query.from,
@@ -76,7 +72,7 @@ pub async fn handle(
     let found = service.read(&member, async |books| Ok::<_, Refusal>(books.time_entries(filter, page).await?))
         .await?;
     let items = found.iter().map(view).collect();
-    Ok(Json(listing(page, items, |item: &TimeEntryView| item.time_entry_id)))
+    Ok(list.answer(items, |item: &TimeEntryView| item.time_entry_id))
 }
 
 /// Hours as they are shown.

@@ -10,7 +10,8 @@ use super::list::view;
 use crate::books::caution::CAUTION;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{BOOKKEEPING, Operation};
+use crate::http::filing::{Filing, Kept};
+use crate::http::operation::{Effect, BOOKKEEPING, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -20,6 +21,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::POST,
     path: "/v1/wage-terms",
     access: BOOKKEEPING,
+    effect: Effect::Keyed,
     refusals: &[],
 };
 
@@ -37,10 +39,12 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
+    filing: Filing,
     body: Body<WageTermsCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let filed = service.write(&member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let mut filed = Filed {
                 id: service.ids.make(),
@@ -50,9 +54,8 @@ pub async fn handle(
                 filed: member.stamp(service.clock.as_ref()),
             };
             filed.revision = books.add_wage_terms(&filed).await?;
-            Ok::<_, Refusal>(filed)
+            let id = filed.id;
+            Ok(Kept::new(id, WageTermsFiled { wage_terms: view(filed), caution: CAUTION.to_owned() }))
         })
-        .await?;
-    let filed = WageTermsFiled { wage_terms: view(filed), caution: CAUTION.to_owned() };
-    Ok(HttpResponse::Created().json(filed))
+        .await
 }

@@ -2,13 +2,14 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use storage::WageTermsFiled;
 use wire::{WageTermsList, WageTermsView};
 
 use crate::books::caution::CAUTION;
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
+use crate::http::listing::{FormatQuery, InWhole, NoFilter, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -18,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/wage-terms",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -27,14 +29,19 @@ pub static OPERATION: Operation = Operation {
 #[utoipa::path(
     tag = "pay",
     operation_id = "list_wage_terms",
+    params(FormatQuery),
     responses((status = 200, description = "The wage terms.", body = WageTermsList))
 )]
 #[get("/v1/wage-terms")]
-pub async fn handle(member: Member, service: Data<Service>) -> Result<Json<WageTermsList>, Refusal> {
+pub async fn handle(
+    member: Member,
+    service: Data<Service>,
+    list: InWhole<NoFilter>,
+) -> Result<Shown<WageTermsList>, Refusal> {
     let filed = service.read(&member, async |books| Ok::<_, Refusal>(books.wage_terms().await?))
         .await?;
     let wage_terms = filed.into_iter().map(view).collect();
-    Ok(Json(WageTermsList { wage_terms, caution: CAUTION.to_owned() }))
+    Ok(list.answer(WageTermsList { wage_terms, caution: CAUTION.to_owned() }))
 }
 
 /// Wage terms as they are shown.

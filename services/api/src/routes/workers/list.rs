@@ -2,14 +2,14 @@
 
 use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
 use kernel::WorkerId;
 use storage::Named;
 use wire::{Listing, WorkerView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Operation, WHOLE_BOOKS};
-use crate::http::parameters::{InQuery, PageQuery, listing};
+use crate::http::listing::{InList, NoFilter, PageQuery, Shown};
+use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -19,6 +19,7 @@ pub static OPERATION: Operation = Operation {
     method: Method::GET,
     path: "/v1/workers",
     access: WHOLE_BOOKS,
+    effect: Effect::None,
     refusals: &[],
 };
 
@@ -33,13 +34,13 @@ pub static OPERATION: Operation = Operation {
 pub async fn handle(
     member: Member,
     service: Data<Service>,
-    query: InQuery<PageQuery>,
-) -> Result<Json<Listing<WorkerView>>, Refusal> {
-    let page = query.0.page()?;
+    list: InList<NoFilter>,
+) -> Result<Shown<Listing<WorkerView>>, Refusal> {
+    let page = list.page()?;
     let found = service.read(&member, async |books| Ok::<_, Refusal>(books.workers(page).await?))
         .await?;
     let items: Vec<_> = found.into_iter().map(view).collect();
-    Ok(Json(listing(page, items, |item: &WorkerView| item.worker_id)))
+    Ok(list.answer(items, |item: &WorkerView| item.worker_id))
 }
 
 /// A worker as it is shown.

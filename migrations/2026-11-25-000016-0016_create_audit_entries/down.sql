@@ -1,0 +1,2 @@
+DROP TABLE stored_reply;
+DROP TABLE audit_entry;
