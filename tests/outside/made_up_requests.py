@@ -90,7 +90,9 @@ def run(program, address, token, seconds, settings, modes):
     command += ["--suppress-health-check", "all", "--warnings", "off", "--request-timeout", "30"]
     if seed := os.environ.get("SKIDWAY_FUZZ_SEED"):
         command += ["--seed", seed]
-    return subprocess.run(command, cwd=PLACE).returncode == 0
+    here = os.path.dirname(os.path.abspath(__file__))
+    hooks = {"SCHEMATHESIS_HOOKS": "lines", "PYTHONPATH": here, "PYTHONDONTWRITEBYTECODE": "1"}
+    return subprocess.run(command, cwd=PLACE, env=dict(os.environ) | hooks).returncode == 0
 
 
 def main():
