@@ -2,6 +2,7 @@
 
 mod compatibility;
 mod examples;
+mod mapping;
 mod operations;
 mod page;
 mod schema;

@@ -20,6 +20,9 @@ pub fn start(filter: &str, format: LogFormat) {
     let subscriber = tracing_subscriber::fmt()
         .with_env_filter(filter)
         .with_ansi(std::io::stderr().is_terminal())
+        // Whoever read the log may be gone. Saying so on the same stream would panic: no request could be answered any
+        // more, and the service not even stop.
+        .log_internal_errors(false)
         .with_writer(std::io::stderr);
     // Tests start many services in one process; the first one's log is everybody's.
     let _started = match format {

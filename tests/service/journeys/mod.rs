@@ -3,6 +3,7 @@
 mod accounting_tool;
 mod batches;
 mod crew_sheet;
+mod culls;
 mod export;
 mod journal;
 mod margin;

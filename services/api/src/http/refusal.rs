@@ -55,7 +55,18 @@ impl Refusal {
             let causes = self.cause.as_deref().map(causes).unwrap_or_default();
             tracing::error!(problem.code = code, causes, "request failed");
         } else {
-            tracing::info!(problem.code = code, problem.detail = self.problem.detail, "request refused");
+            // What has the wrong form may be a secret in the wrong place: the log is told where, not what.
+            let detail = match self.problem.code {
+                Code::NotJson | Code::WrongForm | Code::WrongAddress => "",
+                _ => self.problem.detail.as_str(),
+            };
+            let pointers: Vec<_> = self.problem.errors.iter().map(|error| error.pointer.as_str()).collect();
+            tracing::info!(
+                problem.code = code,
+                problem.detail = detail,
+                problem.pointers = pointers.join(" "),
+                "request refused"
+            );
         }
     }
 }

@@ -5,7 +5,7 @@ The requests are made by schemathesis, a general tester of OpenAPI documents fro
 answer that the document does not name (status, media type, schema, Allow) and on every error of the server. The service is
 the demonstration's: an invented outfit with a week of records, in a database that vanishes.
 
-    python3 tests/fuzz_api.py [seconds]            75 seconds when not given
+    python3 tests/outside/made_up_requests.py [seconds]            75 seconds when not given
 
 Where Python, the registry or the tester is not to be had, it says so and ends well: it is a further proof, not a needed one.
 SKIDWAY_FUZZ_SEED makes a run again.
@@ -13,14 +13,15 @@ SKIDWAY_FUZZ_SEED makes a run again.
 
 import json
 import os
-import pathlib
-import re
 import subprocess
 import sys
 import urllib.request
 
-ROOT = pathlib.Path(__file__).resolve().parent.parent
-TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
+# No compiled files beside the sources.
+sys.dont_write_bytecode = True
+
+from demonstration import TARGET, service, skip
+
 PLACE = TARGET / "fuzz-venv"
 TESTER = "schemathesis>=4,<5"
 CHECKS = ",".join(
@@ -34,11 +35,6 @@ CHECKS = ",".join(
         "ignored_auth",
     ]
 )
-
-
-def skip(why):
-    print(f"skipped: {why}")
-    sys.exit(0)
 
 
 def tester():
@@ -61,31 +57,6 @@ def tester():
         last = (done.stderr.strip().splitlines() or ["no reason given"])[-1]
         skip(f"the tester cannot be installed ({last})")
     return program
-
-
-def service():
-    """The demonstration, its address and the tokens of its people by role."""
-    subprocess.run(["cargo", "build", "--quiet", "--locked", "-p", "api"], cwd=ROOT, check=True)
-    environment = dict(os.environ)
-    environment.pop("DATABASE_URL", None)
-    environment |= {
-        "SKIDWAY_LISTEN": "127.0.0.1:0",
-        # What is tried here is the operations, not how they are rationed.
-        "SKIDWAY_RATE_PER_MINUTE": "1000000",
-        "SKIDWAY_OPEN_RATE_PER_MINUTE": "1000000",
-    }
-    running = subprocess.Popen(
-        [TARGET / "debug" / "skidway", "demo"], env=environment, stdout=subprocess.PIPE, text=True
-    )
-    address, tokens = None, {}
-    for line in running.stdout:
-        if found := re.search(r"listens on (http://[^,\s]+)", line):
-            address = found.group(1)
-        if found := re.match(r"  (\w+)\s+(\S+\.\S+\.\S+)$", line):
-            tokens[found.group(1)] = found.group(2)
-        if "Still serving" in line:
-            return running, address, tokens
-    sys.exit("the demonstration did not come to its end")
 
 
 def get(address, path, token):
@@ -119,7 +90,9 @@ def run(program, address, token, seconds, settings, modes):
     command += ["--suppress-health-check", "all", "--warnings", "off", "--request-timeout", "30"]
     if seed := os.environ.get("SKIDWAY_FUZZ_SEED"):
         command += ["--seed", seed]
-    return subprocess.run(command, cwd=PLACE).returncode == 0
+    here = os.path.dirname(os.path.abspath(__file__))
+    hooks = {"SCHEMATHESIS_HOOKS": "lines", "PYTHONPATH": here, "PYTHONDONTWRITEBYTECODE": "1"}
+    return subprocess.run(command, cwd=PLACE, env=dict(os.environ) | hooks).returncode == 0
 
 
 def main():
