@@ -31,6 +31,7 @@ impl History {
         for outfit in history.outfits() {
             supplement(&history.service(), outfit);
             let_in(&history.app, outfit);
+            tell(&history.service(), outfit);
         }
         history
     }
@@ -87,6 +88,35 @@ fn let_in(app: &TestApp, outfit: &Furnished) {
     let granted = file("/v1/access-tokens", &json!({"subject": "clerk", "role": "bookkeeper"}));
     let revocation = format!("/v1/access-grants/{}/revocation", text(&granted, "grant_id"));
     let _revoked = file(&revocation, &json!({"reason": "for a test"}));
+}
+
+/// A tool that was told of something once, in vain, and then told again; put in by hand: nobody listens here.
+fn tell(service: &Session, outfit: &Furnished) {
+    let place = "subscription.outfit_id, subscription_id, 1, audit_entry_id, 0";
+    let listener = "FROM event_subscription AS subscription JOIN audit_entry USING (outfit_id)
+                    WHERE url = 'https://payroll.example/' ORDER BY audit_entry_id LIMIT 1";
+    for insert in [
+        format!("audit_entry SELECT outfit_id, gen_random_uuid(), 1, now(), 'somebody', 'manager', 'post_ticket', outfit_id, NULL
+                 FROM outfit"),
+        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://payroll.example/', ARRAY['week.posted'], 'Payroll',
+                 '1:1:', now(), 'somebody' FROM outfit"),
+        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://old.example/', ARRAY['week.posted'], 'Old',
+                 '1:1:', now(), 'somebody' FROM outfit"),
+        "event_subscription_end SELECT outfit_id, subscription_id, 'no more', now(), 'somebody'
+         FROM event_subscription WHERE url = 'https://old.example/'"
+            .to_owned(),
+        "signing_secret SELECT outfit_id, gen_random_uuid(), subscription_id, decode(repeat('00', 64), 'hex'), 24,
+                now(), 'somebody' FROM event_subscription"
+            .to_owned(),
+        format!("delivery_attempt SELECT {place}, 0, 1, gen_random_uuid(), 'week.posted', now(), now(), 'refused', 500,
+                 7, NULL {listener}"),
+        format!("delivery SELECT {place}, 0, gen_random_uuid(), 'week.posted', now(), true, false, now() {listener}"),
+        format!("delivery_replay SELECT {place}, 1, 0, now(), 'somebody' {listener}"),
+        format!("stored_reply SELECT outfit_id, 'somebody', 'file_job', 'key', decode(repeat('00', 32), 'hex'), NULL,
+                 audit_entry_id FROM audit_entry LIMIT 1"),
+    ] {
+        service.keep(outfit.outfit, &format!("INSERT INTO {insert}")).expect("the service may add");
+    }
 }
 
 /// The id of what stands first in a list.

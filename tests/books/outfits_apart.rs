@@ -16,6 +16,21 @@ fn relations(session: &Session) -> Vec<String> {
     [session.tables(), session.views()].concat()
 }
 
+/// The tests here walk the tables and views of one schema; whatever holds an outfit's rows must be among them.
+#[test]
+fn nothing_of_an_outfit_lies_where_nobody_looks() {
+    let history = History::shared();
+    let owner = history.owner();
+    let holding = owner.column(
+        "SELECT relation.relname FROM pg_class AS relation JOIN pg_attribute ON attrelid = relation.oid
+         WHERE attname = 'outfit_id' AND NOT attisdropped AND relation.relkind IN ('r', 'p', 'v', 'm', 'f')
+         ORDER BY 1",
+    );
+    let mut walked = relations(&owner);
+    walked.sort_unstable();
+    assert_eq!(holding, walked);
+}
+
 #[test]
 fn each_sees_its_own_rows_and_only_those() {
     let history = History::shared();

@@ -126,7 +126,8 @@ fn every_table_is_guarded() {
                   WHERE OURS AND (SELECT array_agg(format('%s %s %s %s', polcmd, polpermissive,
                                                           pg_get_expr(polqual, polrelid),
                                                           pg_get_expr(polwithcheck, polrelid)))
-                                  FROM pg_policy WHERE polrelid = relation.oid)
+                                  FROM pg_policy
+                                  WHERE polrelid = relation.oid AND NOT polroles @> ARRAY['skidway_courier'::regrole::oid])
                       IS DISTINCT FROM ARRAY['* t (outfit_id = current_outfit()) (outfit_id = current_outfit())']";
     finds_nothing(&session, policy, "tables without exactly the one policy");
     // 27 and 34 are the bits of tgtype: 1 row, 2 before, 8 delete, 16 update; 2 before, 32 truncate.
@@ -150,8 +151,40 @@ fn every_view_is_asked_as_its_caller() {
     // A stored view has the rows of whoever filled it.
     let stored = "SELECT relname FROM pg_class WHERE relnamespace = 'public'::regnamespace AND relkind = 'm'";
     assert_eq!(session.column(stored), Vec::<String>::new());
-    let lifted = "SELECT proname FROM pg_proc WHERE pronamespace = 'public'::regnamespace AND prosecdef";
-    assert_eq!(session.column(lifted), Vec::<String>::new(), "functions that run as their owner");
+}
+
+/// Two functions look across outfits. They run as a role that may read a few columns and nothing else, are the
+/// service's only, and answer with ids and numbers.
+#[test]
+fn only_the_courier_looks_across_outfits() {
+    let (_database, session) = migrated();
+    let lifted =
+        "SELECT format('%s %s %s %s', proname, proowner::regrole, pg_get_function_result(oid), proconfig)
+                  FROM pg_proc WHERE pronamespace = 'public'::regnamespace AND prosecdef ORDER BY 1";
+    let path = "{\"search_path=pg_catalog, public, pg_temp\"}";
+    assert_eq!(
+        session.column(lifted),
+        [
+            format!("delivery_lag skidway_courier record {path}"),
+            format!("outfits_to_tell skidway_courier SETOF uuid {path}"),
+        ]
+    );
+    let callers = "SELECT DISTINCT format('%s %s', grantee::regrole, privilege_type)
+                   FROM pg_proc, aclexplode(proacl) WHERE prosecdef AND grantee <> proowner";
+    assert_eq!(session.column(callers), ["skidway_service EXECUTE"], "who may call them");
+    let role = "SELECT concat_ws(' ', rolsuper, rolcreaterole, rolcreatedb, rolcanlogin, rolreplication, rolbypassrls)
+                FROM pg_roles WHERE rolname = 'skidway_courier'";
+    assert_eq!(session.value(role), "f f f f f f");
+    let policies = "SELECT DISTINCT format('%s %s', polcmd, polroles::regrole[]) FROM pg_policy WHERE polname <> 'own_outfit'";
+    assert_eq!(session.column(policies), ["r {skidway_courier}"]);
+    let whole = "SELECT relname FROM pg_class WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'
+                 AND has_table_privilege('skidway_courier', oid, 'SELECT, INSERT, UPDATE, DELETE, TRUNCATE')";
+    assert_eq!(session.column(whole), Vec::<String>::new(), "tables that the courier may use as a whole");
+    let columns = "SELECT DISTINCT attrelid::regclass || '.' || attname FROM pg_attribute, aclexplode(attacl)
+                   WHERE attname ~ '(_by|url|says|sealed|about|reason)$'";
+    assert_eq!(session.column(columns), Vec::<String>::new(), "what the courier has no need to know");
+    let make = "SELECT has_schema_privilege('skidway_courier', 'public', 'CREATE')";
+    assert_eq!(session.value(make), "f", "the courier can make tables");
 }
 
 #[test]
@@ -180,8 +213,8 @@ fn the_service_may_read_and_add_and_nothing_else() {
     let mut expected: Vec<_> = tables.chain(views).collect();
     expected.sort_unstable();
     assert_eq!(session.column(granted), expected);
-    let columns = "SELECT attrelid::regclass::text FROM pg_attribute
-                   WHERE attacl IS NOT NULL AND attrelid IN (
+    let columns = "SELECT DISTINCT attrelid::regclass::text FROM pg_attribute, aclexplode(attacl)
+                   WHERE (grantee <> 'skidway_courier'::regrole OR privilege_type <> 'SELECT') AND attrelid IN (
                        SELECT oid FROM pg_class WHERE relnamespace = 'public'::regnamespace)";
     assert_eq!(session.column(columns), Vec::<String>::new(), "privileges on single columns");
     let make = "SELECT has_schema_privilege('skidway_service', 'public', 'CREATE')";

@@ -1,5 +1,6 @@
 //! The API document: committed, served, complete, and true to what the service says.
 
+mod compatibility;
 mod examples;
 mod operations;
 mod page;

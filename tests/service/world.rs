@@ -37,6 +37,8 @@ pub struct World {
     pub sawyer: String,
     /// Who has accounts, and signs in.
     pub people: People,
+    /// A tool that is told of every kind of event, and that nobody answers for.
+    pub subscription: String,
     fresh: Cell<u32>,
 }
 
@@ -88,6 +90,12 @@ pub fn log_table(title: &str) -> Value {
     })
 }
 
+/// A subscription to every kind of event, at a port of this machine where nobody listens.
+pub fn subscription() -> Value {
+    json!({"url": "http://127.0.0.1:9/skidway", "says": "Payroll of the office",
+           "kinds": ["ticket.accepted", "ticket.corrected", "week.posted", "statement.ready"]})
+}
+
 impl World {
     /// Furnishes an outfit and does the work of its first two weeks.
     pub fn new(app: &TestApp) -> Self {
@@ -120,6 +128,7 @@ impl World {
         let rested = json!({"worker_id": crew_of_one["shares"][0]["worker_id"], "worked_on": "2026-06-10",
                             "hours": "0.5", "what_for": {"kind": "rest"}});
         let _rested = outfit.manager.post("/v1/time-entries", &rested).expect(201);
+        let subscription = outfit.manager.post("/v1/event-subscriptions", &subscription()).expect(201);
         let statements = outfit.mill.get("/v1/statements").expect(200);
         let held = outfit.manager.get("/v1/holdback").expect(200);
         let contract = outfit.manager.get(&format!("/v1/contracts/{}", outfit.felling_contract)).expect(200);
@@ -135,6 +144,7 @@ impl World {
             log_table: text(&table, "table_id"),
             sawyer: text(&held[0]["payee"], "worker_id"),
             people: People::new(app.stranger(), app.issuer.clone()),
+            subscription: text(&subscription["subscription"], "subscription_id"),
             outfit,
             fresh: Cell::new(100),
         }
@@ -158,6 +168,18 @@ impl World {
     /// A new ticket of two logs.
     pub fn ticket(&self) -> Value {
         ticket(&self.outfit, self.fresh(), "2026-06-15", &[log("16", "16"), log("12", "16")])
+    }
+
+    /// A sheet with a new ticket of two logs.
+    pub fn sheet(&self) -> String {
+        let outfit = &self.outfit;
+        let (number, crew) = (self.fresh(), &outfit.felling_crew);
+        format!(
+            "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,length_ft\r\n\
+             A,{number},{},{},2026-06-15,R. Hale,{crew},log,white pine,16,16\r\n\
+             ,,,,,,{crew},log,white pine,12,16\r\n",
+            outfit.job, outfit.landing
+        )
     }
 
     /// A request for an operation that it would accept from whoever may send it.
@@ -200,6 +222,9 @@ impl World {
                 with("/v1/scale/piece", json!({"terms_id": self.terms, "piece": log("16", "16")}))
             }
             "post_ticket" => with("/v1/tickets", self.ticket()),
+            "post_tickets" => with("/v1/ticket-batches", self.ticket()),
+            "post_ticket_sheet" => with("/v1/ticket-sheets", self.sheet().into()),
+            "ticket_sheet_template" => at("/v1/ticket-sheets/template".to_owned()),
             "correct_ticket" => with(
                 &format!("/v1/tickets/{}/corrections", self.settled_ticket),
                 json!({"reason": "read the wrong end", "ticket": self.ticket()}),
@@ -252,8 +277,26 @@ impl World {
                 let record = json!({"charge_id": text(&charge, "charge_id")});
                 with("/v1/reversals", json!({"record": record, "reason": "charged twice"}))
             }
-            other => Sample { path: self.address(other), body: None },
+            other => self.sample_of_events(other),
         }
+    }
+
+    /// The same for what tools are told, and for what is only read.
+    fn sample_of_events(&self, operation: &str) -> Sample {
+        let at = |subscription: &str, rest: &str| format!("/v1/event-subscriptions/{subscription}/{rest}");
+        let (path, body) = match operation {
+            "file_event_subscription" => ("/v1/event-subscriptions".to_owned(), subscription()),
+            "end_event_subscription" => {
+                let filed = self.outfit.manager.post("/v1/event-subscriptions", &subscription()).expect(201);
+                let filed = text(&filed["subscription"], "subscription_id");
+                (at(&filed, "end"), json!({"reason": "another program keeps the pay now"}))
+            }
+            "make_signing_secret" => (at(&self.subscription, "secrets"), json!({"overlap_hours": 0})),
+            "try_event_subscription" => (at(&self.subscription, "trial"), json!({})),
+            "replay_dead_letters" => (at(&self.subscription, "dead-letters/replay"), json!({})),
+            other => return Sample { path: self.address(other), body: None },
+        };
+        Sample { path, body: Some(body) }
     }
 
     /// A charge for what a worker had from the store.
@@ -329,6 +372,10 @@ impl World {
             "audit_margin" => {
                 format!("/v1/audit/margin?from=2026-06-01&to=2026-06-20&job_id={}", self.outfit.job)
             }
+            "list_event_subscriptions" => "/v1/event-subscriptions".to_owned(),
+            "show_event_subscription" => format!("/v1/event-subscriptions/{}", self.subscription),
+            "list_deliveries" => format!("/v1/event-subscriptions/{}/deliveries", self.subscription),
+            "list_dead_letters" => format!("/v1/event-subscriptions/{}/dead-letters", self.subscription),
             "live" => "/health/live".to_owned(),
             "ready" => "/health/ready".to_owned(),
             "show_problem" => "/problems/ticket-differs".to_owned(),
@@ -345,10 +392,12 @@ impl World {
 impl Sample {
     /// Sends it.
     pub fn send(&self, operation: &api::http::operation::Operation, actor: &Actor) -> tests::Reply {
-        actor.send(operation.method.as_str().parse().expect("a method"), &self.path, self.text())
+        let kind = operation.body_type().unwrap_or("application/json");
+        actor.send_as(operation.method.as_str().parse().expect("a method"), &self.path, self.text(), kind)
     }
 
-    fn text(&self) -> Option<String> {
-        self.body.as_ref().map(ToString::to_string)
+    /// The body as it is sent: a text as such, anything else as JSON.
+    pub fn text(&self) -> Option<String> {
+        self.body.as_ref().map(|body| body.as_str().map_or_else(|| body.to_string(), str::to_owned))
     }
 }

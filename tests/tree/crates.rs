@@ -35,7 +35,7 @@ const KEPT_TO: [(&str, &[&str]); 11] = [
     ("utoipa-actix-web", &["api"]),
     ("utoipa-swagger-ui", &["api"]),
     ("jsonwebtoken", &["api"]),
-    ("reqwest", &["api", "client"]),
+    ("reqwest", &["client", "api"]),
     ("tokio-postgres", &["localpg"]),
 ];
 

@@ -1,8 +1,10 @@
 //! The glue between the pure crates and the stored books: what a ticket becomes under a contract, what the books
 //! entitle everybody to, and how that is shown.
 
+pub mod accepting;
 pub mod account_titles;
 pub mod adjusting;
+pub mod batch;
 pub mod caution;
 pub mod deriving;
 pub mod drafting;
@@ -22,3 +24,4 @@ pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;
 pub mod sharing;
+pub mod sheet;

@@ -16,9 +16,11 @@ use client::Client;
 use kernel::{Entropy, SystemClock, SystemEntropy};
 
 use crate::config::Config;
+use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
 use crate::http::caller::Caller;
-use crate::running::{Parts, until_told_to_stop};
+use crate::running::stopping::until_told_to_stop;
+use crate::running::{Delivering, Parts};
 use crate::service::Service;
 use crate::telemetry;
 
@@ -47,6 +49,9 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         external: None,
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
+        secrets_seed: token_seed,
+        sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
+        limits: config.limits.clone(),
     };
     let service = parts.service()?;
     let bound = bind(config, &service)?;
@@ -56,9 +61,11 @@ pub fn run(config: &Config, exit: bool) -> anyhow::Result<()> {
         let server = bound.run()?;
         let handle = server.handle();
         let serving = actix_web::rt::spawn(server);
+        let delivering = Delivering::start(service.clone());
         let told = tell(address, &service, exit).await;
         handle.stop(true).await;
         serving.await??;
+        delivering.finish().await;
         told
     })
 }

@@ -2,11 +2,13 @@
 
 pub mod app;
 pub mod body;
+pub mod busy;
 pub mod caller;
 pub mod examples;
 pub mod fallback;
 pub mod filing;
 pub mod guard;
+pub mod lines;
 pub mod openapi;
 pub mod operation;
 pub mod parameters;
@@ -14,3 +16,4 @@ pub mod refusal;
 pub mod roles;
 pub mod token;
 pub mod token_key;
+pub mod webhooks;

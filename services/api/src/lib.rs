@@ -9,6 +9,7 @@ pub mod books;
 pub mod commands;
 pub mod config;
 pub mod demo;
+pub mod events;
 pub mod http;
 pub mod routes;
 pub mod running;

@@ -41,7 +41,7 @@ operations! {
     contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
-    tickets { post, list, show, correct, working, set_aside }
+    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
     unpriced { list }
     time { file, list }
     settlements { draft, list, show, post, explain, crew_sheet }
@@ -55,6 +55,7 @@ operations! {
     journal { list, show, trial_balance, export }
     balances { list }
     audit { volume_against_pay, margin, changes }
+    event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }
 }

@@ -1,5 +1,13 @@
 //! What the service needs around it to run: a database, a key, a signal to stop.
 
+pub mod admission;
+pub mod instance;
+pub mod limits;
+pub mod metrics;
+pub mod metrics_page;
+pub mod rates;
+pub mod stopping;
+
 use std::fs;
 use std::io::Write;
 use std::os::unix::fs::OpenOptionsExt;
@@ -15,8 +23,14 @@ use storage::{Store, StoreOptions};
 use crate::access::external::{ExternalIssuer, ExternalOptions};
 use crate::access::passwords::Passwords;
 use crate::config::{Config, seed};
+use crate::events::courier::Courier;
+use crate::events::running::deliver_until;
+use crate::events::secrets::SecretBox;
+use crate::events::sending::Sender;
 use crate::http::token::Tokens;
 use crate::service::Service;
+use instance::Instance;
+use limits::Limits;
 
 /// How long a request waits for a connection.
 const WAIT: Duration = Duration::from_secs(5);
@@ -86,6 +100,12 @@ pub struct Parts {
     pub clock: Arc<dyn Clock>,
     /// Random bytes.
     pub entropy: Arc<dyn Entropy>,
+    /// The seed of the key that seals the secrets of event subscriptions.
+    pub secrets_seed: [u8; 32],
+    /// Sends events.
+    pub sender: Arc<dyn Sender>,
+    /// How much it takes on at once.
+    pub limits: Limits,
 }
 
 impl std::fmt::Debug for Parts {
@@ -110,11 +130,22 @@ impl Parts {
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
         let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?
             .still_taking(&self.retired_token_seeds)?;
-        let entropy = self.entropy.clone();
-        let passwords = Passwords::new(entropy.clone());
+        let passwords = Passwords::new(self.entropy.clone());
         let issuer = |options: &ExternalOptions| ExternalIssuer::new(options.clone(), self.clock.clone());
         let external = self.external.as_ref().map(issuer).transpose()?.map(Arc::new);
-        Ok(Service { store, clock: self.clock.clone(), ids, entropy, tokens, passwords, external })
+        let secrets = SecretBox::new(&self.secrets_seed, self.entropy.clone())?;
+        Ok(Service {
+            store,
+            clock: self.clock.clone(),
+            ids,
+            tokens,
+            passwords,
+            external,
+            entropy: self.entropy.clone(),
+            secrets,
+            sender: self.sender.clone(),
+            running: Arc::new(Instance::new(&self.limits, self.clock.clone())?),
+        })
     }
 }
 
@@ -153,17 +184,25 @@ fn make_seed(path: &Path, entropy: &dyn Entropy) -> anyhow::Result<()> {
     }
 }
 
-/// Waits for the terminal or the system to say stop.
-pub async fn until_told_to_stop() {
-    use tokio::signal::unix::{SignalKind, signal};
-    let (Ok(mut terminate), Ok(mut interrupt)) =
-        (signal(SignalKind::terminate()), signal(SignalKind::interrupt()))
-    else {
-        // Without signals the service runs until it is killed; nothing is lost by that.
-        return std::future::pending().await;
-    };
-    tokio::select! {
-        _ = terminate.recv() => {}
-        _ = interrupt.recv() => {}
+/// Delivery of events, running beside the server.
+#[derive(Debug)]
+pub struct Delivering {
+    stop: tokio::sync::watch::Sender<bool>,
+    task: actix_web::rt::task::JoinHandle<()>,
+}
+
+impl Delivering {
+    /// Begins to deliver. Only where the server's own runtime runs.
+    #[must_use]
+    pub fn start(service: Service) -> Self {
+        let (stop, told) = tokio::sync::watch::channel(false);
+        Self { stop, task: actix_web::rt::spawn(deliver_until(Courier::new(service), told)) }
+    }
+
+    /// Stops after what is being sent now.
+    pub async fn finish(self) {
+        self.stop.send_replace(true);
+        // It cannot fail, only panic; then there is nothing left to wait for.
+        let _ended = self.task.await;
     }
 }

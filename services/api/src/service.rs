@@ -7,11 +7,14 @@ use storage::{Books, Store};
 
 use crate::access::external::ExternalIssuer;
 use crate::access::passwords::Passwords;
+use crate::events::secrets::SecretBox;
+use crate::events::sending::Sender;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
 use crate::http::token::Tokens;
+use crate::running::instance::Instance;
 
-/// The running service: the books, the clock, and what makes ids and tokens. Holds no state of its own.
+/// The running service: the books, the clock, and what makes ids and tokens. Holds no record of its own.
 #[derive(Clone)]
 pub struct Service {
     /// The books.
@@ -28,6 +31,12 @@ pub struct Service {
     pub passwords: Passwords,
     /// The issuer whose word is taken for who somebody is, where there is one.
     pub external: Option<Arc<ExternalIssuer>>,
+    /// Makes, seals and opens the secrets that events are signed with.
+    pub secrets: SecretBox,
+    /// Sends events.
+    pub sender: Arc<dyn Sender>,
+    /// What this instance knows of itself: figures, limits, whether it is about to stop.
+    pub running: Arc<Instance>,
 }
 
 impl std::fmt::Debug for Service {
@@ -37,6 +46,14 @@ impl std::fmt::Debug for Service {
 }
 
 impl Service {
+    /// Any number, to spread things by.
+    #[must_use]
+    pub fn chance(&self) -> u16 {
+        let mut bytes = [0; 2];
+        self.entropy.fill(&mut bytes);
+        u16::from_be_bytes(bytes)
+    }
+
     /// Does `work` on the books of the caller's outfit in one transaction: all of it is kept, or none.
     ///
     /// # Errors

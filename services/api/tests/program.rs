@@ -5,6 +5,7 @@ use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
+use std::time::{Duration, Instant};
 
 /// A directory that the account of the database can reach, which a usual temporary one is not when root runs this.
 struct Place(PathBuf);
@@ -28,6 +29,7 @@ fn skidway(data_dir: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_skidway"));
     command.args(arguments).stdin(Stdio::null()).env_remove("DATABASE_URL");
     command.env("SKIDWAY_DATA_DIR", data_dir).env("SKIDWAY_LISTEN", "127.0.0.1:0");
+    command.env("SKIDWAY_DRAIN_SECONDS", "0");
     command
 }
 
@@ -42,7 +44,11 @@ fn done(output: &Output) -> String {
 
 /// A running `skidway serve` and its address, which stands in its log.
 fn serve(data_dir: &Path) -> (Child, String) {
-    let mut child = skidway(data_dir, &["serve"]).stderr(Stdio::piped()).spawn().unwrap();
+    started(skidway(data_dir, &["serve"]))
+}
+
+fn started(mut command: Command) -> (Child, String) {
+    let mut child = command.stderr(Stdio::piped()).spawn().unwrap();
     let mut log = BufReader::new(child.stderr.take().unwrap());
     let mut seen = String::new();
     let address = loop {
@@ -103,6 +109,33 @@ fn it_stops_when_told_and_finds_its_data_again() {
     );
     assert!(shown.contains("\"Invented\"") && shown.contains(&outfit), "{shown}");
     terminate(child);
+}
+
+/// Told to stop, it goes on serving for the time it was given, and says to whoever divides the requests that it is not
+/// ready; then it ends, also when somebody holds a connection open without asking for anything.
+#[test]
+fn it_says_that_it_is_about_to_stop_before_it_does() {
+    let place = Place::new("drain");
+    let mut command = skidway(&place.0, &["serve"]);
+    command.env("SKIDWAY_DRAIN_SECONDS", "2");
+    let (mut child, address) = started(command);
+    let ready = "GET /health/ready HTTP/1.1\r\nHost: skidway\r\nConnection: close\r\n\r\n";
+    assert!(ask(&address, ready).starts_with("HTTP/1.1 200"));
+    let mut idle = TcpStream::connect(&address).unwrap();
+    idle.write_all(b"GET /health/live HTTP/1.1\r\nHost: skidway\r\n\r\n").unwrap();
+    let told = Command::new("kill").args(["-TERM", &child.id().to_string()]).status().unwrap();
+    assert!(told.success());
+    let began = Instant::now();
+    while ask(&address, ready).starts_with("HTTP/1.1 200") {
+        assert!(began.elapsed() < Duration::from_secs(1), "it is still ready");
+    }
+    let last = ask(&address, ready);
+    assert!(last.starts_with("HTTP/1.1 503") && last.contains("\"not-ready\""), "{last}");
+    assert!(ask(&address, "GET /health/live HTTP/1.0\r\n\r\n").contains(" 200 OK"), "it still serves");
+    assert!(child.wait().unwrap().success(), "it did not end in order");
+    let took = began.elapsed();
+    assert!((2..9).contains(&took.as_secs()), "{took:?}");
+    drop(idle);
 }
 
 #[test]

@@ -6,6 +6,7 @@ use std::time::Duration;
 use kernel::{Entropy, SystemEntropy};
 use reqwest::Url;
 use reqwest::header::HeaderValue;
+use wire::{TraceParent, TraceState};
 
 use crate::Patience;
 
@@ -72,6 +73,7 @@ pub struct Client {
     pub(crate) authorization: Option<HeaderValue>,
     pub(crate) patience: Patience,
     pub(crate) entropy: Arc<dyn Entropy>,
+    pub(crate) trace: Option<(TraceParent, TraceState)>,
 }
 
 impl std::fmt::Debug for Client {
@@ -122,6 +124,7 @@ impl Client {
             authorization,
             patience: Patience::default(),
             entropy: Arc::new(SystemEntropy),
+            trace: None,
         })
     }
 
@@ -148,6 +151,19 @@ impl Client {
     #[must_use]
     pub fn with_entropy(self, entropy: Arc<dyn Entropy>) -> Self {
         Self { entropy, ..self }
+    }
+
+    /// The same client, whose requests are part of a trace: `parent` is the span that they are made in.
+    ///
+    /// ```
+    /// use client::{Client, TraceParent, TraceState};
+    /// let parent: TraceParent = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01".parse()?;
+    /// let client = Client::new("http://127.0.0.1:7450", None)?.with_trace(parent, TraceState::default());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn with_trace(self, parent: TraceParent, state: TraceState) -> Self {
+        Self { trace: Some((parent, state)), ..self }
     }
 
     /// Where the service is, without a slash at the end.

@@ -48,7 +48,8 @@ impl ClientError {
         }
     }
 
-    /// Whether the service, or the books behind it, could not be reached: to be tried again later as it is.
+    /// Whether the service, or the books behind it, could not be reached or had no time: to be tried again later as it
+    /// is.
     ///
     /// ```
     /// use client::ClientError;
@@ -59,7 +60,12 @@ impl ClientError {
     #[must_use]
     pub fn is_unreachable(&self) -> bool {
         match self {
-            Self::Refused(problem) => problem.code == Code::Unavailable,
+            Self::Refused(problem) => {
+                matches!(
+                    problem.code,
+                    Code::Unavailable | Code::Overloaded | Code::NotReady | Code::RateLimited
+                )
+            }
             Self::Unreachable(_) => true,
             Self::NotUnderstood { status, .. } => matches!(status, 502..=504),
         }

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use reqwest::header::{AUTHORIZATION, RETRY_AFTER};
+use reqwest::header::{AUTHORIZATION, CONTENT_TYPE, RETRY_AFTER};
 use reqwest::{Method, Request, RequestBuilder, StatusCode};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -13,6 +13,9 @@ use crate::{Client, ClientError, Unreachable};
 
 /// The header that tells a repeat from another request (the IETF's draft of the Idempotency-Key header field).
 const KEY_HEADER: &str = "Idempotency-Key";
+
+/// How long a request of many tickets may take.
+const WORKING: Duration = Duration::from_secs(60 * 60);
 
 /// Whether a request may be sent twice.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,12 +42,12 @@ enum Attempt {
 }
 
 impl Attempt {
-    /// Whether the service, or something between it and us, was not there to do it.
+    /// Whether the service, or something between it and us, was not there to do it, or asked for a pause first.
     fn nobody_there(&self) -> bool {
         match self {
             // The service asks to wait where the same request is still being worked on.
             Self::Answer { status, asked_to_wait, .. } => {
-                matches!(status.as_u16(), 502..=504)
+                matches!(status.as_u16(), 429 | 502..=504)
                     || (*status == StatusCode::CONFLICT && asked_to_wait.is_some())
             }
             Self::Nothing { .. } => true,
@@ -105,6 +108,33 @@ impl Client {
         self.exchange(request, repeat).await
     }
 
+    /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it
+    /// takes.
+    pub(crate) async fn post_as(
+        &self,
+        path: &str,
+        body: Vec<u8>,
+        media_type: &str,
+    ) -> Result<Vec<u8>, ClientError> {
+        let request = self.request(Method::POST, path).header(CONTENT_TYPE, media_type).timeout(WORKING);
+        Ok(self.succeed(request.body(body), Repeat::Harmless).await?.1)
+    }
+
+    /// That an answer of the right status cannot be read.
+    pub(crate) fn unreadable(&self, error: &serde_json::Error) -> ClientError {
+        self.not_understood(StatusCode::OK, &error.to_string())
+    }
+
+    /// That an answer has no end.
+    pub(crate) fn cut_off(&self) -> ClientError {
+        self.not_understood(StatusCode::OK, "the answer was cut off; sending all of it again does no harm")
+    }
+
+    /// That something cannot be sent.
+    pub(crate) fn unwritable(&self, error: &serde_json::Error) -> ClientError {
+        self.unreachable(0, error.to_string(), false)
+    }
+
     /// Puts something into a state; being there already is no harm.
     pub(crate) async fn put<T: DeserializeOwned>(&self, path: &str) -> Result<Answered<T>, ClientError> {
         self.exchange(self.request(Method::PUT, path), Repeat::Harmless).await
@@ -119,7 +149,13 @@ impl Client {
     }
 
     fn request(&self, method: Method, path: &str) -> RequestBuilder {
-        let request = self.http.request(method, format!("{}{path}", self.service()));
+        let mut request = self.http.request(method, format!("{}{path}", self.service()));
+        if let Some((parent, state)) = &self.trace {
+            request = request.header("traceparent", parent.to_string());
+            if !state.as_str().is_empty() {
+                request = request.header("tracestate", state.as_str());
+            }
+        }
         match &self.authorization {
             Some(value) => request.header(AUTHORIZATION, value.clone()),
             None => request,

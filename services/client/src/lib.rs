@@ -22,6 +22,7 @@
 
 mod client;
 mod error;
+pub mod events;
 mod exchange;
 mod operations;
 mod paging;
@@ -31,8 +32,10 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, ExportQuery, JournalQuery, OPERATIONS,
-    PaymentQuery, Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, DeliveryQuery, ExportQuery,
+    JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery, StatementQuery,
+    TicketQuery, TimeQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;
+pub use wire::{TraceParent, TraceState};

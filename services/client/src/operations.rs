@@ -9,6 +9,7 @@ mod balances;
 mod charges;
 mod contracts;
 mod crews;
+mod event_subscriptions;
 mod health;
 mod holdback;
 mod jobs;
@@ -36,6 +37,7 @@ pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
+pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
@@ -89,6 +91,9 @@ pub const OPERATIONS: &[&str] = &[
     "scale",
     "scale_piece",
     "post_ticket",
+    "post_tickets",
+    "post_ticket_sheet",
+    "ticket_sheet_template",
     "list_tickets",
     "show_ticket",
     "correct_ticket",
@@ -124,6 +129,15 @@ pub const OPERATIONS: &[&str] = &[
     "audit_volume_against_pay",
     "audit_margin",
     "list_changes",
+    "file_event_subscription",
+    "list_event_subscriptions",
+    "show_event_subscription",
+    "end_event_subscription",
+    "make_signing_secret",
+    "try_event_subscription",
+    "list_deliveries",
+    "list_dead_letters",
+    "replay_dead_letters",
     "live",
     "ready",
     "show_problem",

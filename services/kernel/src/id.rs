@@ -137,6 +137,12 @@ id_kinds! {
     SignInAttemptId = "try to sign in";
     /// One request to the service.
     RequestId = "request";
+    /// That a tool of the outfit's is told of what happens in the books.
+    EventSubscriptionId = "event subscription";
+    /// A secret that events are signed with.
+    SigningSecretId = "signing secret";
+    /// Something that tools are told of. Where several follow from one change, some are UUIDs of version 8.
+    EventId = "event";
 }
 
 /// Makes ids from a clock and a source of random bytes.

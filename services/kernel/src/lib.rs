@@ -32,10 +32,11 @@ pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
-    AccountId, AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EnrolmentId, GrantId, Id,
-    IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId, OutfitId, PasswordId, PaymentId,
-    RefreshTokenId, ReleaseId, RequestId, ReversalId, SetAsideId, SettlementId, ShareSetId, SignInAttemptId,
-    StatementId, TermsId, TicketId, TimeEntryId, TokenId, WageTermsId, WorkerId,
+    AccountId, AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EnrolmentId, EventId,
+    EventSubscriptionId, GrantId, Id, IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId,
+    OutfitId, PasswordId, PaymentId, RefreshTokenId, ReleaseId, RequestId, ReversalId, SetAsideId,
+    SettlementId, ShareSetId, SignInAttemptId, SigningSecretId, StatementId, TermsId, TicketId, TimeEntryId,
+    TokenId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;

@@ -8,13 +8,16 @@ use diesel_async::{
 };
 use kernel::{Id, OutfitId};
 
+use crate::kept::{Added, Kept};
+use crate::migrate::{MigrationState, migration_state};
 use crate::pool::Connections;
-use crate::{Access, StorageError, StoreOptions};
+use crate::{Access, PoolUsage, StorageError, StoreOptions};
 
 /// The database. Cheap to clone; every clone shares the connections.
 #[derive(Clone)]
 pub struct Store {
-    connections: Arc<Connections>,
+    pub(crate) connections: Arc<Connections>,
+    kept: Arc<Kept>,
 }
 
 impl std::fmt::Debug for Store {
@@ -39,7 +42,7 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
     pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
-        Ok(Self { connections: Arc::new(Connections::new(options)?) })
+        Ok(Self { connections: Arc::new(Connections::new(options)?), kept: Arc::default() })
     }
 
     /// Whether the database answers.
@@ -51,6 +54,38 @@ impl Store {
         let mut connection = self.connections.get().await?;
         diesel::sql_query("SELECT 1").execute(&mut connection).await?;
         Ok(())
+    }
+
+    /// How the connections are used at this moment.
+    #[must_use]
+    pub fn pool_usage(&self) -> PoolUsage {
+        self.connections.usage()
+    }
+
+    /// What this instance has kept since it started.
+    #[must_use]
+    pub fn kept(&self) -> Added {
+        self.kept.sum()
+    }
+
+    /// How the shape of the database stands against what this version needs.
+    ///
+    /// The service's own role sees nothing of the table that migrations are noted in, so one statement is made under
+    /// the role that the connection logged in with.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError::Unavailable`] when the database does not answer.
+    pub async fn migration_state(&self) -> Result<MigrationState, StorageError> {
+        let mut connection = self.connections.get().await?;
+        let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
+        AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
+        let applied = migration_state(&mut connection).await;
+        if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
+            // It may still have the wrong role: nobody is to be given it again.
+            drop(Object::take(connection));
+        }
+        applied
     }
 
     /// Does `work` on the books of `outfit` in one transaction: all of it is kept, or, when it answers with an
@@ -162,7 +197,13 @@ impl Store {
         };
         match (&outcome, ended) {
             // Committed, or undone: the connection is good for the next.
-            (_, Ok(())) => drop(unfinished.0.take()),
+            (outcome, Ok(())) => {
+                if let Some(books) = unfinished.0.take()
+                    && outcome.is_ok()
+                {
+                    self.kept.count(books.added);
+                }
+            }
             (Ok(_), Err(error)) => return Err(StorageError::from(error).into()),
             // A rollback that fails leaves a connection that is thrown away; nothing was kept.
             (Err(_), Err(error)) => {
@@ -193,14 +234,14 @@ impl Store {
             }
             return Err(error.into());
         }
-        Ok(Books { connection, outfit })
+        Ok(Books { connection, outfit, added: Added::default() })
     }
 }
 
 /// A transaction that has not come to its end. When its work panics or is abandoned, the connection is closed, which
 /// undoes everything and lets go of every lock at once; given back to the pool, it would hold them until somebody
 /// happened to be given it again.
-struct Unfinished(Option<Books>);
+pub(crate) struct Unfinished(pub(crate) Option<Books>);
 
 impl Drop for Unfinished {
     fn drop(&mut self) {
@@ -230,6 +271,7 @@ fn gone() -> StorageError {
 pub struct Books {
     pub(crate) connection: Object<AsyncPgConnection>,
     outfit: OutfitId,
+    pub(crate) added: Added,
 }
 
 impl std::fmt::Debug for Books {
@@ -239,6 +281,10 @@ impl std::fmt::Debug for Books {
 }
 
 impl Books {
+    pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
+        Self { connection, outfit, added: Added::default() }
+    }
+
     /// Whose books these are.
     #[must_use]
     pub fn outfit(&self) -> OutfitId {
@@ -275,6 +321,31 @@ impl Books {
             .execute(&mut self.connection)
             .await?;
         Ok(())
+    }
+
+    /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the
+    /// transaction goes on.
+    ///
+    /// # Errors
+    ///
+    /// What `work` answers; [`StorageError`] when the database fails.
+    pub async fn attempt<T, E: From<StorageError>>(
+        &mut self,
+        work: impl AsyncFnOnce(&mut Self) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let of = |error| E::from(StorageError::from(error));
+        AnsiTransactionManager::begin_transaction(&mut *self.connection).await.map_err(of)?;
+        let before = self.added;
+        let outcome = work(self).await;
+        let ended = match &outcome {
+            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *self.connection).await,
+            Err(_) => {
+                self.added = before;
+                AnsiTransactionManager::rollback_transaction(&mut *self.connection).await
+            }
+        };
+        ended.map_err(of)?;
+        outcome
     }
 
     async fn lock(&mut self, function: &str) -> Result<(), StorageError> {

@@ -132,6 +132,7 @@ impl Books {
             ));
         }
         diesel::insert_into(accrual::table).values(rows).execute(&mut self.connection).await?;
+        self.added.accruals(new.accruals.len());
         Ok(())
     }
 

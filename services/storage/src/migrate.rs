@@ -1,7 +1,11 @@
 //! Bringing a database to the shape this version needs.
 
-use diesel_async::{AsyncConnection, AsyncMigrationHarness, AsyncPgConnection};
+use diesel::migration::{Migration, MigrationSource};
+use diesel::pg::Pg;
+use diesel_async::{AsyncConnection, AsyncMigrationHarness, AsyncPgConnection, RunQueryDsl};
 use diesel_migrations::{EmbeddedMigrations, MigrationHarness, embed_migrations};
+
+use crate::StorageError;
 
 /// Every migration, compiled into the program.
 const MIGRATIONS: EmbeddedMigrations = embed_migrations!("../../migrations");
@@ -38,6 +42,41 @@ pub fn migrate(url: &str) -> Result<Vec<String>, MigrationError> {
 /// [`MigrationError`].
 pub fn revert_all(url: &str) -> Result<Vec<String>, MigrationError> {
     on_own_thread(url, |harness| harness.revert_all_migrations(MIGRATIONS).map(names))
+}
+
+/// How the shape of a database stands against what this version needs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MigrationState {
+    /// How many migrations the database has, later ones than this version knows among them.
+    pub applied: usize,
+    /// How many this version needs.
+    pub expected: usize,
+    /// The ones that it needs and the database lacks, oldest first.
+    pub missing: Vec<String>,
+}
+
+/// A migration that the database has.
+#[derive(diesel::QueryableByName)]
+struct AppliedRow {
+    #[diesel(sql_type = diesel::sql_types::Text)]
+    version: String,
+}
+
+/// Reads which migrations a database has.
+pub(crate) async fn migration_state(
+    connection: &mut AsyncPgConnection,
+) -> Result<MigrationState, StorageError> {
+    let rows: Vec<AppliedRow> =
+        diesel::sql_query("SELECT version FROM __diesel_schema_migrations").load(connection).await?;
+    let known: Vec<Box<dyn Migration<Pg>>> = MIGRATIONS
+        .migrations()
+        .map_err(|error| StorageError::inconsistent("__diesel_schema_migrations", error))?;
+    let mut needed: Vec<String> =
+        known.iter().map(|migration| migration.name().version().to_string()).collect();
+    needed.sort_unstable();
+    let expected = needed.len();
+    needed.retain(|version| !rows.iter().any(|row| row.version == *version));
+    Ok(MigrationState { applied: rows.len(), expected, missing: needed })
 }
 
 type Harness = AsyncMigrationHarness<AsyncPgConnection>;

@@ -33,6 +33,19 @@ impl std::fmt::Debug for StoreOptions {
     }
 }
 
+/// How the connections are used at this moment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PoolUsage {
+    /// Connections at the most.
+    pub most: usize,
+    /// Connections that are open.
+    pub open: usize,
+    /// Open connections that nobody uses.
+    pub idle: usize,
+    /// Requests that wait for a connection.
+    pub waiting: usize,
+}
+
 /// The pool, together with the runtime that drives its connections.
 ///
 /// A connection's traffic is driven by the runtime that opened it. The web server has one single-threaded runtime
@@ -86,6 +99,16 @@ impl Connections {
             .build()
             .map_err(|error| unavailable(Box::new(error)))?;
         Ok(Self { pool, runtime: Some(runtime) })
+    }
+
+    pub(crate) fn usage(&self) -> PoolUsage {
+        let status = self.pool.status();
+        PoolUsage {
+            most: status.max_size,
+            open: status.size,
+            idle: status.available,
+            waiting: status.waiting,
+        }
     }
 
     pub(crate) async fn get(&self) -> Result<Object<AsyncPgConnection>, StorageError> {

@@ -14,7 +14,7 @@ pub struct SignInName(pub [u8; 32]);
 
 /// One try to sign in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Attempt {
+pub struct SignInAttempt {
     /// When.
     pub at: Timestamp,
     /// Whether it succeeded. One whose password is being looked at has not.
@@ -84,7 +84,11 @@ impl Books {
     /// # Errors
     ///
     /// [`StorageError`] when the database fails.
-    pub async fn attempts(&mut self, name: SignInName, most: u16) -> Result<Vec<Attempt>, StorageError> {
+    pub async fn attempts(
+        &mut self,
+        name: SignInName,
+        most: u16,
+    ) -> Result<Vec<SignInAttempt>, StorageError> {
         let held: String = name.0.iter().map(|byte| format!("{byte:02x}")).collect();
         self.hold(&held).await?;
         let rows = sign_in_attempt::table
@@ -103,7 +107,7 @@ impl Books {
             ))
             .load::<(jiff_diesel::Timestamp, bool)>(&mut self.connection)
             .await?;
-        Ok(rows.into_iter().map(|(at, succeeded)| Attempt { at: at.to_jiff(), succeeded }).collect())
+        Ok(rows.into_iter().map(|(at, succeeded)| SignInAttempt { at: at.to_jiff(), succeeded }).collect())
     }
 
     /// Writes down that somebody tries to sign in.

@@ -213,6 +213,9 @@ impl Books {
             .do_nothing()
             .execute(&mut self.connection)
             .await?;
+        if added == 1 {
+            self.added.ticket(new.pieces.len());
+        }
         Ok(added == 1)
     }
 

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use kernel::{AccountId, GrantId, MillId};
 use serde::{Deserialize, Serialize};
 
-use crate::{EndedView, Name, Remark, Role, Secret};
+use crate::{AccessEnded, Name, Remark, Role, Secret};
 
 /// How access was granted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -53,7 +53,7 @@ pub struct AccessGrantView {
     pub stands: bool,
     /// That it was revoked, or its account closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub revoked: Option<EndedView>,
+    pub revoked: Option<AccessEnded>,
     /// When it was granted.
     pub made_at: Timestamp,
     /// Who granted it.

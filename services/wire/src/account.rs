@@ -115,7 +115,7 @@ pub struct AccountCreate {
 /// That something does not hold any more, and the reason.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
-pub struct EndedView {
+pub struct AccessEnded {
     /// Why.
     pub reason: String,
     /// Who ended it.
@@ -150,7 +150,7 @@ pub struct AccountView {
     pub enrolment_expires_at: Option<Timestamp>,
     /// That the account is closed: nobody signs in with it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub closed: Option<EndedView>,
+    pub closed: Option<AccessEnded>,
     /// When it was registered.
     pub made_at: Timestamp,
     /// Who registered it.

@@ -9,11 +9,15 @@ mod access;
 mod account;
 mod advance;
 mod audit;
+mod batch;
 mod change;
 mod charge;
 mod contract;
 mod crew_sheet;
 mod day;
+mod delivery;
+mod event;
+mod event_subscription;
 mod holdback;
 mod journal;
 mod listing;
@@ -38,6 +42,7 @@ mod text;
 mod ticket;
 mod time;
 mod token;
+mod trace;
 mod wage_terms;
 
 pub use access::{
@@ -45,16 +50,29 @@ pub use access::{
     TokenKey, TokenKeys,
 };
 pub use account::{
-    AccountCreate, AccountName, AccountNameError, AccountRegistered, AccountView, ClosureCreate, EndedView,
+    AccessEnded, AccountCreate, AccountName, AccountNameError, AccountRegistered, AccountView, ClosureCreate,
     EnrolmentCreate, EnrolmentView, ExternalIdentity, PasswordCreate, PasswordSet,
 };
 pub use advance::{AdvanceCreate, AdvanceView};
 pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
+pub use delivery::{
+    AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
+};
+pub use event::{
+    Event, EventContent, EventKind, StatementReady, SubscriptionTrial, TicketAccepted, TicketCorrected,
+    WeekPosted,
+};
+pub use event_subscription::{
+    EndedView, EventSubscriptionCreate, EventSubscriptionEnd, EventSubscriptionFiled, EventSubscriptionTrial,
+    EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
+    SigningSecretMade, SigningSecretView, TrialOutcome,
+};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use journal::{
     Balances, JournalEntryView, JournalFormat, JournalPostingView, PayeeBalance, TrialBalance,
@@ -76,7 +94,7 @@ pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use secret::{NewPassword, Secret, SecretError};
-pub use service::{Health, ProblemDescription};
+pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
@@ -90,4 +108,5 @@ pub use ticket::{
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
+pub use trace::{TraceError, TraceParent, TraceState};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};

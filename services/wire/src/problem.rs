@@ -68,6 +68,12 @@ codes! {
     /// The body is not declared as JSON.
     NotJsonMediaType = "not-json-media-type", 415, "The body is not declared as JSON",
         "Send the header `Content-Type: application/json`.";
+    /// The body is of another kind.
+    WrongMediaType = "wrong-media-type", 415, "The body is not declared as what this operation takes",
+        "Send the header `Content-Type` that the detail names.";
+    /// The body is no sheet with the columns of tickets.
+    SheetUnreadable = "sheet-unreadable", 422, "The sheet cannot be read",
+        "Compare its first row with the template; each fault stands in `errors`.";
     /// No key came with a request that needs one.
     KeyMissing = "key-missing", 400, "The request carries no key against being done twice",
         "Send the header `Idempotency-Key` with a text of your own in double quotes, new for each request, the same for a repeat.";
@@ -197,12 +203,30 @@ codes! {
     /// A crew that shares by hours worked without hours.
     NoHours = "no-hours", 409, "A crew that shares by hours has none for a day it worked",
         "File the members' hours of piece work for that day, or another division of pay.";
+    /// Events may not be sent to this address.
+    TargetRefused = "target-refused", 422, "Events may not be sent to this address",
+        "Name an https address on the public internet, or have the operator allow it (SKIDWAY_EVENT_TARGETS).";
+    /// The subscription has ended.
+    SubscriptionEnded = "subscription-ended", 409, "This event subscription has ended",
+        "File another one.";
+    /// There are as many as there may be.
+    TooMany = "too-many", 409, "There are as many of these as there may be",
+        "End one that is not needed, or wait; the limit stands in the detail.";
     /// Something is too large to compute.
     TooLarge = "too-large", 422, "The figures are too large to compute exactly",
         "Check the quantities and prices.";
     /// The database cannot be reached.
     Unavailable = "unavailable", 503, "The books cannot be reached at the moment",
         "Try again shortly; nothing was kept. Tickets may be sent again without harm.";
+    /// The service has as much to do as it takes on.
+    Overloaded = "overloaded", 503, "The service has too much to do at the moment",
+        "Try again after the pause that the header `Retry-After` asks for; nothing was kept.";
+    /// The service cannot do its work.
+    NotReady = "not-ready", 503, "The service is not ready",
+        "Send requests to another instance; what is missing stands in `errors`.";
+    /// The caller has sent more than its share.
+    RateLimited = "rate-limited", 429, "Too many requests",
+        "Wait as long as the header `Retry-After` asks for; the header `RateLimit` tells what is left. Nothing was kept.";
     /// A fault of ours.
     Internal = "internal", 500, "The service failed",
         "Nothing was kept. Tell the operator the request id.";

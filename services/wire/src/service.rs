@@ -12,6 +12,30 @@ pub struct Health {
     pub status: String,
 }
 
+/// Whether the service can do its work, and what that rests on.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct Readiness {
+    /// `ok`; anything else comes as a problem.
+    pub status: String,
+    /// `ok`: the database answers.
+    pub database: String,
+    /// The shape of the database.
+    pub migrations: MigrationsView,
+}
+
+/// How the shape of the database stands against what this version of the service needs.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct MigrationsView {
+    /// How many migrations the database has; more than expected after a newer version has run.
+    pub applied: usize,
+    /// How many this version needs.
+    pub expected: usize,
+    /// The ones that it needs and the database lacks: none, or the service is not ready.
+    pub missing: Vec<String>,
+}
+
 /// What a problem code means.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]

@@ -28,6 +28,9 @@ fn setting_up_lets_the_manager_in_and_is_done_once() {
         token_seed: [7; 32],
         retired_token_seeds: Vec::new(),
         external: None,
+        secrets_seed: [8; 32],
+        sender: Arc::new(tests::Ear::default()),
+        limits: api::running::limits::Limits::wide(),
         clock,
         entropy: Arc::new(SystemEntropy),
     };

@@ -101,11 +101,11 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "reversal",
                 "journal",
                 "balance",
-                "sheet",
+                "crew_sheet",
             ];
             assert!(!hidden.iter().any(|part| id.contains(part)), "{id}: pay is not the scaler's business");
         }
-        if !operation.takes_body() && operation.method != actix_web::http::Method::GET {
+        if operation.body_type().is_none() && operation.method != actix_web::http::Method::GET {
             assert_eq!(id, "post_settlement", "{id}: is it known who may do this?");
         }
     }

@@ -4,13 +4,16 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
 use api::access::external::ExternalOptions;
+use api::events::courier::Courier;
 use api::routes::OPERATIONS;
 use api::running::Parts;
+use api::running::limits::Limits;
 use jiff::SignedDuration;
 use kernel::{Entropy, SettableClock};
 use localpg::ThrowawayDatabase;
+use reqwest::Method;
 use serde_json::{Value, json};
-use tests::{AUDIENCE, Actor, BareApp, Issuer, KEY_HEADER, migrated_database};
+use tests::{AUDIENCE, Actor, BareApp, Ear, Issuer, KEY_HEADER, deliver_with, migrated_database};
 
 /// Bytes that look random and are the same in every run (the generator is Vigna's splitmix64).
 struct SeededBytes(Mutex<u64>);
@@ -46,6 +49,9 @@ fn hide(said: &mut Value) {
         Value::Object(members) => {
             for (name, value) in members {
                 match shown.iter().find(|(secret, _)| secret == name) {
+                    Some(_) if value.as_str().is_some_and(|text| text.starts_with("whsec_")) => {
+                        *value = json!("whsec_");
+                    }
                     Some((_, shown)) => *value = json!(shown),
                     None => hide(value),
                 }
@@ -60,6 +66,9 @@ fn hide(said: &mut Value) {
 pub struct Recorder {
     /// The service.
     pub app: BareApp,
+    /// The tool that is told of events.
+    pub tool: Arc<Ear>,
+    courier: Courier,
     clock: Arc<SettableClock>,
     files: BTreeMap<String, String>,
     /// The issuer whose word it takes.
@@ -74,6 +83,7 @@ impl Recorder {
         let database = migrated_database();
         let clock = Arc::new(SettableClock::at("2026-06-01T10:00:00Z".parse().expect("a time")));
         let issuer = Issuer::start();
+        let tool = Arc::new(Ear::default());
         let parts = Parts {
             url: database.url(),
             connections: 2,
@@ -82,8 +92,25 @@ impl Recorder {
             external: Some(ExternalOptions::new(&issuer.url(), AUDIENCE).expect("it is on this machine")),
             clock: clock.clone(),
             entropy: Arc::new(SeededBytes(Mutex::new(1))),
+            secrets_seed: [8; 32],
+            sender: tool.clone(),
+            limits: Limits::wide(),
         };
-        Self { app: BareApp::start(&parts), clock, files: BTreeMap::new(), issuer, _database: database }
+        let courier = Courier::new(parts.service().expect("an instance"));
+        Self {
+            app: BareApp::start(&parts),
+            tool,
+            courier,
+            clock,
+            files: BTreeMap::new(),
+            issuer,
+            _database: database,
+        }
+    }
+
+    /// Tells the tool what there is to tell: so many events.
+    pub fn tell(&self, events: u32) {
+        assert_eq!(deliver_with(&self.courier, events), events);
     }
 
     /// Moves the clock.
@@ -94,6 +121,11 @@ impl Recorder {
     /// What its clock says.
     pub fn now(&self) -> jiff::Timestamp {
         kernel::Clock::now(self.clock.as_ref())
+    }
+
+    /// Lets time pass.
+    pub fn later(&self, span: SignedDuration) {
+        self.clock.advance(span).expect("a time");
     }
 
     /// Sends a request that is only there to set the scene.
@@ -131,6 +163,31 @@ impl Recorder {
         let before = self.files.insert(format!("{operation}.response.json"), pretty(&answer));
         assert_eq!(before, None, "{operation} is shown twice");
         reply.body
+    }
+
+    /// Sends the example of an operation that takes or answers something else than JSON, and writes down both sides under
+    /// the endings of their forms.
+    pub fn shown_in(
+        &mut self,
+        operation: &str,
+        actor: &Actor,
+        path: &str,
+        request: (&str, &str),
+        answer_ending: &str,
+    ) {
+        self.clock.advance(SignedDuration::from_secs(61)).expect("a time");
+        let (ending, body) = request;
+        let known = OPERATIONS.iter().find(|one| one.id == operation).expect("an operation");
+        let kind = known.body_type().expect("a body");
+        let reply = actor.send_as(Method::POST, path, Some(body.to_owned()), kind);
+        assert_eq!(reply.status, 200, "{}: {}", reply.asked, reply.text);
+        let text = match answer_ending {
+            "json" => serde_json::to_string_pretty(&reply.body).expect("JSON") + "\n",
+            _ => reply.text,
+        };
+        self.files.insert(format!("{operation}.request.{ending}"), body.to_owned());
+        let before = self.files.insert(format!("{operation}.response.{answer_ending}"), text);
+        assert_eq!(before, None, "{operation} is shown twice");
     }
 
     /// Sends the example of an operation that answers in text, and writes down what was answered under the ending of

@@ -1,5 +1,6 @@
 //! The story of the examples: an invented outfit's first week, from opening the books to the audit.
 
+use jiff::SignedDuration;
 use kernel::OutfitId;
 use serde_json::{Value, json};
 use tests::Actor;
@@ -35,8 +36,10 @@ pub fn play(recorder: &mut Recorder) {
     file_a_table(recorder, &outfit);
     keep_the_books(recorder, &outfit, &settlement);
     keep_money(recorder, &outfit);
+    post_many(recorder, &outfit);
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
+    tell_a_tool(recorder, &outfit);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {
@@ -207,6 +210,29 @@ fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["21"], "length_ft": "16",
                      "length_in": "3"});
     recorder.quietly(&outfit.scaler, "/v1/tickets", &ticket(outfit, 102, "2026-06-05", &[log]))
+}
+
+/// Tickets of the next week, many in one request.
+fn post_many(recorder: &mut Recorder, outfit: &Outfit) {
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["14"], "length_ft": "16",
+                     "length_in": "3"});
+    let good = ticket(outfit, 201, "2026-06-15", &[log.clone(), log.clone()]);
+    let mut nameless = ticket(outfit, 202, "2026-06-15", &[log]);
+    nameless["scaler"] = json!("");
+    let lines = format!("{good}\n{nameless}\n");
+    let to = "/v1/ticket-batches";
+    recorder.shown_in("post_tickets", &outfit.scaler, to, ("ndjson", &lines), "ndjson");
+    let sheet = "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,\
+                 length_ft,length_in,defects.1.kind,defects.1.method,defects.1.width_in,defects.1.height_in,\
+                 defects.1.length_ft\r\n\
+                 N,203,Tamarack tract,North landing,2026-06-15,Scaler of the outfit,Felling crew,log,white pine,18,16,4,\
+                 heart_rot,squared,5,5,6\r\n\
+                 ,,,,,,Felling crew,log,hemlock,11,14,2,,,,,\r\n\
+                 N,204,Tamarack tract,North landing,2026-06-15,Scaler of the outfit,Felling crew,log,hemlock,none,14,2,\
+                 ,,,,\r\n";
+    recorder.shown_in("post_ticket_sheet", &outfit.scaler, "/v1/ticket-sheets", ("csv", sheet), "json");
+    let template = "/v1/ticket-sheets/template";
+    recorder.shown_as_text("ticket_sheet_template", &outfit.scaler, template, "csv");
 }
 
 fn mend_tickets(recorder: &mut Recorder, outfit: &Outfit, wrong: &Value) {
@@ -409,4 +435,45 @@ fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {
     let _live = recorder.shown("live", &outfit.manager, "/health/live", None);
     let _ready = recorder.shown("ready", &outfit.manager, "/health/ready", None);
     let _problem = recorder.shown("show_problem", &outfit.manager, "/problems/ticket-differs", None);
+}
+
+/// The office's payroll program is told of tickets: it hears, is deaf for some days, and is told again.
+fn tell_a_tool(recorder: &mut Recorder, outfit: &Outfit) {
+    let manager = &outfit.manager;
+    recorder.at("2026-06-16T10:00:00Z");
+    let subscription = json!({"url": "https://payroll.example/skidway", "says": "Payroll of the office",
+                              "kinds": ["ticket.accepted", "ticket.corrected"]});
+    let list = "/v1/event-subscriptions";
+    let filed = recorder.shown("file_event_subscription", manager, list, Some(subscription));
+    let one = path(&[&filed["subscription"]["subscription_id"]], "/v1/event-subscriptions/{}");
+    let trial = Some(json!({"says": "hello from the office"}));
+    let _tried = recorder.shown("try_event_subscription", manager, &format!("{one}/trial"), trial);
+    let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["14"], "length_ft": "16",
+                     "length_in": "3"});
+    let heard = ticket(outfit, 105, "2026-06-15", std::slice::from_ref(&log));
+    let _heard = recorder.quietly(&outfit.scaler, "/v1/tickets", &heard);
+    recorder.tell(1);
+    recorder.tool.answers(503);
+    let missed = ticket(outfit, 106, "2026-06-15", &[log]);
+    let _missed = recorder.quietly(&outfit.scaler, "/v1/tickets", &missed);
+    recorder.tell(1);
+    recorder.at("2026-06-16T11:00:00Z");
+    recorder.tell(1);
+    let _sent = recorder.shown("list_deliveries", manager, &format!("{one}/deliveries"), None);
+    for _ in 3..=10 {
+        recorder.later(SignedDuration::from_hours(30));
+        recorder.tell(1);
+    }
+    recorder.tool.answers(204);
+    let dead = recorder.shown("list_dead_letters", manager, &format!("{one}/dead-letters"), None);
+    let replay = Some(json!({"event_ids": [dead["items"][0]["event_id"]]}));
+    let _replayed =
+        recorder.shown("replay_dead_letters", manager, &format!("{one}/dead-letters/replay"), replay);
+    recorder.tell(1);
+    let overlap = Some(json!({"overlap_hours": 48}));
+    let _made = recorder.shown("make_signing_secret", manager, &format!("{one}/secrets"), overlap);
+    let _shown = recorder.shown("show_event_subscription", manager, &one, None);
+    let end = Some(json!({"reason": "the office has another payroll program"}));
+    let _ended = recorder.shown("end_event_subscription", manager, &format!("{one}/end"), end);
+    let _listed = recorder.shown("list_event_subscriptions", manager, list, None);
 }

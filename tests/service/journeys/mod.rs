@@ -1,6 +1,7 @@
 //! The main job end to end.
 
 mod accounting_tool;
+mod batches;
 mod crew_sheet;
 mod export;
 mod journal;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use api::running::Parts;
+use api::running::limits::Limits;
 use kernel::{Clock, Entropy, OutfitId, SettableClock, SystemEntropy};
 use localpg::{Cluster, ClusterOptions};
 use serde_json::{Value, json};
@@ -79,6 +80,8 @@ fn open_outfit(app: &BareApp) -> OutfitId {
 }
 
 fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts {
+    let (secrets_seed, sender) = ([8; 32], Arc::new(tests::Ear::default()));
+    let limits = Limits::wide();
     Parts {
         url,
         connections: 4,
@@ -87,6 +90,9 @@ fn parts(url: String, clock: Arc<dyn Clock>, entropy: Arc<dyn Entropy>) -> Parts
         external: None,
         clock,
         entropy,
+        secrets_seed,
+        sender,
+        limits,
     }
 }
 
@@ -214,7 +220,9 @@ fn a_database_that_refuses_is_a_fault_inside() {
 fn told_to_wait(reply: Reply) {
     let asked = reply.asked.clone();
     let wait = reply.header("retry-after").and_then(|seconds| seconds.parse::<u32>().ok());
-    let problem = reply.refuses(Code::Unavailable);
+    // Readiness is asked by programs that watch the service; it has a code of its own.
+    let code = if asked.ends_with("/health/ready") { Code::NotReady } else { Code::Unavailable };
+    let problem = reply.refuses(code);
     assert!(wait.is_some_and(|seconds| seconds > 0), "{asked}: no Retry-After");
     understandable(&problem, &asked);
     let said = problem.to_string();

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 use storage::{GrantKind, GrantState, Reversed};
-use wire::{AccessGrantView, AccessKind, EndedView, Role, Scope};
+use wire::{AccessEnded, AccessGrantView, AccessKind, Role, Scope};
 
 use crate::http::refusal::Refusal;
 
@@ -17,8 +17,8 @@ pub fn role(name: &str) -> Result<Role, Refusal> {
 
 /// That something ended, as it is shown.
 #[must_use]
-pub fn ended(reversed: Reversed) -> EndedView {
-    EndedView { reason: reversed.reason, ended_by: reversed.made.by, ended_at: reversed.made.at }
+pub fn ended(reversed: Reversed) -> AccessEnded {
+    AccessEnded { reason: reversed.reason, ended_by: reversed.made.by, ended_at: reversed.made.at }
 }
 
 /// A grant as it is shown.

@@ -1,7 +1,7 @@
 //! How long a name has to wait after failed tries to sign in.
 
 use jiff::{SignedDuration, Timestamp};
-use storage::Attempt;
+use storage::SignInAttempt;
 
 /// Failures in a row that cost nothing.
 const FREE: usize = 5;
@@ -13,7 +13,7 @@ pub const DECIDING: u16 = 12;
 /// Until when nobody may try again: after five failures in a row a minute, and twice as long after each further one,
 /// up to an hour. `newest` comes newest first. One success, and everything is forgotten.
 #[must_use]
-pub fn locked_until(newest: &[Attempt]) -> Option<Timestamp> {
+pub fn locked_until(newest: &[SignInAttempt]) -> Option<Timestamp> {
     let failures = newest.iter().take_while(|attempt| !attempt.succeeded).count();
     let doublings = u32::try_from(failures.checked_sub(FREE)?).ok()?;
     let minutes = 1_i64.checked_shl(doublings.min(16))?.min(LONGEST);
@@ -24,9 +24,9 @@ pub fn locked_until(newest: &[Attempt]) -> Option<Timestamp> {
 mod tests {
     use super::*;
 
-    fn tries(outcomes: &[bool]) -> Vec<Attempt> {
+    fn tries(outcomes: &[bool]) -> Vec<SignInAttempt> {
         let at = "2031-06-07T12:00:00Z".parse().unwrap();
-        outcomes.iter().map(|succeeded| Attempt { at, succeeded: *succeeded }).collect()
+        outcomes.iter().map(|succeeded| SignInAttempt { at, succeeded: *succeeded }).collect()
     }
 
     #[test]

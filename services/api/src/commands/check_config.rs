@@ -13,12 +13,27 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         Some(_) => println!("  token key    from SKIDWAY_TOKEN_SEED (not shown)"),
         None => println!("  token key    kept in {}", config.data_dir.display()),
     }
+    match config.secrets_key {
+        Some(_) => println!("  secrets key  from SKIDWAY_SECRETS_KEY (not shown)"),
+        None => println!("  secrets key  grown from the token key"),
+    }
     println!("  workers      {}", config.workers);
     println!("  connections  {}", config.connections);
     println!("  log          {} ({:?})", config.log_filter, config.log_format);
+    match config.metrics_listen {
+        Some(listen) => println!("  metrics      on {listen}"),
+        None => println!("  metrics      not served"),
+    }
+    let limits = &config.limits;
+    println!("  at once      {} requests with {} bytes of bodies", limits.requests, limits.body_bytes);
+    println!(
+        "  a minute     {} requests of one caller, {} of one address without a token",
+        limits.rate_per_minute, limits.open_rate_per_minute
+    );
+    println!("  draining     {} seconds", config.drain.as_secs());
     println!("\nThe variables:");
     for (name, meaning) in VARIABLES {
-        println!("  {name:<20} {meaning}");
+        println!("  {name:<28} {meaning}");
     }
     Ok(())
 }

@@ -6,8 +6,11 @@ use kernel::{SystemClock, SystemEntropy};
 
 use super::set_up;
 use crate::config::Config;
+use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
-use crate::running::{Database, Parts, token_seed, until_told_to_stop};
+use crate::running::metrics_page::MetricsPage;
+use crate::running::stopping::{stop_in_order, until_told_to_stop};
+use crate::running::{Database, Delivering, Parts, token_seed};
 use crate::telemetry;
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -16,17 +19,26 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     for name in storage::migrate(database.url())? {
         tracing::info!(migration.name = name, "migrated");
     }
+    let token_seed = token_seed(config, &SystemEntropy)?;
     let parts = Parts {
         url: database.url().to_owned(),
         connections: config.connections,
-        token_seed: token_seed(config, &SystemEntropy)?,
+        token_seed,
         retired_token_seeds: config.retired_token_seeds.clone(),
         external: config.external.clone(),
+        secrets_seed: config.secrets_key.unwrap_or(token_seed),
+        sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
         clock: Arc::new(SystemClock),
         entropy: Arc::new(SystemEntropy),
+        limits: config.limits.clone(),
     };
-    let bound = Bound::bind(config.listen, parts.service()?, config.workers)?;
+    let service = parts.service()?;
+    let running = service.running.clone();
+    let metrics =
+        config.metrics_listen.map(|listen| MetricsPage::bind(listen, service.clone())).transpose()?;
+    let bound = Bound::bind(config.listen, service.clone(), config.workers)?;
     let address = bound.address()?;
+    let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
         if storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
             tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
@@ -34,12 +46,18 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");
+        if let Some(page) = metrics {
+            tracing::info!(metrics.address = %page.address()?, "metrics are served");
+            actix_web::rt::spawn(page.run()?);
+        }
         actix_web::rt::spawn(async move {
             until_told_to_stop().await;
-            tracing::info!("stopping: requests under way are finished, new ones are not taken");
-            handle.stop(true).await;
+            stop_in_order(&running, &handle, drain).await;
         });
-        server.await
+        let delivering = Delivering::start(service);
+        let served = server.await;
+        delivering.finish().await;
+        served
     })?;
     database.close()?;
     tracing::info!("stopped");

@@ -8,6 +8,7 @@ use wire::{AccountName, EnrolmentView, Name, OutfitCreate, WeekdayName};
 
 use crate::access::first_run::{SetUp, set_up};
 use crate::config::Config;
+use crate::events::http_sender::HttpSender;
 use crate::running::{Database, Parts, token_seed};
 
 /// How it is called.
@@ -49,10 +50,14 @@ fn weekday(text: &str) -> Result<WeekdayName, String> {
 pub(super) fn run(config: &Config, arguments: &Arguments) -> anyhow::Result<()> {
     let database = Database::open(config, &|line| eprintln!("{line}"))?;
     storage::migrate(database.url())?;
+    let token_seed = token_seed(config, &SystemEntropy)?;
     let parts = Parts {
         url: database.url().to_owned(),
         connections: 1,
-        token_seed: token_seed(config, &SystemEntropy)?,
+        token_seed,
+        secrets_seed: config.secrets_key.unwrap_or(token_seed),
+        sender: Arc::new(HttpSender::new(config.event_targets.clone())?),
+        limits: config.limits.clone(),
         retired_token_seeds: Vec::new(),
         external: None,
         clock: Arc::new(SystemClock),

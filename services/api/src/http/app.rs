@@ -10,7 +10,7 @@ use tracing_actix_web::TracingLogger;
 use utoipa_actix_web::AppExt;
 use utoipa_swagger_ui::SwaggerUi;
 
-use super::{fallback, guard, openapi};
+use super::{busy, fallback, guard, openapi};
 use crate::routes;
 use crate::service::Service;
 use crate::telemetry::RequestSpan;
@@ -65,14 +65,17 @@ impl Bound {
                 .into_app()
                 // The last one is the outermost: every answer passes the log, every refusal becomes a document.
                 .wrap(from_fn(guard::let_in))
+                .wrap(from_fn(busy::admit))
                 .wrap(from_fn(guard::document_problems))
+                .wrap(from_fn(busy::time))
                 .wrap(TracingLogger::<RequestSpan>::new())
         })
         .workers(self.workers)
         // Longer than most callers keep a quiet connection, so that they close it and not we, under their next request.
         .keep_alive(std::time::Duration::from_secs(90))
         .disable_signals()
-        .shutdown_timeout(10)
+        // As long as a statement may run: what is under way is finished. Idle connections are closed at once.
+        .shutdown_timeout(60)
         .listen(self.listener)?
         .run();
         Ok(server)

@@ -44,14 +44,19 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
                     "the header Content-Type is not application/json",
                 ));
             }
-            let value = parse(&read(payload).await?)?;
+            let value = parse(&read_up_to(payload, BODY_LIMIT).await?)?;
             request.extensions_mut().insert(BodyFingerprint(fingerprint(&value)?));
             Ok(Body(value))
         })
     }
 }
 
-async fn read(mut payload: Payload) -> Result<Vec<u8>, Refusal> {
+/// Reads a body of any kind.
+///
+/// # Errors
+///
+/// [`Code::BodyTooLarge`]; [`Code::NotJson`] when it breaks off.
+pub async fn read_up_to(mut payload: Payload, limit: usize) -> Result<Vec<u8>, Refusal> {
     let mut body = Vec::new();
     let mut length = 0_usize;
     while let Some(chunk) = payload.next().await {
@@ -62,15 +67,15 @@ async fn read(mut payload: Payload) -> Result<Vec<u8>, Refusal> {
         if length > PATIENCE {
             break;
         }
-        if length <= BODY_LIMIT {
+        if length <= limit {
             body.extend_from_slice(&chunk);
         } else {
             body.clear();
         }
     }
-    if length > BODY_LIMIT {
-        let limit = format!("a body may have {BODY_LIMIT} bytes; this one has more");
-        return Err(Refusal::new(Code::BodyTooLarge, limit));
+    if length > limit {
+        let says = format!("a body may have {limit} bytes; this one has more");
+        return Err(Refusal::new(Code::BodyTooLarge, says));
     }
     Ok(body)
 }
@@ -91,8 +96,9 @@ pub fn parse<T: DeserializeOwned + Serialize>(body: &[u8]) -> Result<T, Refusal>
         Ok(value) => value,
         Err(error) => {
             // A text that breaks off inside a part with a form of its own looks like a part of the wrong form.
-            serde_json::from_slice::<Value>(body).map_err(|broken| not_json(&broken))?;
-            return Err(wrong_form(pointer(error.path()), sentence(&error.inner().to_string())));
+            let sent = serde_json::from_slice::<Value>(body).map_err(|broken| not_json(&broken))?;
+            let detail = sentence(&error.inner().to_string());
+            return Err(wrong_form(to_member(pointer(error.path()), &sent, &detail), detail));
         }
     };
     reader.end().map_err(|_| Refusal::new(Code::NotJson, "something follows the JSON text"))?;
@@ -112,6 +118,20 @@ fn not_json(broken: &serde_json::Error) -> Refusal {
 
 fn wrong_form(pointer: String, detail: String) -> Refusal {
     Refusal::new(Code::WrongForm, format!("{pointer}: {detail}")).at(vec![FieldProblem { pointer, detail }])
+}
+
+/// The way is lost at a part that comes in several kinds, such as a piece; a message that begins with the name of one
+/// of its members leads on to that member.
+fn to_member(mut pointer: String, sent: &Value, mut detail: &str) -> String {
+    let mut whole = sent.pointer(pointer.trim_start_matches('#'));
+    while let Some((member, rest)) = detail.split_once(": ")
+        && let Some(part) = whole.and_then(|whole| whole.get(member))
+    {
+        pointer.push('/');
+        pointer.push_str(member);
+        (whole, detail) = (Some(part), rest);
+    }
+    pointer
 }
 
 /// Refuses a list where an object belongs. The reader would take its items for the members in their order, which

@@ -20,7 +20,7 @@ pub struct Answer {
 pub struct Example {
     /// The operation's id.
     pub operation: &'static str,
-    /// What is sent, as JSON; none for an operation without a body.
+    /// What is sent; none for an operation without a body.
     pub request: Option<&'static str>,
     /// What is answered, in each media type that it is answered in.
     pub responses: &'static [Answer],
@@ -29,6 +29,12 @@ pub struct Example {
 macro_rules! examples {
     (@request takes_body $operation:literal) => {
         Some(include_str!(concat!("../../examples/", $operation, ".request.json")))
+    };
+    (@request takes_lines $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.ndjson")))
+    };
+    (@request takes_sheet $operation:literal) => {
+        Some(include_str!(concat!("../../examples/", $operation, ".request.csv")))
     };
     (@request $kind:ident $operation:literal) => {
         None
@@ -44,6 +50,18 @@ macro_rules! examples {
                 text: include_str!(concat!("../../examples/", $operation, ".response.txt")),
             },
         ]
+    };
+    (@responses takes_lines $operation:literal) => {
+        &[Answer {
+            media_type: "application/x-ndjson",
+            text: include_str!(concat!("../../examples/", $operation, ".response.ndjson")),
+        }]
+    };
+    (@responses answers_sheet $operation:literal) => {
+        &[Answer {
+            media_type: "text/csv",
+            text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
+        }]
     };
     (@responses $kind:ident $operation:literal) => {
         &[Answer {
@@ -101,6 +119,9 @@ examples! {
     takes_body: "scale";
     takes_body: "scale_piece";
     takes_body: "post_ticket";
+    takes_lines: "post_tickets";
+    takes_sheet: "post_ticket_sheet";
+    answers_sheet: "ticket_sheet_template";
     no_body: "list_tickets";
     no_body: "show_ticket";
     takes_body: "correct_ticket";
@@ -136,6 +157,15 @@ examples! {
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
     no_body: "list_changes";
+    takes_body: "file_event_subscription";
+    no_body: "list_event_subscriptions";
+    no_body: "show_event_subscription";
+    takes_body: "end_event_subscription";
+    takes_body: "make_signing_secret";
+    takes_body: "try_event_subscription";
+    no_body: "list_deliveries";
+    no_body: "list_dead_letters";
+    takes_body: "replay_dead_letters";
     no_body: "live";
     no_body: "ready";
     no_body: "show_problem";

@@ -175,14 +175,7 @@ impl Filing {
         }
         let Kept { view, about, secret } = work(books).await?;
         let Some(about) = about else { return Said::new(&view, StatusCode::OK, Some(REPLAYED)) };
-        let entry = AuditEntry {
-            id: service.ids.make(),
-            made: Stamp { at: service.clock.now(), by: author.subject.clone() },
-            role: author.role.name().to_owned(),
-            operation: self.operation.id.to_owned(),
-            about,
-            request: self.request_id(),
-        };
+        let entry = self.mark().entry(service, author, about);
         books.enter_audit(&entry).await?;
         let said = Said::new(&view, StatusCode::CREATED, None)?;
         if let Some(key) = &key {
@@ -203,8 +196,53 @@ impl Filing {
         hash.finalize().into()
     }
 
-    fn request_id(&self) -> Option<Uuid> {
-        self.request.extensions().get::<RequestId>().map(|id| **id)
+    /// What the audit entries of this request carry.
+    #[must_use]
+    pub fn mark(&self) -> AuditMark {
+        let request = self.request.extensions().get::<RequestId>().map(|id| **id);
+        AuditMark { operation: self.operation.id, request }
+    }
+
+    /// Whether nothing is to be kept.
+    #[must_use]
+    pub const fn is_rehearsal(&self) -> bool {
+        self.rehearsal
+    }
+}
+
+/// What every audit entry of one request carries.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AuditMark {
+    operation: &'static str,
+    request: Option<Uuid>,
+}
+
+impl AuditMark {
+    /// Writes down one of the changes that a member's request makes.
+    ///
+    /// # Errors
+    ///
+    /// Whatever the books answer.
+    pub async fn enter(
+        self,
+        books: &mut Books,
+        service: &Service,
+        member: &Member,
+        about: impl Id,
+    ) -> Result<(), Refusal> {
+        let author = Author { subject: member.subject.clone(), role: member.role };
+        Ok(books.enter_audit(&self.entry(service, &author, about.uuid())).await?)
+    }
+
+    fn entry(self, service: &Service, author: &Author, about: Uuid) -> AuditEntry {
+        AuditEntry {
+            id: service.ids.make(),
+            made: Stamp { at: service.clock.now(), by: author.subject.clone() },
+            role: author.role.name().to_owned(),
+            operation: self.operation.to_owned(),
+            about,
+            request: self.request,
+        }
     }
 }
 

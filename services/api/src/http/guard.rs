@@ -11,21 +11,24 @@ use actix_web::web::Data;
 use actix_web::{Error, HttpMessage, ResponseError};
 use futures_util::FutureExt;
 use tracing_actix_web::RequestId;
-use wire::Code;
+use wire::{Code, Scope};
 
+use super::busy;
 use super::caller::Caller;
 use super::operation::Access;
 use super::refusal::{Refusal, causes};
 use crate::access::{machine_keys, scopes, secrets};
 use crate::routes;
 use crate::service::Service;
+use crate::telemetry;
 
 /// Lets a request through to its operation when the caller may use it.
 ///
 /// # Errors
 ///
 /// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`],
-/// [`Code::AccessRevoked`], [`Code::RoleNotAllowed`] or [`Code::ScopeNotGranted`] when the guard keeps the caller out.
+/// [`Code::AccessRevoked`], [`Code::RoleNotAllowed`], [`Code::ScopeNotGranted`] or [`Code::RateLimited`] when the guard
+/// keeps the caller out.
 pub async fn let_in(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
@@ -39,22 +42,22 @@ pub async fn let_in(
 /// The caller, where the operation wants to know.
 async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
     let pattern = request.match_pattern();
-    tracing::Span::current().record("http.route", pattern.as_deref().unwrap_or("(none)"));
+    telemetry::name_span(request.method(), pattern.as_deref());
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
-    let Some(operation) = operation else { return Ok(None) };
-    let Access::Roles(roles) = operation.access else { return Ok(None) };
+    let Some(operation) = operation else { return busy::count(request, None).map(|()| None) };
+    let Access::Roles(roles) = operation.access else { return busy::count(request, None).map(|()| None) };
     let service = request
         .app_data::<Data<Service>>()
         .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
-    let bearer = bearer(request)?;
-    // A machine's key says by itself that it is one; everything else is to be a token.
-    let (caller, scopes) = if secrets::is_machine_key(bearer) {
-        let (member, scopes) = machine_keys::check(service, bearer).await?;
-        (Caller::Member(member), Some(scopes))
-    } else {
-        (service.tokens.check(bearer)?, None)
+    let (caller, scopes) = match known(request, service).await {
+        Ok(known) => known,
+        Err(refusal) => {
+            busy::count_stranger(request)?;
+            return Err(refusal);
+        }
     };
+    busy::count(request, Some(&caller))?;
     if !roles.contains(&caller.role()) {
         let allowed: Vec<_> = roles.iter().map(|role| role.name()).collect();
         return Err(Refusal::new(
@@ -66,6 +69,17 @@ async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
         scopes::must_hold(&scopes, operation)?;
     }
     Ok(Some(caller))
+}
+
+/// Who sends the request, and for a machine's key, what the key may be used for.
+async fn known(request: &ServiceRequest, service: &Service) -> Result<(Caller, Option<Vec<Scope>>), Refusal> {
+    let bearer = bearer(request)?;
+    // A machine's key says by itself that it is one; everything else is to be a token.
+    if secrets::is_machine_key(bearer) {
+        let (member, scopes) = machine_keys::check(service, bearer).await?;
+        return Ok((Caller::Member(member), Some(scopes)));
+    }
+    Ok((service.tokens.check(bearer)?, None))
 }
 
 fn bearer(request: &ServiceRequest) -> Result<&str, Refusal> {
@@ -119,7 +133,7 @@ fn told(error: &Error) -> Refusal {
             problem: refusal.problem.clone(),
             cause: refusal.cause.as_deref().map(|cause| causes(cause).into()),
             allow: refusal.allow.clone(),
-            retry_after: refusal.retry_after,
+            headers: refusal.headers.clone(),
         };
     }
     let status = error.as_response_error().status_code();

@@ -19,6 +19,7 @@ use wire::{Code, Problem};
 use super::examples::{self, Example};
 use super::filing;
 use super::operation::{Access, Effect, Operation};
+use super::webhooks;
 use crate::routes;
 
 const BEARER: &str = "access_token";
@@ -55,6 +56,7 @@ pub fn base() -> OpenApi {
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
             tag("audit", "Volume held against pay."),
+            tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
         .build()
@@ -64,6 +66,10 @@ const DESCRIPTION: &str = "Scaling timber and settling piece-rate pay between mi
 Measured and paid numbers are text, exact to the last digit. Ids are UUIDs of version 7. Days are `YYYY-MM-DD`, where \
 the outfit is; times are UTC. Members that an operation does not know are refused. Every refusal is a problem document \
 (RFC 9457) with a `code` from a closed set; the codes of each operation stand with its responses.\n\n\
+Each caller may send so many requests in a minute; the headers `RateLimit-Policy` and `RateLimit` tell how many, how many \
+are left at once (`r`) and in how many seconds all of them are there again (`t`). They count within one instance of the \
+service. Whoever asks too often is answered 429, whoever comes when the service has its hands full 503, both with \
+`Retry-After`. The headers `traceparent` and `tracestate` (W3C Trace Context) are read.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \
@@ -77,6 +83,7 @@ pub fn finished(mut api: OpenApi) -> OpenApi {
     let mut nested = Vec::new();
     Problem::schemas(&mut nested);
     components.schemas.extend(nested);
+    webhooks::add_schemas(components);
     components.add_security_scheme(
         BEARER,
         SecurityScheme::Http(
@@ -191,10 +198,10 @@ sent again with the same key.";
 
 /// Shows what is sent and what is answered when all is well.
 fn show_example(described: &mut PathOperation, example: &Example) {
-    // A file that is no JSON is found by the tests; the document then goes without.
-    let json = |text: &str| serde_json::from_str::<Value>(text).ok();
     if let (Some(RefOr::T(body)), Some(text)) = (described.request_body.as_mut(), example.request) {
-        body.content.values_mut().for_each(|content| attach(content, json(text)));
+        for (media_type, content) in &mut body.content {
+            attach(content, example_in(media_type, text));
+        }
     }
     for (status, response) in &mut described.responses.responses {
         if let RefOr::T(response) = response
@@ -202,15 +209,19 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         {
             for (media_type, content) in &mut response.content {
                 let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
-                attach(
-                    content,
-                    shown.and_then(|answer| match answer.media_type {
-                        examples::JSON => json(answer.text),
-                        _ => Some(Value::from(answer.text)),
-                    }),
-                );
+                attach(content, shown.and_then(|answer| example_in(answer.media_type, answer.text)));
             }
         }
+    }
+}
+
+/// An example as it stands in the document: JSON as such, one line of lines of JSON, anything else as its text.
+fn example_in(media_type: &str, text: &str) -> Option<Value> {
+    match media_type {
+        // A file that is no JSON is found by the tests; the document then goes without.
+        examples::JSON => serde_json::from_str(text).ok(),
+        "application/x-ndjson" => serde_json::from_str(text.lines().next()?).ok(),
+        _ => Some(Value::from(text)),
     }
 }
 
@@ -227,15 +238,22 @@ fn problems(codes: &[Code]) -> Response {
         .schema(Some(Ref::from_schema_name(Problem::name())))
         .example(example.and_then(|problem| serde_json::to_value(problem).ok()))
         .build();
-    ResponseBuilder::new()
-        .description(lines.join("\n\n"))
-        .content("application/problem+json", content)
-        .build()
+    let response =
+        ResponseBuilder::new().description(lines.join("\n\n")).content("application/problem+json", content);
+    if codes.iter().any(|code| matches!(code.status(), 429 | 503)) {
+        let mut wait = Header::new(ObjectBuilder::new().schema_type(Type::Integer));
+        wait.description = Some("How many seconds to wait before trying again.".to_owned());
+        return response.header("Retry-After", wait).build();
+    }
+    response.build()
 }
 
 /// What the types cannot say of themselves: descriptions for readers of JSON, and tags that fit.
 fn finish_as_json(api: &mut OpenApi) {
     let Ok(mut value) = serde_json::to_value(&*api) else { return };
+    if let Some(document) = value.as_object_mut() {
+        document.insert("webhooks".to_owned(), webhooks::webhooks());
+    }
     cut_code(&mut value);
     settle_tags(&mut value);
     name_what_is_listed(&mut value);
@@ -409,7 +427,7 @@ mod tests {
             contracts { file, list, show, file_terms, preview_terms }
             rules { list }
             scale { direct, piece }
-            tickets { post, list, show, correct, working, set_aside }
+            tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
             unpriced { list }
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
@@ -423,6 +441,7 @@ mod tests {
             journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin, changes }
+            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }
         };

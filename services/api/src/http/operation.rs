@@ -66,21 +66,42 @@ pub const YARD_AND_BOOKS: Access =
 pub const RECORDING: Access = Access::Roles(&[Role::Scaler, Role::Bookkeeper, Role::Manager]);
 /// The roles that keep the books.
 pub const BOOKKEEPING: Access = Access::Roles(&[Role::Bookkeeper, Role::Manager]);
-
-/// What only the manager does: who may get in.
+/// The role that decides who and what reaches into the outfit, and what reaches out of it.
 pub const MANAGING: Access = Access::Roles(&[Role::Manager]);
 
+/// The media type of nearly everything that is sent (RFC 8259).
+const JSON: &str = "application/json";
+/// Operations that take something else, and what.
+const NOT_JSON: [(&str, &str); 2] =
+    [("post_tickets", "application/x-ndjson"), ("post_ticket_sheet", "text/csv")];
+
 impl Operation {
-    /// Whether it takes a body.
+    /// The media type of the body it takes, if it takes one.
+    #[must_use]
+    pub fn body_type(&self) -> Option<&'static str> {
+        let other = NOT_JSON.iter().find(|(id, _)| *id == self.id).map(|(_, media_type)| *media_type);
+        (self.method == Method::POST).then(|| other.unwrap_or(JSON))
+    }
+
+    /// Whether it takes a body of JSON.
     #[must_use]
     pub fn takes_body(&self) -> bool {
-        self.method == Method::POST
+        self.body_type() == Some(JSON)
+    }
+
+    /// Whether it is answered only where there is room, and so often; whoever watches the service is always answered.
+    #[must_use]
+    pub fn is_limited(&self) -> bool {
+        !self.path.starts_with("/health/")
     }
 
     /// Every way it can refuse: its own, and what its kind brings with it.
     #[must_use]
     pub fn all_refusals(&self) -> Vec<Code> {
         let mut codes = vec![Code::Internal, Code::Unavailable, Code::WrongAddress];
+        if self.is_limited() {
+            codes.extend([Code::Overloaded, Code::RateLimited]);
+        }
         if self.access != Access::Open {
             codes.extend([
                 Code::NoToken,

@@ -17,14 +17,14 @@ pub struct Refusal {
     pub cause: Option<Box<dyn Error + Send + Sync>>,
     /// The methods of the path, for a method it does not have.
     pub allow: Option<String>,
-    /// How many seconds to wait before trying again.
-    pub retry_after: Option<u64>,
+    /// More headers of the answer.
+    pub headers: Vec<(&'static str, String)>,
 }
 
 impl Refusal {
     /// A refusal with a code and what was wrong this time.
     pub fn new(code: Code, detail: impl Into<String>) -> Self {
-        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None, retry_after: None }
+        Self { problem: Box::new(Problem::new(code, detail)), cause: None, allow: None, headers: Vec::new() }
     }
 
     /// The same, naming the parts of the request that are wrong.
@@ -49,7 +49,9 @@ impl Refusal {
     /// Tells the log what happened: faults of ours with all their causes, refusals in one line.
     pub fn log(&self) {
         let code = self.problem.code.text();
-        if self.problem.status >= 500 {
+        if matches!(self.problem.code, Code::Overloaded | Code::NotReady) {
+            tracing::warn!(problem.code = code, problem.detail = self.problem.detail, "request turned away");
+        } else if self.problem.status >= 500 {
             let causes = self.cause.as_deref().map(causes).unwrap_or_default();
             tracing::error!(problem.code = code, causes, "request failed");
         } else {
@@ -86,6 +88,9 @@ impl ResponseError for Refusal {
         if let Some(methods) = &self.allow {
             response.insert_header(("Allow", methods.clone()));
         }
+        for header in &self.headers {
+            response.insert_header(header.clone());
+        }
         if let Some(id) = &self.problem.request_id {
             response.insert_header(("Request-Id", id.clone()));
         }
@@ -106,9 +111,6 @@ impl ResponseError for Refusal {
                 response.insert_header(("Retry-After", "2"));
             }
             _ => {}
-        }
-        if let Some(seconds) = self.retry_after {
-            response.insert_header(("Retry-After", seconds.to_string()));
         }
         response
             .insert_header(("Cache-Control", "no-store"))

@@ -1,6 +1,6 @@
 //! How the service is.
 
-use wire::Health;
+use wire::{Health, Readiness};
 
 use crate::{Client, ClientError};
 
@@ -31,7 +31,7 @@ impl Client {
     /// assert_eq!(client.ready().await?.status, "ok");
     /// # Ok(()) }
     /// ```
-    pub async fn ready(&self) -> Result<Health, ClientError> {
+    pub async fn ready(&self) -> Result<Readiness, ClientError> {
         self.get("/health/ready").await
     }
 }

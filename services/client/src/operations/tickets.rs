@@ -4,7 +4,8 @@ use jiff::civil::Date;
 use kernel::{JobId, TicketId};
 use serde::Serialize;
 use wire::{
-    CorrectionCreate, Listing, SetAsideCreate, SetAsideView, TicketCreate, TicketView, TicketWorking,
+    BatchLine, CorrectionCreate, Listing, SetAsideCreate, SetAsideView, SheetAnswer, TicketCreate,
+    TicketView, TicketWorking,
 };
 
 use crate::exchange::Repeat;
@@ -78,6 +79,72 @@ impl Client {
     pub async fn post_ticket(&self, ticket: &TicketCreate) -> Result<Posted, ClientError> {
         let answer = self.post("/v1/tickets", ticket, Repeat::Harmless).await?;
         Ok(Posted { ticket: answer.body, replayed: answer.replayed })
+    }
+
+    /// Posts many scale tickets in one request, and tells what became of each: the good ones are kept, the bad ones
+    /// explained. It may be sent again as often as needed.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; also when the answer was cut off, and then some may be kept and the rest not.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client, tickets: Vec<wire::TicketCreate>) -> Result<(), Box<dyn std::error::Error>> {
+    /// for line in client.post_tickets(&tickets).await? {
+    ///     if let wire::BatchLine::Refused(refused) = line {
+    ///         println!("line {}: {}", refused.line, refused.problem);
+    ///     }
+    /// }
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_tickets(&self, tickets: &[TicketCreate]) -> Result<Vec<BatchLine>, ClientError> {
+        let mut lines = Vec::new();
+        for ticket in tickets {
+            serde_json::to_writer(&mut lines, ticket).map_err(|error| self.unwritable(&error))?;
+            lines.push(b'\n');
+        }
+        let answer = self.post_as("/v1/ticket-batches", lines, "application/x-ndjson").await?;
+        let lines: Vec<BatchLine> = serde_json::Deserializer::from_slice(&answer)
+            .into_iter()
+            .collect::<Result<_, _>>()
+            .map_err(|error| self.unreadable(&error))?;
+        match lines.last() {
+            Some(BatchLine::Finished(_)) => Ok(lines),
+            _ => Err(self.cut_off()),
+        }
+    }
+
+    /// Posts the scale tickets of a sheet: comma-separated values, one row a piece. It may be sent again as often as
+    /// needed.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is no sheet, or its columns are not those of tickets.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let answer = client.post_ticket_sheet(std::fs::read_to_string("week.csv")?).await?;
+    /// println!("{} accepted, {} refused", answer.accepted, answer.refused);
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_ticket_sheet(&self, sheet: String) -> Result<SheetAnswer, ClientError> {
+        let answer = self.post_as("/v1/ticket-sheets", sheet.into_bytes(), "text/csv").await?;
+        serde_json::from_slice(&answer).map_err(|error| self.unreadable(&error))
+    }
+
+    /// A sheet for tickets to begin with: one row that names the columns.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// std::fs::write("week.csv", client.ticket_sheet_template().await?)?;
+    /// # Ok(()) }
+    /// ```
+    pub async fn ticket_sheet_template(&self) -> Result<String, ClientError> {
+        self.get_text("/v1/ticket-sheets/template", &()).await
     }
 
     /// Lists tickets, oldest accepted first, without what contracts make of them.

@@ -46,9 +46,14 @@ fn worker() -> wire::WorkerCreate {
     wire::WorkerCreate { name: "Otto Lind".to_owned().try_into().unwrap() }
 }
 
+/// What asks to come back later, as it is.
+const LATER: [Code; 4] = [Code::Unavailable, Code::Overloaded, Code::NotReady, Code::RateLimited];
+
 #[tokio::test]
 async fn reading_is_tried_again_until_it_is_answered() {
-    for away in [Reply::HangUp, Reply::problem(Code::Unavailable), Reply::Answer(502, "", String::new())] {
+    let mut answers = vec![Reply::HangUp, Reply::Answer(502, "", String::new())];
+    answers.extend(LATER.map(Reply::problem));
+    for away in answers {
         let server = Server::new(vec![away.clone(), away, alive()]);
         assert_eq!(client(&server.address).live().await.unwrap().status, "ok");
         assert_eq!(server.lines(), ["GET /health/live"; 3]);
@@ -133,7 +138,7 @@ async fn posting_a_settlement_may_be_repeated_and_has_no_body() {
 
 #[tokio::test]
 async fn a_refusal_is_not_repeated_and_keeps_every_part() {
-    for code in Code::ALL.iter().filter(|code| **code != Code::Unavailable) {
+    for code in Code::ALL.iter().filter(|code| !LATER.contains(code)) {
         let server = Server::new(vec![Reply::problem(*code)]);
         let error = client(&server.address).list_workers(&PageQuery::default()).await.unwrap_err();
         assert_eq!(error.code(), code.text());
@@ -169,6 +174,24 @@ async fn the_token_is_sent_and_never_shown() {
     let without = Client::new(&server.address, None).unwrap();
     let _ = without.live().await;
     assert_eq!(server.requests()[4].header("authorization"), None);
+}
+
+#[tokio::test]
+async fn a_trace_is_carried_on() {
+    let server = Server::new(vec![alive()]);
+    let parent = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01";
+    let state = client::TraceState::from_headers(["rojo=00f067aa0ba902b7"]);
+    let plain = client(&server.address);
+    plain.live().await.unwrap();
+    plain.clone().with_trace(parent.parse().unwrap(), client::TraceState::default()).live().await.unwrap();
+    plain.with_trace(parent.parse().unwrap(), state).live().await.unwrap();
+    let sent: Vec<_> = server
+        .requests()
+        .iter()
+        .map(|request| ["traceparent", "tracestate"].map(|name| request.header(name).map(str::to_owned)))
+        .collect();
+    let (parent, state) = (Some(parent.to_owned()), Some("rojo=00f067aa0ba902b7".to_owned()));
+    assert_eq!(sent, [[None, None], [parent.clone(), None], [parent, state]]);
 }
 
 #[tokio::test]

@@ -1,8 +1,9 @@
 //! Every operation goes to its path with its method, and again only where that is harmless.
 
 use client::{
-    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, Client, ExportQuery, JournalQuery,
-    OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery, TicketQuery, TimeQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery, ExportQuery,
+    JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery, StatementQuery,
+    TicketQuery, TimeQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -171,6 +172,9 @@ async fn ask_about_the_journal(operation: &str, client: &Client) -> bool {
 async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
     let refused = match operation {
         "post_ticket" => client.post_ticket(&body(ticket(1))).await.is_err(),
+        "post_tickets" => client.post_tickets(&[body(ticket(1))]).await.is_err(),
+        "post_ticket_sheet" => client.post_ticket_sheet("book\r\n".to_owned()).await.is_err(),
+        "ticket_sheet_template" => client.ticket_sheet_template().await.is_err(),
         "list_tickets" => {
             let query = TicketQuery {
                 job_id: Some(id()),
@@ -264,6 +268,27 @@ async fn ask_about_money(operation: &str, client: &Client) -> bool {
             let reversal = json!({"record": {"payment_id": ID}, "reason": "R"});
             client.file_reversal(&body(reversal)).await.is_err()
         }
+        _ => return ask_about_events(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_events(operation: &str, client: &Client) -> bool {
+    let subscription = json!({"url": "https://payroll.example/", "kinds": ["week.posted"], "says": "S"});
+    let query = DeliveryQuery { after: Some("1.2".to_owned()), limit: Some(2) };
+    let refused = match operation {
+        "file_event_subscription" => client.file_event_subscription(&body(subscription)).await.is_err(),
+        "list_event_subscriptions" => client.list_event_subscriptions(&PageQuery::default()).await.is_err(),
+        "show_event_subscription" => client.show_event_subscription(id()).await.is_err(),
+        "end_event_subscription" => {
+            client.end_event_subscription(id(), &body(json!({"reason": "R"}))).await.is_err()
+        }
+        "make_signing_secret" => client.make_signing_secret(id(), &body(json!({}))).await.is_err(),
+        "try_event_subscription" => client.try_event_subscription(id(), &body(json!({}))).await.is_err(),
+        "list_deliveries" => client.list_deliveries(id(), &query).await.is_err(),
+        "list_dead_letters" => client.list_dead_letters(id(), &query).await.is_err(),
+        "replay_dead_letters" => client.replay_dead_letters(id(), &body(json!({}))).await.is_err(),
         _ => return false,
     };
     assert!(refused, "{operation}");

@@ -119,6 +119,6 @@ fn locked(until: Timestamp, now: Timestamp) -> Refusal {
     let wait = until.duration_since(now);
     let seconds = wait.as_secs().saturating_add(i64::from(wait.subsec_nanos() > 0));
     let mut refusal = Refusal::new(Code::SignInLocked, format!("this name has to wait for {seconds} seconds"));
-    refusal.retry_after = u64::try_from(seconds).ok();
+    refusal.headers.push(("Retry-After", seconds.to_string()));
     refusal
 }

@@ -1,0 +1,15 @@
+DROP FUNCTION delivery_lag();
+DROP FUNCTION outfits_to_tell();
+DROP VIEW subscription_told;
+DROP FUNCTION transactions_over_below();
+DROP FUNCTION operations_told(text[]);
+DROP TABLE delivery_replay;
+DROP TABLE delivery;
+DROP TABLE delivery_attempt;
+DROP TABLE event_subscription_end;
+DROP TABLE signing_secret;
+DROP TABLE event_subscription;
+DROP INDEX audit_entry_operation;
+DROP POLICY courier ON audit_entry;
+REVOKE ALL (outfit_id, audit_entry_id, transaction_id, operation, made_at) ON audit_entry FROM skidway_courier;
+REVOKE USAGE ON SCHEMA public FROM skidway_courier;

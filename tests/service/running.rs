@@ -1,0 +1,6 @@
+//! Running the service: its metrics, its limits, how it says that it is ready and how it stops.
+
+mod limits;
+mod metrics;
+mod readiness;
+mod traces;
