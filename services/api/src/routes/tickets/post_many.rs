@@ -54,6 +54,8 @@ pub async fn handle(
     request: HttpRequest,
     payload: web::Payload,
 ) -> Result<HttpResponse, Refusal> {
+    // Each ticket is answered on a line of its own; whoever may not come in at all is told so at once.
+    service.let_in(&member).await?;
     if !request.content_type().eq_ignore_ascii_case(LINES) {
         let detail = format!("the header Content-Type is not {LINES}");
         return Err(Refusal::new(Code::WrongMediaType, detail));

@@ -60,6 +60,8 @@ pub async fn handle(
     request: HttpRequest,
     payload: Payload,
 ) -> Result<Json<SheetAnswer>, Refusal> {
+    // Each ticket is answered on a line of its own; whoever may not come in at all is told so at once.
+    service.let_in(&member).await?;
     if !request.content_type().eq_ignore_ascii_case("text/csv") {
         return Err(Refusal::new(Code::WrongMediaType, "the header Content-Type is not text/csv"));
     }
