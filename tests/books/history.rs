@@ -80,12 +80,10 @@ fn tell(service: &Session, outfit: &Furnished) {
     let listener = "FROM event_subscription AS subscription JOIN audit_entry USING (outfit_id)
                     WHERE url = 'https://payroll.example/' ORDER BY audit_entry_id LIMIT 1";
     for insert in [
-        format!("audit_entry SELECT outfit_id, gen_random_uuid(), 1, now(), 'somebody', 'manager', 'post_ticket', outfit_id, NULL
-                 FROM outfit"),
-        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://payroll.example/', ARRAY['week.posted'], 'Payroll',
-                 '1:1:', now(), 'somebody' FROM outfit"),
-        format!("event_subscription SELECT outfit_id, gen_random_uuid(), 'https://old.example/', ARRAY['week.posted'], 'Old',
-                 '1:1:', now(), 'somebody' FROM outfit"),
+        "event_subscription SELECT outfit_id, gen_random_uuid(), 'https://payroll.example/', ARRAY['week.posted'], 'Payroll',
+                 '1:1:', now(), 'somebody' FROM outfit".to_owned(),
+        "event_subscription SELECT outfit_id, gen_random_uuid(), 'https://old.example/', ARRAY['week.posted'], 'Old',
+                 '1:1:', now(), 'somebody' FROM outfit".to_owned(),
         "event_subscription_end SELECT outfit_id, subscription_id, 'no more', now(), 'somebody'
          FROM event_subscription WHERE url = 'https://old.example/'"
             .to_owned(),
@@ -96,8 +94,6 @@ fn tell(service: &Session, outfit: &Furnished) {
                  7, NULL {listener}"),
         format!("delivery SELECT {place}, 0, gen_random_uuid(), 'week.posted', now(), true, false, now() {listener}"),
         format!("delivery_replay SELECT {place}, 1, 0, now(), 'somebody' {listener}"),
-        format!("stored_reply SELECT outfit_id, 'somebody', 'file_job', 'key', decode(repeat('00', 32), 'hex'), NULL,
-                 audit_entry_id FROM audit_entry LIMIT 1"),
     ] {
         service.keep(outfit.outfit, &format!("INSERT INTO {insert}")).expect("the service may add");
     }

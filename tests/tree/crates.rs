@@ -45,7 +45,7 @@ const PURE: [(&str, &[&str]); 4] = [
     ("kernel", &["getrandom", "iso_currency", "jiff", "serde", "thiserror", "utoipa", "uuid"]),
     ("scaling", &["serde", "thiserror", "utoipa"]),
     ("settlement", &["jiff", "serde", "thiserror", "utoipa"]),
-    ("wire", &["jiff", "serde", "serde_json", "thiserror", "utoipa"]),
+    ("wire", &["jiff", "serde", "serde_json", "thiserror", "utoipa", "uuid"]),
 ];
 
 /// What a pure crate's code may not reach for in the standard library.

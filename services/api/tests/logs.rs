@@ -1,7 +1,6 @@
 //! The log: one JSON object a line, each with the request it belongs to, and no secret in it, whatever callers send.
 #![expect(
     clippy::unwrap_used,
-    clippy::panic,
     clippy::indexing_slicing,
     reason = "a step of a test that cannot be taken has failed the test"
 )]

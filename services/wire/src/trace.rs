@@ -228,6 +228,10 @@ mod tests {
     use super::*;
 
     /// The cases that the recommendation's own test suite tries (names as there; cases written from memory of them).
+    fn without_first(text: &str) -> String {
+        text.chars().skip(1).collect()
+    }
+
     #[test]
     fn traceparents_are_read_as_the_recommendation_says() {
         const TRACE: &str = "12345678901234567890123456789012";
@@ -254,14 +258,14 @@ mod tests {
             ("version too long", format!("000-{TRACE}-{SPAN}-01"), Some(TraceError::Shape)),
             ("version too short", format!("0-{TRACE}-{SPAN}-01"), Some(TraceError::Shape)),
             ("trace of zeros", format!("00-{}-{SPAN}-01", "0".repeat(32)), Some(TraceError::Nothing)),
-            ("illegal trace", format!("00-.{}-{SPAN}-01", &TRACE[1..]), Some(TraceError::Digits)),
+            ("illegal trace", format!("00-.{}-{SPAN}-01", without_first(TRACE)), Some(TraceError::Digits)),
             ("trace in capitals", format!("00-{upper}-{SPAN}-01"), Some(TraceError::Digits)),
             ("trace too long", format!("00-{TRACE}3-{SPAN}-01"), Some(TraceError::Shape)),
-            ("trace too short", format!("00-{}-{SPAN}-01", &TRACE[1..]), Some(TraceError::Shape)),
+            ("trace too short", format!("00-{}-{SPAN}-01", without_first(TRACE)), Some(TraceError::Shape)),
             ("span of zeros", format!("00-{TRACE}-{}-01", "0".repeat(16)), Some(TraceError::Nothing)),
-            ("illegal span", format!("00-{TRACE}-.{}-01", &SPAN[1..]), Some(TraceError::Digits)),
+            ("illegal span", format!("00-{TRACE}-.{}-01", without_first(SPAN)), Some(TraceError::Digits)),
             ("span too long", format!("00-{TRACE}-{SPAN}7-01"), Some(TraceError::Shape)),
-            ("span too short", format!("00-{TRACE}-{}-01", &SPAN[1..]), Some(TraceError::Shape)),
+            ("span too short", format!("00-{TRACE}-{}-01", without_first(SPAN)), Some(TraceError::Shape)),
             ("illegal flags", format!("00-{TRACE}-{SPAN}-.0"), Some(TraceError::Digits)),
             ("flags too long", format!("00-{TRACE}-{SPAN}-001"), Some(TraceError::Shape)),
             ("flags too short", format!("00-{TRACE}-{SPAN}-1"), Some(TraceError::Shape)),
