@@ -94,7 +94,7 @@ impl People {
         let (path, body) = match operation {
             "list_access" => ("/v1/access-grants?standing=true".to_owned(), None),
             "list_accounts" => ("/v1/accounts".to_owned(), None),
-            "list_token_keys" => ("/.well-known/jwks.json".to_owned(), None),
+            "show_token_keys" => ("/.well-known/jwks.json".to_owned(), None),
             "revoke_access" => {
                 let token = json!({"subject": "somebody", "role": "scaler"});
                 let granted = manager.post("/v1/access-tokens", &token).expect(201);

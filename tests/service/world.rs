@@ -243,7 +243,7 @@ impl World {
             "post_settlement" => at(format!("/v1/settlements/{}/posting", self.newest_draft())),
             "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
             | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
-            | "refresh_sign_in" | "sign_out" | "list_token_keys" => self.people.sample(operation, self),
+            | "refresh_sign_in" | "sign_out" | "show_token_keys" => self.people.sample(operation, self),
             other => self.sample_of_money(other),
         }
     }
@@ -301,8 +301,8 @@ impl World {
                 (at(&filed, "end"), json!({"reason": "another program keeps the pay now"}))
             }
             "make_signing_secret" => (at(&self.subscription, "secrets"), json!({"overlap_hours": 0})),
-            "try_event_subscription" => (at(&self.subscription, "trial"), json!({})),
-            "replay_dead_letters" => (at(&self.subscription, "dead-letters/replay"), json!({})),
+            "try_event_subscription" => (at(&self.subscription, "trial"), json!({"says": "hello"})),
+            "replay_dead_letters" => (at(&self.subscription, "dead-letters/replay"), json!({"event_ids": []})),
             other => return Sample { path: self.address(other), body: None },
         };
         Sample { path, body: Some(body) }

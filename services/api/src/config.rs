@@ -163,12 +163,7 @@ impl Config {
             };
         let token_seed = digits(&set, "SKIDWAY_TOKEN_SEED", &mut problems);
         let secrets_key = digits(&set, "SKIDWAY_SECRETS_KEY", &mut problems);
-        let targets = AllowedTargets::read(&set("SKIDWAY_EVENT_TARGETS").unwrap_or_default());
-        let event_targets = targets.unwrap_or_else(|part| {
-            let says = "which is neither a host nor an address nor a network such as 192.168.7.0/24";
-            problems.push(format!("SKIDWAY_EVENT_TARGETS holds \"{part}\", {says}"));
-            AllowedTargets::default()
-        });
+        let event_targets = event_targets(&set, &mut problems);
         let retired_token_seeds = retired_seeds(&set, &mut problems);
         let external = external(&set, &mut problems);
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
@@ -228,6 +223,14 @@ fn digits(set: &impl Fn(&str) -> Option<String>, name: &str, problems: &mut Vec<
         problems.push(format!("{name} is not 64 hexadecimal digits (it is not shown here)"));
     }
     read
+}
+
+fn event_targets(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> AllowedTargets {
+    AllowedTargets::read(&set("SKIDWAY_EVENT_TARGETS").unwrap_or_default()).unwrap_or_else(|part| {
+        let says = "which is neither a host nor an address nor a network such as 192.168.7.0/24";
+        problems.push(format!("SKIDWAY_EVENT_TARGETS holds \"{part}\", {says}"));
+        AllowedTargets::default()
+    })
 }
 
 fn retired_seeds(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Vec<[u8; 32]> {

@@ -32,7 +32,7 @@ operations! {
     accounts { register, list, issue_enrolment, set_password, close }
     machine_keys { make }
     sign_in { begin, external, refresh, end }
-    token_keys { list }
+    token_keys { show }
     workers { file, list }
     crews { file, list, file_share_set }
     mills { file, list }

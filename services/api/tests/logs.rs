@@ -50,9 +50,11 @@ fn ask(address: &str, line: &str, headers: &[String], body: &str) -> String {
     let mut stream = TcpStream::connect(address).unwrap();
     let headers: String = headers.iter().map(|header| format!("{header}\r\n")).collect();
     let length = body.len();
+    // What is asked is its own key: nothing here is asked twice in one way.
+    let key = line.replace(' ', "-");
     let request = format!(
         "{line} HTTP/1.1\r\nHost: skidway\r\nConnection: close\r\nContent-Type: application/json\r\n\
-         Content-Length: {length}\r\n{headers}\r\n{body}"
+         Idempotency-Key: \"{key}-{length}\"\r\nContent-Length: {length}\r\n{headers}\r\n{body}"
     );
     stream.write_all(request.as_bytes()).unwrap();
     let mut reply = String::new();

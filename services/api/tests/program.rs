@@ -88,7 +88,7 @@ fn it_stops_when_told_and_finds_its_data_again() {
         &address,
         &format!(
             "POST /v1/outfits HTTP/1.1\r\nHost: skidway\r\nConnection: close\r\nAuthorization: Bearer {}\r\n\
-             Content-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+             Idempotency-Key: \"outfit\"\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
             operator.trim(),
             body.len()
         ),

@@ -11,7 +11,7 @@
 //! let secret: Secret = "whsec_C2FVsBQIhrscChlQIMV+b5sSYspob7oD".parse()?;
 //! let (now, body) = ("2031-06-09T12:00:00Z".parse()?, br#"{"type": "week.posted"}"#);
 //! let signature = sign(std::slice::from_ref(&secret), "event-1", now, body);
-//! let delivery = Delivery { id: "event-1", timestamp: "1939636800", signature: &signature, body };
+//! let delivery = Delivery { id: "event-1", timestamp: "1938772800", signature: &signature, body };
 //! assert!(verify(&delivery, &[secret], now).is_ok());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -220,7 +220,7 @@ pub fn sign(secrets: &[Secret], id: &str, at: Timestamp, body: &[u8]) -> String 
 /// ```
 /// use client::events::{Delivery, Secret, VerifyError, verify};
 /// let secret: Secret = "whsec_C2FVsBQIhrscChlQIMV+b5sSYspob7oD".parse()?;
-/// let forged = Delivery { id: "event-1", timestamp: "1939636800", signature: "v1,", body: b"{}" };
+/// let forged = Delivery { id: "event-1", timestamp: "1938772800", signature: "v1,", body: b"{}" };
 /// let now = jiff::Timestamp::from_second(1_939_636_800)?;
 /// assert_eq!(verify(&forged, &[secret], now), Err(VerifyError::NotSigned));
 /// # Ok::<(), Box<dyn std::error::Error>>(())

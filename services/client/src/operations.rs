@@ -71,7 +71,7 @@ pub const OPERATIONS: &[&str] = &[
     "sign_in_externally",
     "refresh_sign_in",
     "sign_out",
-    "list_token_keys",
+    "show_token_keys",
     "file_worker",
     "list_workers",
     "file_crew",

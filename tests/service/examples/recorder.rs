@@ -176,7 +176,8 @@ impl Recorder {
             let made_anew = reply.body["items"].as_array().into_iter().flatten();
             let text = made_anew
                 .filter_map(|item| item["request_id"].as_str())
-                .fold(rows.text, |text, id| text.replace(id, "0197a000-0000-7000-8000-000000000000"));
+                .fold(rows.text, |text, id| text.replace(id, "0197a000-0000-7000-8000-000000000000"))
+                .replace(&self.issuer.url(), "https://accounts.example");
             let _none = self.files.insert(format!("{operation}.response.csv"), text);
         }
         reply.body

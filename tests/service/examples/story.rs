@@ -453,7 +453,7 @@ fn let_people_in(recorder: &mut Recorder, outfit: &Outfit) {
     let reason = json!({"reason": "left the outfit"});
     let _closed = recorder.shown("close_account", manager, &closing, Some(reason));
     let _listed = recorder.shown("list_accounts", manager, "/v1/accounts", None);
-    let _keys = recorder.shown("list_token_keys", &nobody, "/.well-known/jwks.json", None);
+    let _keys = recorder.shown("show_token_keys", &nobody, "/.well-known/jwks.json", None);
 }
 
 fn ask_the_service(recorder: &mut Recorder, outfit: &Outfit) {

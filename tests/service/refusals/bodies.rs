@@ -26,6 +26,9 @@ fn senders(yard: &Yard) -> Vec<(&'static Operation, Sample, Actor)> {
         .collect()
 }
 
+/// Operations whose body may be an object without members.
+const NO_MEMBER_NEEDED: [&str; 3] = ["make_signing_secret", "try_event_subscription", "replay_dead_letters"];
+
 fn send(path: &str, actor: &Actor, body: impl Into<String>) -> tests::Reply {
     actor.send(Method::POST, path, Some(body.into()))
 }
@@ -61,7 +64,11 @@ fn json_of_another_form_is_refused() {
     let yard = Yard::new();
     for (operation, sample, actor) in senders(&yard) {
         let good = sample.body.as_ref().expect("a body");
+        let none_needed = NO_MEMBER_NEEDED.contains(&operation.id);
         for text in ["null", "true", "17", "\"text\"", "[]", "[1, 2]", "{}"] {
+            if text == "{}" && none_needed {
+                continue;
+            }
             let problem = yard.refused(Code::WrongForm, || send(&sample.path, &actor, text));
             let pointer = problem["errors"][0]["pointer"].as_str().unwrap_or_default();
             assert!(matches!(pointer, "#" | "#/0"), "{} {text}: {problem:#}", operation.id);

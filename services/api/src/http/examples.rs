@@ -107,7 +107,7 @@ examples! {
     takes_body: "sign_in_externally";
     takes_body: "refresh_sign_in";
     takes_body: "sign_out";
-    no_body: "list_token_keys";
+    no_body: "show_token_keys";
     takes_body: "file_worker";
     lists: "list_workers";
     takes_body: "file_crew";

@@ -13,10 +13,10 @@ impl Client {
     ///
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
-    /// println!("{} keys", client.list_token_keys().await?.keys.len());
+    /// println!("{} keys", client.show_token_keys().await?.keys.len());
     /// # Ok(()) }
     /// ```
-    pub async fn list_token_keys(&self) -> Result<TokenKeys, ClientError> {
+    pub async fn show_token_keys(&self) -> Result<TokenKeys, ClientError> {
         self.get("/.well-known/jwks.json").await
     }
 }

@@ -49,7 +49,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         }
         "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
         | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
-        | "refresh_sign_in" | "sign_out" | "list_token_keys" => ask_about_access(operation, client).await,
+        | "refresh_sign_in" | "sign_out" | "show_token_keys" => ask_about_access(operation, client).await,
         "file_worker" => client.file_worker(&body(named)).await.is_err(),
         "list_workers" => client.list_workers(&page).await.is_err(),
         "file_crew" => client.file_crew(&body(named)).await.is_err(),
@@ -63,20 +63,9 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "file_job" => client.file_job(&body(named)).await.is_err(),
         "list_jobs" => client.list_jobs(&page).await.is_err(),
         "file_landing" => client.file_landing(id(), &body(named)).await.is_err(),
-        "file_log_table" => client.file_log_table(&body(log_table())).await.is_err(),
-        "list_log_tables" => client.list_log_tables(&page).await.is_err(),
-        "show_log_table" => client.show_log_table(id()).await.is_err(),
-        "check_log_table" => client.check_log_table(&body(log_table())).await.is_err(),
-        "file_contract" => {
-            let contract = json!({"title": "T", "job_id": ID, "party": {"crew_id": ID}, "terms": terms()});
-            client.file_contract(&body(contract)).await.is_err()
-        }
-        "list_contracts" => client.list_contracts(&page).await.is_err(),
-        "show_contract" => client.show_contract(id()).await.is_err(),
-        "file_terms" => client.file_terms(id(), &body(terms())).await.is_err(),
-        "preview_terms" => {
-            let proposal = json!({"terms": terms(), "from": "2031-06-01", "to": "2031-06-30"});
-            client.preview_terms(id(), &body(proposal)).await.is_err()
+        "file_log_table" | "list_log_tables" | "show_log_table" | "check_log_table" | "file_contract"
+        | "list_contracts" | "show_contract" | "file_terms" | "preview_terms" => {
+            ask_about_terms(operation, client).await
         }
         "list_rules" => client.list_rules().await.is_err(),
         "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
@@ -148,8 +137,29 @@ async fn ask_about_access(operation: &str, client: &Client) -> bool {
         }
         "refresh_sign_in" => client.refresh_sign_in(&body(json!({"refresh_token": "T"}))).await.is_err(),
         "sign_out" => client.sign_out(&body(json!({"refresh_token": "T"}))).await.is_err(),
-        "list_token_keys" => client.list_token_keys().await.is_err(),
+        "show_token_keys" => client.show_token_keys().await.is_err(),
         other => panic!("{other}"),
+    }
+}
+
+async fn ask_about_terms(operation: &str, client: &Client) -> bool {
+    let page = PageQuery::default();
+    match operation {
+        "file_log_table" => client.file_log_table(&body(log_table())).await.is_err(),
+        "list_log_tables" => client.list_log_tables(&page).await.is_err(),
+        "show_log_table" => client.show_log_table(id()).await.is_err(),
+        "check_log_table" => client.check_log_table(&body(log_table())).await.is_err(),
+        "file_contract" => {
+            let contract = json!({"title": "T", "job_id": ID, "party": {"crew_id": ID}, "terms": terms()});
+            client.file_contract(&body(contract)).await.is_err()
+        }
+        "list_contracts" => client.list_contracts(&page).await.is_err(),
+        "show_contract" => client.show_contract(id()).await.is_err(),
+        "file_terms" => client.file_terms(id(), &body(terms())).await.is_err(),
+        _ => {
+            let proposal = json!({"terms": terms(), "from": "2031-06-01", "to": "2031-06-30"});
+            client.preview_terms(id(), &body(proposal)).await.is_err()
+        }
     }
 }
 

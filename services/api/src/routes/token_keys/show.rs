@@ -1,4 +1,4 @@
-//! Publishes the keys that access tokens are checked with.
+//! Shows the keys that access tokens are signed with.
 
 use actix_web::http::Method;
 use actix_web::web::Data;
@@ -11,7 +11,7 @@ use crate::service::Service;
 
 /// What it is.
 pub static OPERATION: Operation = Operation {
-    id: "list_token_keys",
+    id: "show_token_keys",
     method: Method::GET,
     path: "/.well-known/jwks.json",
     access: Access::Open,
@@ -26,7 +26,7 @@ pub static OPERATION: Operation = Operation {
 /// stands; only the service knows that.
 #[utoipa::path(
     tag = "access",
-    operation_id = "list_token_keys",
+    operation_id = "show_token_keys",
     responses((status = 200, description = "The keys.", body = TokenKeys))
 )]
 #[get("/.well-known/jwks.json")]
