@@ -302,7 +302,9 @@ impl World {
             }
             "make_signing_secret" => (at(&self.subscription, "secrets"), json!({"overlap_hours": 0})),
             "try_event_subscription" => (at(&self.subscription, "trial"), json!({"says": "hello"})),
-            "replay_dead_letters" => (at(&self.subscription, "dead-letters/replay"), json!({"event_ids": []})),
+            "replay_dead_letters" => {
+                (at(&self.subscription, "dead-letters/replay"), json!({"event_ids": []}))
+            }
             other => return Sample { path: self.address(other), body: None },
         };
         Sample { path, body: Some(body) }

@@ -1,12 +1,13 @@
 //! Many tickets: each stands or falls by itself, and a hundred share a transaction.
 
 use storage::Books;
-use wire::{AcceptedTicket, BatchLine, Code, Problem, RefusedTicket, ReplayedTicket, TicketCreate};
+use wire::{AcceptedTicket, BatchEnd, BatchLine, Code, Problem, RefusedTicket, ReplayedTicket, TicketCreate};
 
 use super::accepting::{Accepted, Acceptor};
 use crate::http::caller::Member;
 use crate::http::filing::AuditMark;
 use crate::http::refusal::Refusal;
+use crate::running::metrics::NotKept;
 use crate::service::Service;
 
 /// How many tickets share a transaction.
@@ -51,10 +52,22 @@ impl Intake<'_> {
         if outcome.as_ref().is_err_and(|refusal| refusal.problem.code != Code::Unavailable) {
             outcome = self.attempt(tickets, Care::OneByOne).await;
         }
-        outcome.unwrap_or_else(|refusal| {
+        let lines = outcome.unwrap_or_else(|refusal| {
             refusal.log();
             tickets.iter().map(|ticket| refused(ticket, &refusal.problem)).collect()
-        })
+        });
+        if !self.rehearsal {
+            self.count_not_kept(&lines);
+        }
+        lines
+    }
+
+    fn count_not_kept(&self, lines: &[BatchLine]) {
+        let mut end = BatchEnd::default();
+        lines.iter().for_each(|line| end.count(line));
+        let metrics = &self.service.running.metrics;
+        metrics.tickets_not_kept(NotKept::Replayed, end.replayed);
+        metrics.tickets_not_kept(NotKept::Refused, end.refused);
     }
 
     async fn attempt(&self, tickets: &[SentTicket], care: Care) -> Result<Vec<BatchLine>, Refusal> {

@@ -58,9 +58,13 @@ pub async fn time<B: MessageBody + 'static>(
     };
     let route = operation.map_or("(none)", |operation| operation.path);
     instance.metrics.answered(known(&method), route, status.as_u16(), began.elapsed());
-    // One ticket in one request: 201 the store has counted, 200 says that it was there.
+    let replayed = outcome.as_ref().is_ok_and(|response| response.headers().contains_key("Replayed"));
+    // What is new the store has counted; many tickets in one request are counted where they are taken in.
     match operation.map(|operation| operation.id) {
-        Some("post_ticket") if status == StatusCode::OK => {
+        Some("sign_in" | "sign_in_externally") if status == StatusCode::UNAUTHORIZED => {
+            instance.metrics.sign_in_failed();
+        }
+        Some("post_ticket") if replayed => {
             instance.metrics.tickets_not_kept(NotKept::Replayed, 1);
         }
         Some("post_ticket") if status.is_client_error() => {
