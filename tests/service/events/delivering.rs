@@ -11,6 +11,39 @@ use tests::{Furnished, Inspector, log, ticket};
 
 use super::{ALL, Tool, deliveries, furnished, numbers, post};
 
+/// However tickets come in, each is told of by itself, under its own id.
+#[test]
+fn tickets_of_a_batch_and_of_a_sheet_are_heard_one_by_one() {
+    let (app, outfit) = furnished();
+    let tool = Tool::new(&outfit, &ALL);
+    let lines: String = (1..=2)
+        .map(|number| format!("{}\n", ticket(&outfit, number, "2026-06-03", &[log("16", "16")])))
+        .collect();
+    let sheet = format!(
+        "book,number,job,landing,scaled_on,scaler,crew.felling,product,species,small_diameter_in.1,length_ft\r\n\
+         A,3,{},{},2026-06-03,R. Hale,{},log,white pine,16,16\r\n",
+        outfit.job, outfit.landing, outfit.felling_crew
+    );
+    let send = |path: &str, body: String, kind: &str| {
+        let reply = outfit.scaler.send_as(reqwest::Method::POST, path, Some(body), kind);
+        assert!(!reply.text.contains("problem"), "{}", reply.text);
+        reply.text
+    };
+    let batch = send("/v1/ticket-batches", lines.clone(), "application/x-ndjson");
+    let sheet = send("/v1/ticket-sheets", sheet, "text/csv");
+    // A repeat is no event.
+    let _replayed = send("/v1/ticket-batches", lines, "application/x-ndjson");
+    assert_eq!(app.deliver(3), 3);
+    assert_eq!(numbers(&tool), [1, 2, 3]);
+    for heard in tool.receiver.heard() {
+        assert_eq!(heard.kind(), "ticket.accepted");
+        let event = heard.event();
+        let id = event["data"]["ticket_id"].as_str().expect("an id");
+        assert!(batch.contains(id) || sheet.contains(id), "{id}");
+    }
+    assert_eq!(app.courier_step(), 0);
+}
+
 #[test]
 fn everything_is_heard_once_and_in_order() {
     let (app, outfit) = furnished();

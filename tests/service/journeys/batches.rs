@@ -66,6 +66,24 @@ fn good_lines_are_kept_and_bad_ones_explained() {
     assert_eq!(outfit.scaler.get(&path).expect(200)["scaled"], alone["scaled"]);
 }
 
+/// One number that was voided is refused by the hand that looks, and does not keep the rest back.
+#[test]
+fn a_voided_number_is_refused_on_its_own_line() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let book = one(&outfit, 1)["book"].as_str().expect("a book").to_owned();
+    let path = format!("/v1/scale-books/{book}/voided-numbers");
+    let _voided = outfit.manager.post(&path, &json!({"from": 2, "reason": "spoiled by rain"})).expect(201);
+    let lines: String = (1..=3).map(|number| format!("{}\n", one(&outfit, number))).collect();
+    let answer = send(&outfit.scaler, &lines);
+    assert_eq!(outcomes(&answer), ["accepted", "refused", "accepted", "finished"]);
+    assert_eq!(answer[1]["problem"]["code"], Code::NumberVoided.text());
+    // Each ticket that was kept has its entry in the audit trail, and nothing else has.
+    let changes = outfit.manager.get("/v1/audit/changes?operation=post_tickets").expect(200);
+    let about: Vec<_> = changes["items"].as_array().expect("items").iter().map(|one| &one["about"]).collect();
+    assert_eq!(about, [&answer[0]["ticket_id"], &answer[2]["ticket_id"]]);
+}
+
 #[test]
 fn a_thousand_lines_come_back_in_order_and_again_as_replays() {
     let app = TestApp::start();
