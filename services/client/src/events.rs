@@ -16,9 +16,9 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod base64;
-
 use aws_lc_rs::hmac;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
 use jiff::{SignedDuration, Timestamp};
 
 /// The header that names the event: the same however often it is sent.
@@ -142,7 +142,7 @@ impl Secret {
     /// ```
     #[must_use]
     pub fn text(&self) -> String {
-        format!("{SECRET_PREFIX}{}", base64::encode(&self.0))
+        format!("{SECRET_PREFIX}{}", STANDARD.encode(&self.0))
     }
 
     fn key(&self) -> hmac::Key {
@@ -155,7 +155,7 @@ impl std::str::FromStr for Secret {
 
     fn from_str(text: &str) -> Result<Self, SecretError> {
         let rest = text.trim().strip_prefix(SECRET_PREFIX).ok_or(SecretError::Prefix)?;
-        Self::from_bytes(&base64::decode(rest).ok_or(SecretError::NotBase64)?)
+        Self::from_bytes(&STANDARD.decode(rest).map_err(|_| SecretError::NotBase64)?)
     }
 }
 
@@ -203,7 +203,7 @@ fn signed_text(id: &str, timestamp: &str, body: &[u8]) -> Vec<u8> {
 pub fn sign(secrets: &[Secret], id: &str, at: Timestamp, body: &[u8]) -> String {
     let text = signed_text(id, &at.as_second().to_string(), body);
     let one = |secret: &Secret| {
-        format!("{SIGNATURE_PREFIX}{}", base64::encode(hmac::sign(&secret.key(), &text).as_ref()))
+        format!("{SIGNATURE_PREFIX}{}", STANDARD.encode(hmac::sign(&secret.key(), &text).as_ref()))
     };
     secrets.iter().map(one).collect::<Vec<_>>().join(" ")
 }
@@ -240,7 +240,7 @@ pub fn verify(delivery: &Delivery<'_>, secrets: &[Secret], now: Timestamp) -> Re
     let keys: Vec<_> = secrets.iter().map(Secret::key).collect();
     let signatures = delivery.signature.split(' ').filter_map(|one| one.strip_prefix(SIGNATURE_PREFIX));
     let good = signatures
-        .filter_map(base64::decode)
+        .filter_map(|signature| STANDARD.decode(signature).ok())
         .any(|signature| keys.iter().any(|key| hmac::verify(key, &text, &signature).is_ok()));
     if good { Ok(()) } else { Err(VerifyError::NotSigned) }
 }
