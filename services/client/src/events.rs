@@ -220,7 +220,7 @@ pub fn sign(secrets: &[Secret], id: &str, at: Timestamp, body: &[u8]) -> String 
 /// ```
 /// use client::events::{Delivery, Secret, VerifyError, verify};
 /// let secret: Secret = "whsec_C2FVsBQIhrscChlQIMV+b5sSYspob7oD".parse()?;
-/// let forged = Delivery { id: "event-1", timestamp: "1938772800", signature: "v1,", body: b"{}" };
+/// let forged = Delivery { id: "event-1", timestamp: "1939636800", signature: "v1,", body: b"{}" };
 /// let now = jiff::Timestamp::from_second(1_939_636_800)?;
 /// assert_eq!(verify(&forged, &[secret], now), Err(VerifyError::NotSigned));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
