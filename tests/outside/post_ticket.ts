@@ -20,7 +20,9 @@ const client = createClient<paths>({
 });
 
 const jobs = await client.GET("/v1/jobs");
-const job = jobs.data?.items[0];
+// A list is had as JSON or as rows of text; nothing was said, so it is JSON.
+check(typeof jobs.data === "object", `listing: ${JSON.stringify(jobs.error)}`);
+const job = jobs.data.items[0];
 const landing = job?.landings?.[0];
 check(job !== undefined && landing !== undefined, "the demonstration has a job with a landing");
 
