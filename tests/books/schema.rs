@@ -37,8 +37,10 @@ fn declared(source: &str) -> Tables {
 }
 
 fn file() -> Tables {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../services/storage/src/schema.rs");
-    declared(&fs::read_to_string(path).expect("the file can be read"))
+    let directory = Path::new(env!("CARGO_MANIFEST_DIR")).join("../services/storage/src/schema");
+    let files = fs::read_dir(directory).expect("the directory can be read");
+    let texts = files.map(|file| fs::read_to_string(file.expect("an entry").path()).expect("a text"));
+    declared(&texts.collect::<String>())
 }
 
 /// How diesel names a type of Postgres. What an array may hold besides is not in the catalogue: see [`plain`].

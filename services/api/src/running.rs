@@ -171,7 +171,7 @@ pub fn token_seed(config: &Config, entropy: &dyn Entropy) -> anyhow::Result<[u8;
 fn make_seed(path: &Path, entropy: &dyn Entropy) -> anyhow::Result<()> {
     let mut bytes = [0_u8; 32];
     entropy.fill(&mut bytes);
-    let text: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+    let text = kernel::hexadecimal(&bytes);
     let made = fs::OpenOptions::new().write(true).create_new(true).mode(0o600).open(path);
     match made {
         // Another program has just made it: that one counts.

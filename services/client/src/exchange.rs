@@ -144,8 +144,7 @@ impl Client {
     fn new_key(&self) -> String {
         let mut bytes = [0; 16];
         self.entropy.fill(&mut bytes);
-        let digits: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
-        format!("\"{digits}\"")
+        format!("\"{}\"", kernel::hexadecimal(&bytes))
     }
 
     fn request(&self, method: Method, path: &str) -> RequestBuilder {

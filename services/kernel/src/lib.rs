@@ -40,5 +40,5 @@ pub use id::{
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;
-pub use text::NumberTextError;
+pub use text::{NumberTextError, hexadecimal};
 pub use trade::{Product, VolumeUnit};

@@ -20,6 +20,16 @@ pub enum NumberTextError {
     TooLarge(String),
 }
 
+/// Bytes as hexadecimal digits in small letters, two for each byte.
+///
+/// ```
+/// assert_eq!(kernel::hexadecimal(&[0x00, 0x9f, 0xff]), "009fff");
+/// ```
+#[must_use]
+pub fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
 /// The parts of a number that follows the grammar.
 pub(crate) struct Parts<'a> {
     pub(crate) negative: bool,

@@ -89,8 +89,7 @@ impl Books {
         name: SignInName,
         most: u16,
     ) -> Result<Vec<SignInAttempt>, StorageError> {
-        let held: String = name.0.iter().map(|byte| format!("{byte:02x}")).collect();
-        self.hold(&held).await?;
+        self.hold(&kernel::hexadecimal(&name.0)).await?;
         let rows = sign_in_attempt::table
             .left_join(
                 sign_in_success::table.on(sign_in_success::outfit_id

@@ -4,7 +4,7 @@
 //! holds 256 random bits, an enrolment code, which people type, 125: nobody finds one by trying, so a fast hash is
 //! enough.
 
-use kernel::{Entropy, Id, OutfitId};
+use kernel::{Entropy, Id, OutfitId, hexadecimal};
 use sha2::{Digest, Sha256};
 use wire::Secret;
 
@@ -23,10 +23,6 @@ const CODE: usize = 25;
 #[must_use]
 pub fn hash(text: &str) -> [u8; 32] {
     Sha256::digest(text.as_bytes()).into()
-}
-
-fn hexadecimal(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn written(prefix: &str, outfit: OutfitId, random: &[u8; 32]) -> String {

@@ -33,7 +33,7 @@ impl ListMark {
     /// The cursor for the page after the place that `key` names.
     #[must_use]
     pub fn cursor(&self, key: &[u8]) -> String {
-        self.0.iter().chain(key).map(|byte| format!("{byte:02x}")).collect()
+        kernel::hexadecimal(&self.0) + &kernel::hexadecimal(key)
     }
 
     /// The key in a cursor; none when it is no cursor, or another list's.

@@ -22,7 +22,9 @@ impl EntityTag {
     /// The tag of these bytes. A strong one: it is another as soon as one byte is.
     #[must_use]
     pub fn of(bytes: &[u8]) -> Self {
-        let opaque = Sha256::digest(bytes).iter().take(16).map(|byte| format!("{byte:02x}")).collect();
+        let [first @ .., _, _, _, _, _, _, _, _, _, _, _, _, _, _, _, _]: [u8; 32] =
+            Sha256::digest(bytes).into();
+        let opaque = kernel::hexadecimal(&first);
         Self { weak: false, opaque }
     }
 
