@@ -127,6 +127,20 @@ id_kinds! {
     ScalerCertificateId = "scaler's certificate";
     /// One accepted change, as the audit trail has it.
     AuditEntryId = "audit entry";
+    /// The key that an outfit's seals are signed with.
+    SealKeyId = "seal key";
+    /// A signed fingerprint of everything that was accepted up to a moment.
+    SealId = "seal";
+    /// Turns that somebody other than the scaler counted.
+    TurnCountId = "turn count";
+    /// A sample that was scaled again by somebody else.
+    CheckScaleId = "check scale";
+    /// A volume that is added to or taken from a contract's scale after a check scale.
+    VolumeAdjustmentId = "volume adjustment";
+    /// What a mill sawed out of logs.
+    MillTallyId = "mill tally";
+    /// An estimate of standing timber.
+    CruiseId = "cruise";
     /// An access token.
     TokenId = "token";
     /// Somebody who signs in with a name and a password.

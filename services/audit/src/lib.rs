@@ -1,0 +1,4 @@
+//! What the scale is held against, from outside and from within: samples that were scaled again, what a mill sawed, what
+//! a cruise expected, and figures that stand out from their like.
+//!
+//! Pure: it knows numbers, not where they are kept nor who asks.
