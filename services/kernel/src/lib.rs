@@ -32,11 +32,12 @@ pub use clock::{Clock, Entropy, SettableClock, SystemClock, SystemEntropy};
 pub use exact::{Exact, NumberError};
 pub use fixed::Fixed;
 pub use id::{
-    AccountId, AdvanceId, AuditEntryId, ChargeId, ContractId, CrewId, DerivationId, EnrolmentId, EventId,
-    EventSubscriptionId, GrantId, Id, IdSource, JobId, JournalEntryId, LandingId, LogTableId, MillId,
-    OutfitId, PasswordId, PaymentId, RefreshTokenId, ReleaseId, RequestId, ReversalId, ScalerCertificateId,
-    SetAsideId, SettlementId, ShareSetId, SignInAttemptId, SigningSecretId, StatementId, TermsId, TicketId,
-    TimeEntryId, TokenId, UnpricedId, VoidedNumbersId, WageTermsId, WorkerId,
+    AccountId, AdvanceId, AuditEntryId, ChargeId, CheckScaleId, ContractId, CrewId, CruiseId, DerivationId,
+    EnrolmentId, EventId, EventSubscriptionId, GrantId, Id, IdSource, JobId, JournalEntryId, LandingId,
+    LogTableId, MillId, MillTallyId, OutfitId, PasswordId, PaymentId, RefreshTokenId, ReleaseId, RequestId,
+    ReversalId, ScalerCertificateId, SealId, SealKeyId, SetAsideId, SettlementId, ShareSetId,
+    SignInAttemptId, SigningSecretId, StatementId, TermsId, TicketId, TimeEntryId, TokenId, TurnCountId,
+    UnpricedId, VoidedNumbersId, VolumeAdjustmentId, WageTermsId, WorkerId,
 };
 pub use money::{Currency, Money, MoneyError};
 pub use rounding::Rounding;
