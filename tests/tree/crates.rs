@@ -46,7 +46,7 @@ const PURE: [(&str, &[&str]); 5] = [
     ("kernel", &["getrandom", "iso_currency", "jiff", "serde", "thiserror", "utoipa", "uuid"]),
     ("scaling", &["serde", "thiserror", "utoipa"]),
     ("settlement", &["jiff", "serde", "thiserror", "utoipa"]),
-    ("audit", &["num-bigint", "num-integer", "num-rational", "num-traits", "serde", "thiserror", "utoipa"]),
+    ("audit", &["num-bigint", "num-rational", "num-traits", "serde", "thiserror", "utoipa"]),
     ("wire", &["jiff", "serde", "serde_json", "thiserror", "utoipa", "uuid"]),
 ];
 

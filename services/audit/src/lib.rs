@@ -2,3 +2,25 @@
 //! a cruise expected, and figures that stand out from their like.
 //!
 //! Pure: it knows numbers, not where they are kept nor who asks.
+//!
+//! ```
+//! use audit::{Confidence, Number, Ratio};
+//!
+//! // Three loads, constructed: as the scaler had them, and as somebody else had them after him.
+//! let loads = [(500, 480), (500, 510), (320, 300)].map(|(x, y)| (Number::whole(x), Number::whole(y)));
+//! let ratio = Ratio::new(loads.to_vec(), None)?;
+//! assert_eq!(ratio.shown()?.to_string(), "0.977273");
+//! let between = ratio.interval(Confidence::NinetyFive)?;
+//! assert!(between.from < ratio.shown()? && ratio.shown()? < between.to);
+//! # Ok::<(), audit::StatisticError>(())
+//! ```
+
+mod number;
+mod ratio;
+mod sample;
+mod student;
+
+pub use number::{Number, StatisticError};
+pub use ratio::Ratio;
+pub use sample::{Interval, Sample, sample_size};
+pub use student::{Confidence, students_t};
