@@ -27,6 +27,8 @@ exec 3<&-
 
 wait "$server"
 kill -s KILL "$listener"
+# A killed process is there until it is waited for: whoever waits for us must find nothing left.
+wait "$listener" 2>/dev/null
 for directory in "$scratch" "$socket"; do
     [ -z "$directory" ] || rm -rf -- "$directory"
 done
