@@ -69,6 +69,8 @@ pub async fn handle(
             if books.crew(set.crew).await?.is_none() {
                 return Err(Refusal::not_found("crew", set.crew));
             }
+            // Made while the books are held, so that ids tell what was filed before a week was posted.
+            set.id = service.ids.make();
             set.revision = books.add_share_set(&set).await?;
             Ok(Kept::new(set.id, share_set_view(&set)))
         })

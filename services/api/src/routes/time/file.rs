@@ -54,7 +54,7 @@ pub async fn handle(
     body: Body<TimeEntryCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let entry = TimeEntry {
+    let mut entry = TimeEntry {
         id: service.ids.make(),
         worker: sent.worker_id,
         worked_on: sent.worked_on,
@@ -71,6 +71,8 @@ pub async fn handle(
         .keep(&service, &member, async |books| {
             // A day's hours are added up, and no two may be let in on the same sum.
             books.close_to_others().await?;
+            // Made while the books are held, so that ids tell what was filed before a week was posted.
+            entry.id = service.ids.make();
             let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();
             check(books, &entry, today).await?;
             books.add_time_entry(&entry).await?;
