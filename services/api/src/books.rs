@@ -23,6 +23,7 @@ pub mod paying_time;
 pub mod previewing;
 pub mod reading_ticket;
 pub mod reading_work;
+pub mod rederiving;
 pub mod scaling_ticket;
 pub mod sharing;
 pub mod sheet;

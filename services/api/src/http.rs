@@ -10,6 +10,7 @@ pub mod conditional;
 pub mod cursor;
 pub mod documenting_reads;
 pub mod entity_tag;
+pub mod explaining;
 pub mod examples;
 pub mod fallback;
 pub mod filing;

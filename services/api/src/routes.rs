@@ -46,7 +46,7 @@ operations! {
     scale_books { list, gaps, void, voided }
     scaler_certificates { file, list }
     time { file, list }
-    settlements { draft, list, show, post, explain, crew_sheet }
+    settlements { draft, list, show, post, explain, rederive, crew_sheet }
     statements { list, show }
     wage_terms { file, list }
     charges { file, list }

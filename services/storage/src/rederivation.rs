@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use ::settlement::{Supplement, SupplementKey};
+use ::settlement::{Payee, Supplement, SupplementKey};
 use diesel::sql_types::{BigInt, Bool, Date as SqlDate, Nullable, SmallInt, Uuid as SqlUuid};
 use diesel::{ExpressionMethods, QueryDsl, QueryableByName};
 use diesel_async::RunQueryDsl;
@@ -14,6 +14,7 @@ use kernel::{
 
 use crate::derivation::small_back;
 use crate::schema::{reversal, settlement_posting, settlement_supplement, settlement_take_off, statement};
+use crate::settlement::payee;
 use crate::{Books, PostedPay, PostedTakeOff, Stamp, StorageError, Undone, WorkedDay};
 
 /// A week that was posted.
@@ -35,6 +36,9 @@ pub struct PostedWeek {
 pub struct Moment(uuid::Uuid);
 
 impl Moment {
+    /// After everything that is in the books.
+    pub const END: Self = Self(uuid::Uuid::max());
+
     /// Whether the record with this id was there already.
     #[must_use]
     pub fn is_after(self, id: impl Id) -> bool {
@@ -381,5 +385,22 @@ impl Books {
                 })
             })
             .collect()
+    }
+
+    /// What each payee's last statement before a moment closed with.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn closings_before(&mut self, moment: Moment) -> Result<BTreeMap<Payee, i64>, StorageError> {
+        let rows: Vec<(Option<uuid::Uuid>, Option<uuid::Uuid>, i64)> = statement::table
+            .filter(statement::outfit_id.eq(self.outfit_uuid()))
+            .filter(statement::statement_id.lt(moment.0))
+            .distinct_on((statement::worker_id, statement::mill_id))
+            .order((statement::worker_id, statement::mill_id, statement::statement_id.desc()))
+            .select((statement::worker_id, statement::mill_id, statement::closing_minor))
+            .load(&mut self.connection)
+            .await?;
+        rows.into_iter().map(|(worker, mill, closing)| Ok((payee(worker, mill)?, closing))).collect()
     }
 }
