@@ -121,17 +121,34 @@ impl Furnished {
         }
     }
 
-    /// Drafts a week and posts it; answers with the posted settlement.
+    /// Drafts a week and posts it; answers with the posted settlement. Every week posted so far is computed again, and
+    /// must come out as it was posted.
     ///
     /// # Panics
     ///
-    /// When the service refuses.
+    /// When the service refuses, or a week does not come out.
     #[must_use]
     pub fn settle(&self, week_ends_on: &str) -> Value {
         let draft = json!({"week_ends_on": week_ends_on});
         let draft = self.bookkeeper.post("/v1/settlements", &draft).expect(201);
         let id = id(&draft, "settlement_id");
-        self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201)
+        let posted = self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201);
+        self.computed_again();
+        posted
+    }
+
+    /// Computes every posted week again.
+    ///
+    /// # Panics
+    ///
+    /// When one does not come out as it was posted.
+    pub fn computed_again(&self) {
+        let posted = self.contractor.get("/v1/settlements?posted=true&limit=500").expect(200);
+        for settlement in posted["items"].as_array().expect("settlements") {
+            let path = format!("/v1/settlements/{}/rederivation", id(settlement, "settlement_id"));
+            let again = self.contractor.get(&path).expect(200);
+            assert_eq!(again["agrees"], true, "{again:#}");
+        }
     }
 }
 
