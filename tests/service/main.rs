@@ -19,6 +19,7 @@ mod journeys;
 mod people;
 mod raw;
 mod reading;
+mod rederiving;
 mod refusals;
 mod running;
 mod world;

@@ -90,8 +90,9 @@ pub struct PaymentStep {
     pub line_quantity: Fixed,
     /// The amount of the whole line: the difference that it made.
     pub line_amount: Money,
-    /// Who posted it.
-    pub posted_by: String,
+    /// Who posted it; absent for a mill.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub posted_by: Option<String>,
     /// When.
     pub posted_at: Timestamp,
 }
@@ -200,8 +201,8 @@ pub struct TermsExplanation {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct UnpricedExplanation {
-    /// Whether it is the whole turn that has no price, not this piece by itself.
-    pub whole_turn: bool,
+    /// Whether it is all of the ticket's work at the task that has no price, not this piece by itself.
+    pub whole_task: bool,
     /// Why, as data.
     pub reason: UnpricedReason,
     /// Why, in words.
