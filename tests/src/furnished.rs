@@ -4,7 +4,7 @@ use kernel::{MillId, OutfitId};
 use serde_json::{Value, json};
 use wire::Role;
 
-use crate::{Actor, TestApp};
+use crate::{Actor, TestApp, pieces_sum_to_lines};
 
 /// An outfit with people, a job and contracts in force from 1 June 2026, whose weeks end on Saturdays. Everything in
 /// it is invented.
@@ -122,7 +122,7 @@ impl Furnished {
     }
 
     /// Drafts a week and posts it; answers with the posted settlement. Every week posted so far is computed again, and
-    /// must come out as it was posted.
+    /// must come out as it was posted; and every ticket is followed up to the pay, where its pieces must sum to the lines.
     ///
     /// # Panics
     ///
@@ -134,6 +134,7 @@ impl Furnished {
         let id = id(&draft, "settlement_id");
         let posted = self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201);
         self.computed_again();
+        pieces_sum_to_lines(&self.contractor);
         posted
     }
 

@@ -19,7 +19,7 @@ use super::{facts, measured, words};
 #[must_use]
 pub fn ticket_explanation(explained: &TicketExplanation) -> String {
     let ticket = &explained.ticket;
-    let mut paper = format!("TICKET {} {}, AND WHERE IT WAS PAID\n\n", ticket.book, ticket.number);
+    let mut paper = format!("TICKET {} {}, AND WHERE IT WAS SETTLED\n\n", ticket.book, ticket.number);
     paper.push_str(&facts(&known(explained)));
     for step in &explained.corrections {
         let void = if step.void { ", which holds nothing" } else { "" };

@@ -94,15 +94,15 @@ pub fn of_task(known: &Known, task: &TaskExplanation, took_its_place: Option<&Co
     let rates = || task.under.iter().flat_map(|under| &under.rates);
     let any = |state: PayState| rates().any(|rate| rate.state == state);
     if any(PayState::Posted) {
-        says.push("paid".to_owned());
+        says.push("settled".to_owned());
     } else if any(PayState::Open) {
         says.push("counted, and not settled yet".to_owned());
     } else if any(PayState::ToBeTakenBack) {
-        says.push("was paid, and is to be taken back".to_owned());
+        says.push("was settled, and is to be taken back".to_owned());
     } else if any(PayState::TakenBack) {
-        says.push("was paid, and taken back".to_owned());
+        says.push("was settled, and taken back".to_owned());
     } else if task.unpriced.is_none() && task.set_aside.is_empty() {
-        says.push("never paid".to_owned());
+        says.push("never settled".to_owned());
     }
     says
 }
