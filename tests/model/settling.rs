@@ -126,7 +126,11 @@ impl History {
         for settlement in list(&listed, "items") {
             let path = format!("/v1/settlements/{}/rederivation", text(settlement, "settlement_id"));
             let again = self.outfit.bookkeeper.get(&path).expect(200);
-            same("differences of a week computed again", &Vec::new().as_slice(), &list(&again, "differences"))?;
+            same(
+                "differences of a week computed again",
+                &Vec::new().as_slice(),
+                &list(&again, "differences"),
+            )?;
             same("a week computed again", &json!(true), &again["agrees"])?;
             self.meet("computed again");
         }

@@ -8,7 +8,11 @@ use crate::world::{pole, text};
 
 /// What is said of a piece for a task by a party: the state, the week that can settle it, the piece's quantity and exact
 /// money, and the lines that counted it or took it back, as (event, week, line).
-fn rates(explained: &Value, piece: usize, task: &str) -> Vec<(String, Value, String, String, Vec<(String, String, i64)>)> {
+fn rates(
+    explained: &Value,
+    piece: usize,
+    task: &str,
+) -> Vec<(String, Value, String, String, Vec<(String, String, i64)>)> {
     let tasks = explained["pieces"][piece]["tasks"].as_array().expect("tasks").iter();
     tasks
         .filter(|one| one["task"] == task)
@@ -17,7 +21,11 @@ fn rates(explained: &Value, piece: usize, task: &str) -> Vec<(String, Value, Str
         .map(|rate| {
             let history = rate["history"].as_array().into_iter().flatten();
             let history = history.map(|step| {
-                (text(step, "event"), text(step, "settled_week"), step["line_number"].as_i64().expect("a number"))
+                (
+                    text(step, "event"),
+                    text(step, "settled_week"),
+                    step["line_number"].as_i64().expect("a number"),
+                )
             });
             (
                 text(rate, "state"),
@@ -72,9 +80,15 @@ fn a_ticket_from_the_yard_to_the_pay_and_back() {
     // The turn is paid whole: half of it is told of each of two pieces.
     let turn = ("posted".into(), Value::Null, "0.5".into(), "1.25".into(), vec![posted("2026-06-06", 2)]);
     assert_eq!(rates(&told, 1, "skidding"), [turn]);
-    assert_eq!((&told["late"], &told["accepted_by"], &told["state"]), (&json!(false), &json!("scaler"), &json!("standing")));
+    assert_eq!(
+        (&told["late"], &told["accepted_by"], &told["state"]),
+        (&json!(false), &json!("scaler"), &json!("standing"))
+    );
     let felling = &told["pieces"][0]["tasks"][0];
-    assert_eq!((&felling["party_name"], &felling["under"][0]["gross"]), (&json!("Felling crew"), &json!("80")));
+    assert_eq!(
+        (&felling["party_name"], &felling["under"][0]["gross"]),
+        (&json!("Felling crew"), &json!("80"))
+    );
     let step = &felling["under"][0]["rates"][0]["history"][0];
     assert_eq!((&step["line_amount"]["amount"], &step["posted_by"]), (&json!("2.40"), &json!("bookkeeper")));
 
@@ -82,20 +96,30 @@ fn a_ticket_from_the_yard_to_the_pay_and_back() {
     let path = format!("/v1/tickets/{}/corrections", text(&wrong, "ticket_id"));
     let right = outfit.bookkeeper.post(&path, &right).expect(201);
     let told = explained(asker, &wrong);
-    let back = ("to_be_taken_back".into(), json!("2026-06-13"), "80".into(), "0.8008".into(), vec![first.clone()]);
+    let back =
+        ("to_be_taken_back".into(), json!("2026-06-13"), "80".into(), "0.8008".into(), vec![first.clone()]);
     assert_eq!(state(&told), [back]);
     assert_eq!(told["corrections"][0]["ticket"]["number"], 2);
     let words = says(&told, 0, "felling");
-    assert!(words.starts_with("A 2 took the place of this ticket (read the wrong end)"), "{words}");
+    let expected = "was settled, and is to be taken back; A 2 tells where the work stands now, having taken this \
+                    ticket's place";
+    assert_eq!(words, expected);
     let new = explained(asker, &right);
     assert_eq!((&new["corrects"]["number"], &new["late"]), (&json!(1), &json!(true)));
     assert_eq!(state(&new), [("open".into(), json!("2026-06-13"), "110".into(), "1.1011".into(), vec![])]);
 
     app.clock.set("2026-06-15T13:00:00Z".parse().expect("a time"));
     let _second = outfit.settle("2026-06-13");
-    let back = ("taken_back".into(), Value::Null, "80".into(), "0.8008".into(), vec![first, taken_back("2026-06-13", 1)]);
+    let back = (
+        "taken_back".into(),
+        Value::Null,
+        "80".into(),
+        "0.8008".into(),
+        vec![first, taken_back("2026-06-13", 1)],
+    );
     assert_eq!(state(&explained(asker, &wrong)), [back]);
-    let counted = ("posted".into(), Value::Null, "110".into(), "1.1011".into(), vec![posted("2026-06-13", 1)]);
+    let counted =
+        ("posted".into(), Value::Null, "110".into(), "1.1011".into(), vec![posted("2026-06-13", 1)]);
     assert_eq!(state(&explained(asker, &right)), [counted]);
 }
 
@@ -109,7 +133,11 @@ fn what_has_no_price_and_what_was_set_aside() {
     let unpriced = &told["pieces"][1]["tasks"][0]["unpriced"];
     assert_eq!((&unpriced["reason"]["code"], &unpriced["open"]), (&json!("no_rate"), &json!(true)));
     let words = says(&told, 1, "felling");
-    assert!(words.contains("nothing pays for it: no rate") && words.contains("holds up the week ending 2026-06-06"), "{words}");
+    assert!(
+        words.contains("nothing pays for it: no rate")
+            && words.contains("holds up the week ending 2026-06-06"),
+        "{words}"
+    );
     assert_eq!(rates(&told, 1, "felling"), []);
     let path = format!("/v1/tickets/{}/set-asides", text(&accepted, "ticket_id"));
     for task in ["felling", "delivery"] {
@@ -120,7 +148,9 @@ fn what_has_no_price_and_what_was_set_aside() {
     let felling = &told["pieces"][1]["tasks"][0];
     assert_eq!(felling["unpriced"]["open"], false);
     assert_eq!(felling["set_aside"][0]["made_by"], "bookkeeper");
-    assert!(says(&told, 1, "felling").starts_with("set aside by bookkeeper on 2026-06-08: kept for the camp"));
+    assert!(
+        says(&told, 1, "felling").starts_with("set aside by bookkeeper on 2026-06-08: kept for the camp")
+    );
     // The turn is skidded all the same, and half of it is told of the pole.
     assert_eq!(rates(&told, 1, "skidding")[0].2, "0.5");
     let piece = format!("/v1/tickets/{}/pieces/2/explanation", text(&accepted, "ticket_id"));
@@ -139,7 +169,8 @@ fn what_has_no_price_and_what_was_set_aside() {
     let told = explained(&outfit.contractor, &accepted);
     assert_eq!(rates(&told, 0, "felling"), [], "it was never posted, and does not count");
     let words = says(&told, 0, "felling");
-    assert_eq!(words, "the ticket is void since A 2: scaled twice; never settled");
+    assert_eq!(words, "never settled; void since A 2");
+    assert_eq!(told["corrections"][0]["reason"], "scaled twice");
 }
 
 /// A crew without a contract: everything it did waits for one.
@@ -188,15 +219,15 @@ fn what_crews_share_is_told_by_their_parts() {
     // 313.333333 more, half of it for each of two pieces. The second crew: 53.333333, and 600 × 1/6 = 100 at the least.
     let quantities =
         |piece: usize| rates(&told, piece, "skidding").into_iter().map(|one| one.2).collect::<Vec<_>>();
-    assert_eq!((quantities(0), quantities(1)), (vec!["263.3333335".into(), "100".into()], vec!["236.6666665".into()]));
+    assert_eq!(
+        (quantities(0), quantities(1)),
+        (vec!["263.3333335".into(), "100".into()], vec!["236.6666665".into()])
+    );
     let tasks = told["pieces"][0]["tasks"].as_array().expect("tasks");
     let parts: Vec<_> = tasks.iter().map(|one| (text(one, "party_name"), one["part"].clone())).collect();
     let of = |name: &str, part: Value| (name.to_owned(), part);
-    let expected = [
-        of("Felling crew", json!("2/3")),
-        of("Second crew", json!("1/3")),
-        of("Invented mill", Value::Null),
-    ];
+    let expected =
+        [of("Felling crew", json!("2/3")), of("Second crew", json!("1/3")), of("Invented mill", Value::Null)];
     assert_eq!(parts, expected, "{told:#}");
     let steps = tasks[0]["under"][0]["rates"][0]["steps"].to_string();
     assert!(steps.contains("2/3 of 160 counts, 106.666667 rounded half up"), "{steps}");
@@ -232,8 +263,12 @@ fn amended_terms_are_told_beside_the_old_ones() {
             ("open".into(), json!("2026-06-13"), "144".into(), "2.88".into(), vec![])
         ]
     );
-    let stands: Vec<_> =
-        told["pieces"][0]["tasks"][0]["under"].as_array().expect("terms").iter().map(|one| &one["stands"]).collect();
+    let stands: Vec<_> = told["pieces"][0]["tasks"][0]["under"]
+        .as_array()
+        .expect("terms")
+        .iter()
+        .map(|one| &one["stands"])
+        .collect();
     assert_eq!(stands, [false, true]);
     let _second = outfit.settle("2026-06-13");
     let told = explained(&outfit.contractor, &accepted);
@@ -256,14 +291,18 @@ fn a_line_of_a_statement_is_explained_to_its_payee_alone() {
     let statement_of = |settlement: &Value, name: &str| {
         let path = format!("/v1/statements?settlement_id={}", text(settlement, "settlement_id"));
         let listed = outfit.bookkeeper.get(&path).expect(200);
-        let found = listed["items"].as_array().expect("items").iter().find(|one| one["payee"]["name"] == name);
+        let found =
+            listed["items"].as_array().expect("items").iter().find(|one| one["payee"]["name"] == name);
         text(found.unwrap_or_else(|| panic!("no statement for {name}")), "statement_id")
     };
     let line = |statement: &str, number: u32| format!("/v1/statements/{statement}/lines/{number}");
     let his = statement_of(&first, "First sawyer");
     let told = outfit.contractor.get(&line(&his, 1)).expect(200);
     // 840 board feet at 10.01: 8.4084, 8.41; half a cent each way, and the first of the list has it.
-    assert_eq!((&told["amount"]["amount"], &told["formerly_amount"]["amount"]), (&json!("4.21"), &json!("0.00")));
+    assert_eq!(
+        (&told["amount"]["amount"], &told["formerly_amount"]["amount"]),
+        (&json!("4.21"), &json!("0.00"))
+    );
     assert_eq!(told["explained"]["exact_amount"], "8.4084");
     assert_eq!(
         told["says"],
@@ -295,7 +334,10 @@ fn a_line_of_a_statement_is_explained_to_its_payee_alone() {
     let amounts = ["now_amount", "formerly_amount", "amount"].map(|member| told[member]["amount"].clone());
     assert_eq!(amounts, ["2.81", "4.21", "-1.40"]);
     let words = text(&told, "says");
-    assert!(words.ends_with("4.21 USD had been posted before, so this line brings the difference: -1.40 USD"), "{words}");
+    assert!(
+        words.ends_with("4.21 USD had been posted before, so this line brings the difference: -1.40 USD"),
+        "{words}"
+    );
 }
 
 /// A mill follows what was delivered to it up to what it owes, and meets nothing of the crews.

@@ -235,8 +235,7 @@ impl Books {
                 .load(&mut self.connection)
                 .await?;
         let mut pays = BTreeMap::new();
-        let nothing =
-            |worker| PostedPay { worker, supplements: Vec::new(), take_offs: Vec::new() };
+        let nothing = |worker| PostedPay { worker, supplements: Vec::new(), take_offs: Vec::new() };
         for (settlement, worker, week, name, amount) in supplements {
             let (settlement, worker) = (SettlementId::from_uuid(settlement), WorkerId::from_uuid(worker));
             let known = Supplement::ALL.into_iter().find(|one| one.name() == name);

@@ -81,8 +81,9 @@ pub use event_subscription::{
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
 pub use explanation::{
-    CorrectionStep, ExplanationFormat, PayState, PaymentEvent, PaymentStep, PieceExplanation, RateExplanation,
-    StatementLineExplanation, TaskExplanation, TermsExplanation, TicketExplanation, UnpricedExplanation,
+    CorrectionStep, ExplanationFormat, PayState, PaymentEvent, PaymentStep, PieceExplanation,
+    RateExplanation, StatementLineExplanation, TaskExplanation, TermsExplanation, TicketExplanation,
+    UnpricedExplanation,
 };
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use instant::{deserialize_instant_if_any, instant};

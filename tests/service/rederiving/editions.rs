@@ -41,7 +41,8 @@ fn a_week_paid_by_an_own_table_comes_out_after_terms_and_table_were_amended() {
     let table = outfit.bookkeeper.post("/v1/log-tables", &other).expect(201);
     let named = json!({"table_id": table["table_id"]});
     let _amended = outfit.bookkeeper.post(&terms, &by_table(&named, "12")).expect(201);
-    let right = json!({"reason": "one log too many", "ticket": ticket(&outfit, 2, "2026-06-03", &[log("12", "16")])});
+    let right =
+        json!({"reason": "one log too many", "ticket": ticket(&outfit, 2, "2026-06-03", &[log("12", "16")])});
     let path = format!("/v1/tickets/{}/corrections", text(&wrong, "ticket_id"));
     let _right = outfit.bookkeeper.post(&path, &right).expect(201);
     let set = json!({"effective_from": "2026-06-01", "method": "equally", "shares": [
@@ -115,7 +116,8 @@ impl Peeling {
     fn found(&self) -> Vec<(String, Value, Value)> {
         let again = again(&self.outfit, &self.posted);
         let listed = again["differences"].as_array().cloned().unwrap_or_default();
-        let pointer = |one: &Value| text(one, "pointer").replace(&self.worker, "him").replace(&self.charge, "spud");
+        let pointer =
+            |one: &Value| text(one, "pointer").replace(&self.worker, "him").replace(&self.charge, "spud");
         listed.iter().map(|one| (pointer(one), one["stored"].clone(), one["derived"].clone())).collect()
     }
 }
@@ -169,7 +171,11 @@ fn additions_take_offs_and_hours_that_were_changed() {
     let of_lines: Vec<_> = found.iter().filter(|one| one.0.starts_with("/lines/")).collect();
     assert_eq!(
         of_lines.iter().map(|one| (&one.1, &one.2)).collect::<Vec<_>>(),
-        [(&json!("4"), &json!("5")), (&dollars("32.00"), &dollars("40.00")), (&dollars("32.00"), &dollars("40.00"))],
+        [
+            (&json!("4"), &json!("5")),
+            (&dollars("32.00"), &dollars("40.00")),
+            (&dollars("32.00"), &dollars("40.00"))
+        ],
         "{found:#?}"
     );
     // 523.00 ÷ 51 hours, half of it × 11 hours past 40: 56.40.

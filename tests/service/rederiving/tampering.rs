@@ -66,7 +66,8 @@ impl Books {
 
     fn finds(&self, expected: &[(&str, &str, &str)]) {
         let found = self.differences();
-        let found: Vec<_> = found.iter().map(|(at, stored, derived)| (&**at, &**stored, &**derived)).collect();
+        let found: Vec<_> =
+            found.iter().map(|(at, stored, derived)| (&**at, &**stored, &**derived)).collect();
         assert_eq!(found, expected);
     }
 }
@@ -100,7 +101,10 @@ fn clean_books_come_out_and_tell_how_much_was_compared() {
 #[test]
 fn a_measurement_that_was_changed() {
     let books = Books::new();
-    books.tamper("ticket", r#"UPDATE ticket SET pieces = jsonb_set(pieces, '{0,small_diameter_in}', '["16"]')"#);
+    books.tamper(
+        "ticket",
+        r#"UPDATE ticket SET pieces = jsonb_set(pieces, '{0,small_diameter_in}', '["16"]')"#,
+    );
     // 16 inches by 16 feet stand at 160 in the printed table, 12 inches at 80.
     books.finds(&[
         ("/tickets/A 1/fingerprint", "-", "-"),
@@ -126,9 +130,15 @@ fn a_measurement_that_was_changed() {
 fn a_volume_that_was_changed() {
     let books = Books::new();
     let of_mill = "(SELECT contract_id FROM contract WHERE mill_id IS NOT NULL)";
-    books.tamper("derivation", &format!("UPDATE derivation SET net[1] = 70000000 WHERE contract_id = {of_mill}"));
+    books.tamper(
+        "derivation",
+        &format!("UPDATE derivation SET net[1] = 70000000 WHERE contract_id = {of_mill}"),
+    );
     books.finds(&[("/tickets/A 1/contracts/Logs delivered/pieces/1/net", "70", "80")]);
-    books.tamper("derivation", &format!("UPDATE derivation SET culls[2] = 'rot' WHERE contract_id = {of_mill}"));
+    books.tamper(
+        "derivation",
+        &format!("UPDATE derivation SET culls[2] = 'rot' WHERE contract_id = {of_mill}"),
+    );
     books.finds(&[
         ("/tickets/A 1/contracts/Logs delivered/pieces/1/net", "70", "80"),
         ("/tickets/A 1/contracts/Logs delivered/pieces/2/cull", "rot", "-"),

@@ -96,8 +96,7 @@ pub async fn explain_ticket(
     let known = Known::read(books, ticket, mill).await?;
     let record = &ticket.record;
     let corrections = corrections::after(books, ticket, mill).await?;
-    let work: Vec<PartyWork> =
-        parties(record)?.into_iter().filter(|party| known.sees(party.party)).collect();
+    let work: Vec<PartyWork> = parties(record)?.into_iter().filter(|party| known.sees(party.party)).collect();
     let made = scale::all(&known, record, &work)?;
     let numbered = (1_u16..).zip(&record.pieces);
     let asked = numbered.filter(|(number, _)| piece.is_none_or(|piece| piece == *number));

@@ -6,7 +6,8 @@ use jiff::civil::Date;
 use kernel::{ContractId, Exact, Fixed, Money, WorkerId};
 use settlement::{
     Due, Entitlement, Hours, Keeping, Line, Pay, Payee, Purse, Supplement, SupplementKey, WageTerms, Week,
-    WeekEarned, WeekWages, WorkedWeek, earned_by_week, earned_by_worker, holdback_due, recovery_due, restate, take_off,
+    WeekEarned, WeekWages, WorkedWeek, earned_by_week, earned_by_worker, holdback_due, recovery_due, restate,
+    take_off,
 };
 use storage::{AdvanceState, Books, ChargeState, Outfit, WageTermsFiled};
 use wire::{HoursView, PayView, SupplementView, TakeOffView};

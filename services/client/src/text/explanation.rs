@@ -63,8 +63,11 @@ pub fn explanation(explanation: &LineExplanation) -> String {
 #[must_use]
 pub fn statement_line(explained: &StatementLineExplanation) -> String {
     let line = &explained.explained.line;
-    let mut paper =
-        format!("STATEMENT FOR {}, HOW LINE {} CAME ABOUT\n\n", explained.payee.name.to_uppercase(), line.number);
+    let mut paper = format!(
+        "STATEMENT FOR {}, HOW LINE {} CAME ABOUT\n\n",
+        explained.payee.name.to_uppercase(),
+        line.number
+    );
     paper.push_str(&facts(&[
         ("Statement", explained.statement_id.to_string()),
         ("Settled with", format!("the week ending {}", words::day(explained.week_ends_on))),

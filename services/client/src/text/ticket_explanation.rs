@@ -81,7 +81,7 @@ fn one_task(task: &TaskExplanation) -> String {
 }
 
 fn one_terms(under: &TermsExplanation) -> String {
-    let no_more = if under.stands { "" } else { ", which do not count any more" };
+    let no_more = if under.stands { "" } else { " (counts no more)" };
     let mut head =
         format!("{}, terms from {}{no_more}", under.contract_title, words::day(under.effective_from));
     if let (Some(gross), Some(net), Some(unit)) = (under.gross, under.net, under.volume_unit) {

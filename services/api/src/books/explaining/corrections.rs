@@ -40,7 +40,11 @@ pub async fn after(
             let record = &one.record;
             steps.push(CorrectionStep {
                 ticket: reference(&one),
-                reason: record.corrects.as_ref().map(|correction| correction.reason.clone()).unwrap_or_default(),
+                reason: record
+                    .corrects
+                    .as_ref()
+                    .map(|correction| correction.reason.clone())
+                    .unwrap_or_default(),
                 void: record.pieces.is_empty(),
                 accepted_by: record.accepted.by.clone(),
                 accepted_at: record.accepted.at,

@@ -1,6 +1,7 @@
 //! Whether and where a piece was paid, in words.
 
 use kernel::Exact;
+use settlement::RateUnit;
 use wire::{
     CorrectionStep, PayState, PaymentEvent, PaymentStep, RateExplanation, TaskExplanation, TicketState,
 };
@@ -12,7 +13,12 @@ use crate::routes::settlements::explain::counted;
 pub fn of_rate(known: &Known, rate: &RateExplanation, by_itself: Exact) -> Vec<String> {
     let unit = counted(rate.unit);
     let mut says = Vec::new();
-    if rate.quantity != by_itself {
+    if rate.unit == RateUnit::Turn {
+        says.push(format!(
+            "a turn is paid whole: an equal part of it is told of each of its {} pieces",
+            rate.ticket_pieces
+        ));
+    } else if rate.quantity != by_itself {
         says.push(format!(
             "{by_itself} {unit} of it by itself; {} in all with an equal part, among {} pieces, of what belongs to no \
              single one",
@@ -55,17 +61,23 @@ fn posted(step: &PaymentStep, unit: &str) -> String {
 fn stands(rate: &RateExplanation) -> Option<String> {
     let week = rate.settles_with.map(|week| week.to_string()).unwrap_or_default();
     match rate.state {
-        PayState::Open => Some(format!("not settled yet: the week ending {week} is the first that can settle it")),
-        PayState::ToBeTakenBack => {
-            Some(format!("it does not count any more: the week ending {week} is the first that can take it back"))
+        PayState::Open => {
+            Some(format!("not settled yet: the week ending {week} is the first that can settle it"))
         }
+        PayState::ToBeTakenBack => Some(format!(
+            "it does not count any more: the week ending {week} is the first that can take it back"
+        )),
         PayState::NeverPosted => Some("it does not count any more, and was never posted".to_owned()),
         PayState::Posted | PayState::TakenBack => None,
     }
 }
 
 /// Where a task on a piece stands.
-pub fn of_task(known: &Known, task: &TaskExplanation, took_its_place: Option<&CorrectionStep>) -> Vec<String> {
+pub fn of_task(
+    known: &Known,
+    task: &TaskExplanation,
+    took_its_place: Option<&CorrectionStep>,
+) -> Vec<String> {
     let mut says = Vec::new();
     for aside in &task.set_aside {
         says.push(format!(
@@ -76,20 +88,12 @@ pub fn of_task(known: &Known, task: &TaskExplanation, took_its_place: Option<&Co
         ));
     }
     if let Some(unpriced) = &task.unpriced {
-        let held = if unpriced.open { format!("; it holds up the week ending {}", known.open_week) } else { String::new() };
+        let held = if unpriced.open {
+            format!("; it holds up the week ending {}", known.open_week)
+        } else {
+            String::new()
+        };
         says.push(format!("nothing pays for it: {}{held}", unpriced.says));
-    }
-    if known.state == TicketState::Corrected {
-        says.push(match took_its_place {
-            Some(step) if step.void => {
-                format!("the ticket is void since {} {}: {}", step.ticket.book, step.ticket.number, step.reason)
-            }
-            Some(step) => format!(
-                "{} {} took the place of this ticket ({}): look there for where the work stands now",
-                step.ticket.book, step.ticket.number, step.reason
-            ),
-            None => "another ticket took the place of this one".to_owned(),
-        });
     }
     let rates = || task.under.iter().flat_map(|under| &under.rates);
     let any = |state: PayState| rates().any(|rate| rate.state == state);
@@ -103,6 +107,16 @@ pub fn of_task(known: &Known, task: &TaskExplanation, took_its_place: Option<&Co
         says.push("was settled, and taken back".to_owned());
     } else if task.unpriced.is_none() && task.set_aside.is_empty() {
         says.push("never settled".to_owned());
+    }
+    if known.state == TicketState::Corrected {
+        says.push(match took_its_place {
+            Some(step) if step.void => format!("void since {} {}", step.ticket.book, step.ticket.number),
+            Some(step) => format!(
+                "{} {} tells where the work stands now, having taken this ticket's place",
+                step.ticket.book, step.ticket.number
+            ),
+            None => "another ticket has taken this one's place".to_owned(),
+        });
     }
     says
 }

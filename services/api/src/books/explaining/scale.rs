@@ -68,8 +68,7 @@ fn make<'a>(
         settlement::AccrualError::Number(error) => Refusal::from(error),
         other => Refusal::internal(other),
     };
-    let accrued =
-        settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(refused)?;
+    let accrued = settlement::accrue(&terms.rates, &party.work, &facts, turn.as_ref()).map_err(refused)?;
     let mut accruals = Vec::with_capacity(accrued.accruals.len());
     for accrual in accrued.accruals {
         let parts = settlement::apportion(&accrual, &terms.rates, &party.work, &facts, turn.as_ref());
@@ -100,7 +99,11 @@ impl Made<'_> {
             net: volume.map(|(.., net)| net),
             cull: stored.and_then(|stored| stored.cull.clone()),
             cannot: outcome.and_then(|outcome| outcome.as_ref().err()).map(ToString::to_string),
-            working: scaled.into_iter().flat_map(|one| &one.working).map(|step| step.says.to_string()).collect(),
+            working: scaled
+                .into_iter()
+                .flat_map(|one| &one.working)
+                .map(|step| step.says.to_string())
+                .collect(),
             rates: Vec::new(),
         }
     }

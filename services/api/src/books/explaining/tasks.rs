@@ -1,7 +1,7 @@
 //! Each task that was done to a piece, by each who did it: what pays for it, or why nothing does.
 
 use kernel::Exact;
-use settlement::Task;
+use settlement::{RateUnit, Task};
 use storage::ContractParty;
 use wire::{
     CorrectionStep, PayState, RateExplanation, SetAsideView, TaskExplanation, TermsExplanation, TicketState,
@@ -62,7 +62,15 @@ fn under(
         let rates = rates(known, one, task, number)?;
         let was_posted = rates.iter().any(|rate| rate.state != PayState::NeverPosted);
         if one.stands || was_posted {
-            under.push(TermsExplanation { rates, ..one.of_piece(number, known) });
+            // What is paid by the piece or the turn alone need not be scaled, and says nothing of it.
+            let by_size = |rate: &RateExplanation| {
+                let by_length = matches!(rate.unit, RateUnit::LinearFoot | RateUnit::LinearMetre);
+                by_length || rate.unit.volume_unit().is_some()
+            };
+            let needs_scale = rates.is_empty() || rates.iter().any(by_size);
+            let explained = one.of_piece(number, known);
+            let cannot = explained.cannot.clone().filter(|_| needs_scale);
+            under.push(TermsExplanation { rates, cannot, ..explained });
         }
     }
     Ok(under)

@@ -208,7 +208,8 @@ async fn count_time(
 
 /// What pay needs to know of an entry, if it is of the line's week, crew and member.
 fn facts_of(posted: &Posted, key: &LineKey, entry: &TimeEntry) -> Option<TimeFacts> {
-    let (Side::Member { crew, worker }, TimeUse::Paid { crew: of, task, .. }) = (key.side, entry.what_for) else {
+    let (Side::Member { crew, worker }, TimeUse::Paid { crew: of, task, .. }) = (key.side, entry.what_for)
+    else {
         return None;
     };
     let contract = posted.names.contracts().into_iter().find(|one| one.id == key.contract)?;

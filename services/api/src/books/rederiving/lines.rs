@@ -34,7 +34,8 @@ pub fn compare(posted: &Posted, counts: &Counts, compared: &mut Compared, found:
 fn state_again(posted: &Posted, line: &PostedLine, count: &Count) -> Result<Line, String> {
     let currency = posted.outfit.currency;
     let before = settled(&posted.before(line.key), currency, &posted.terms).map_err(told)?;
-    let entitlements = if count.counted.is_empty() { Vec::new() } else { vec![entitlement(posted, line, count)?] };
+    let entitlements =
+        if count.counted.is_empty() { Vec::new() } else { vec![entitlement(posted, line, count)?] };
     let stated = settlement::settle(posted.week.week_ends_on, currency, &entitlements, &before);
     let stated = stated.map_err(|error| error.to_string())?.pop();
     let empty = posted.as_line(line).ok_or("the terms have no such rate")?;
@@ -81,7 +82,8 @@ fn compare_one(posted: &Posted, line: &PostedLine, again: &Line, found: &mut Dif
     for (member, stored, derived) in
         [("entered", &line.entered, &again.entered), ("withdrawn", &line.withdrawn, &again.withdrawn)]
     {
-        let (stored, derived): (BTreeSet<_>, BTreeSet<_>) = (stored.iter().collect(), derived.iter().collect());
+        let (stored, derived): (BTreeSet<_>, BTreeSet<_>) =
+            (stored.iter().collect(), derived.iter().collect());
         if stored != derived {
             let at = At::line(number, member, member);
             found.add(at.values(Some(&stored.len()), Some(&derived.len())));
@@ -100,7 +102,8 @@ fn compare_shares(posted: &Posted, line: &PostedLine, again: &Line, found: &mut 
         .collect();
     for payee in payees {
         let stored = line.by_payee.iter().find(|(one, _)| *one == payee).map(|(_, minor)| money(*minor));
-        let derived = again.change.by_payee.iter().find(|share| share.payee == payee).map(|share| share.amount);
+        let derived =
+            again.change.by_payee.iter().find(|share| share.payee == payee).map(|share| share.amount);
         let name = posted.names.payee(payee).name;
         let at = At::line(line.number, &format!("by_payee/{}", id_of(payee)), &format!("the part of {name}"));
         found.compare_if_any(at, stored.as_ref(), derived.as_ref());

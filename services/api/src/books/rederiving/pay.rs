@@ -4,9 +4,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use jiff::civil::Date;
 use kernel::{AdvanceId, ChargeId, Money, WorkerId};
-use settlement::{
-    Keeping, Line, LineKind, Pay, Payee, SupplementKey, SupplementLine, TakeOff, WeekEarned,
-};
+use settlement::{Keeping, Line, LineKind, Pay, Payee, SupplementKey, SupplementLine, TakeOff, WeekEarned};
 use storage::{Books, ChargeState, MoneyFilter, Page, PostedPay, PostedTakeOff, Statement, Undone};
 use wire::Compared;
 
@@ -89,7 +87,8 @@ pub async fn compare(
     let pays = PostedPays { by_worker, charges };
     let earned = earned_by_week(posted)?;
     let week = posted.week.week_ends_on;
-    let (again, _) = pays_from(records, &posted.outfit, week, (lines, &earned), &posted.terms, &posted.names)?;
+    let (again, _) =
+        pays_from(records, &posted.outfit, week, (lines, &earned), &posted.terms, &posted.names)?;
     let again: BTreeMap<WorkerId, Pay> = again.into_iter().map(|pay| (pay.worker, pay)).collect();
     let workers: BTreeSet<WorkerId> = again.keys().chain(pays.by_worker.keys()).copied().collect();
     for worker in workers {
@@ -223,7 +222,11 @@ fn compare_one(
         let supplement = key.supplement.name();
         let at = At::new(
             format!("/pays/{worker}/supplements/{}/{supplement}", key.week),
-            format!("{} added to the pay of {name} for the week ending {}", supplement.replace('_', " "), key.week),
+            format!(
+                "{} added to the pay of {name} for the week ending {}",
+                supplement.replace('_', " "),
+                key.week
+            ),
         );
         found.compare_if_any(at, change(stored, key).as_ref(), change(again, key).as_ref());
     }

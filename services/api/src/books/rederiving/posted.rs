@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use kernel::{ContractId, DerivationId, SettlementId, TermsId};
 use settlement::{Line, LineKey, LineKind, RateSummary, ShareMethod};
-use storage::{Books, Contract, ContractParty, Moment, Outfit, PostedLine, PostedWeek, SettlementDraft, Terms};
+use storage::{
+    Books, Contract, ContractParty, Moment, Outfit, PostedLine, PostedWeek, SettlementDraft, Terms,
+};
 use wire::LineView;
 
 use crate::books::adjusting::in_force;

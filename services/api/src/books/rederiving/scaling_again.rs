@@ -49,7 +49,8 @@ pub struct Again {
 pub fn all(agreements: &Agreements, cases: &[Case]) -> Vec<Again> {
     let threads = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let size = cases.len().div_ceil(threads).max(1);
-    let one_part = |part: &[Case]| -> Vec<Again> { part.iter().map(|case| again(agreements, case)).collect() };
+    let one_part =
+        |part: &[Case]| -> Vec<Again> { part.iter().map(|case| again(agreements, case)).collect() };
     std::thread::scope(|scope| {
         let parts: Vec<_> = cases.chunks(size).map(|part| scope.spawn(move || one_part(part))).collect();
         let done = parts.into_iter().zip(cases.chunks(size));
@@ -144,7 +145,8 @@ fn compare(
         let comes = made.iter().find(|one| one.0 == rate);
         let at = |member: &str, what: &str| {
             let what = format!("its {what} under rate {rate}");
-            let pointer = format!("/tickets/{}/contracts/{}/rates/{rate}/{member}", stored.ticket, stored.contract);
+            let pointer =
+                format!("/tickets/{}/contracts/{}/rates/{rate}/{member}", stored.ticket, stored.contract);
             At::new(pointer, what).on(name)
         };
         let (quantity, derived) = (kept.map(|one| one.quantity), comes.map(|one| one.1));
