@@ -6,13 +6,13 @@ use wire::{Code, Role};
 
 use crate::world::{pole, text};
 
-/// What is said of a piece for a task by a party: the state, the week that can settle it, the piece's quantity and exact
-/// money, and the lines that counted it or took it back, as (event, week, line).
-fn rates(
-    explained: &Value,
-    piece: usize,
-    task: &str,
-) -> Vec<(String, Value, String, String, Vec<(String, String, i64)>)> {
+/// A line that counted something or took it back: (event, settled week, line).
+type Event = (String, String, i64);
+/// What is said of a rate: (state, week that can settle it, quantity, exact money, lines).
+type Told = (String, Value, String, String, Vec<Event>);
+
+/// What is said of a piece for a task under every rate that counts it or once did.
+fn rates(explained: &Value, piece: usize, task: &str) -> Vec<Told> {
     let tasks = explained["pieces"][piece]["tasks"].as_array().expect("tasks").iter();
     tasks
         .filter(|one| one["task"] == task)
@@ -50,11 +50,11 @@ fn explained(asker: &Actor, ticket: &Value) -> Value {
     asker.get(&format!("/v1/tickets/{}/explanation", text(ticket, "ticket_id"))).expect(200)
 }
 
-fn posted(week: &str, line: i64) -> (String, String, i64) {
+fn posted(week: &str, line: i64) -> Event {
     ("posted".to_owned(), week.to_owned(), line)
 }
 
-fn taken_back(week: &str, line: i64) -> (String, String, i64) {
+fn taken_back(week: &str, line: i64) -> Event {
     ("taken_back".to_owned(), week.to_owned(), line)
 }
 
