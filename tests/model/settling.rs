@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use serde_json::json;
+
 use crate::calendar::Day;
 use crate::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
 use crate::history::{Checked, History, same};
 use crate::ledger::{earned_up_to, without_zeros};
-use crate::outfit::{CREWS, WORKERS};
+use crate::outfit::{CREWS, WORKERS, list, text};
 use crate::reading;
 use crate::record::{SetAside, ShareSet, Ticket};
 use crate::step::Settling;
@@ -112,7 +114,27 @@ impl History {
         }
         self.compare(0)?;
         same("what is left to pay", &Vec::new(), &self.ledger.lines(&self.reckoning(), LAST))?;
+        self.computed_again()?;
+        tests::pieces_sum_to_lines(&self.outfit.bookkeeper);
         self.statements_chain()
+    }
+
+    /// Every posted week, computed again from the measured facts with the editions of its time, is what was posted,
+    /// whatever was filed and corrected since.
+    pub fn computed_again(&mut self) -> Checked {
+        let listed = self.outfit.bookkeeper.get("/v1/settlements?posted=true&limit=500").expect(200);
+        for settlement in list(&listed, "items") {
+            let path = format!("/v1/settlements/{}/rederivation", text(settlement, "settlement_id"));
+            let again = self.outfit.bookkeeper.get(&path).expect(200);
+            same(
+                "differences of a week computed again",
+                &Vec::new().as_slice(),
+                &list(&again, "differences"),
+            )?;
+            same("a week computed again", &json!(true), &again["agrees"])?;
+            self.meet("computed again");
+        }
+        Ok(())
     }
 
     /// Every payee's statements, one after the other: each opens with what the last one closed with, and the last one

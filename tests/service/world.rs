@@ -361,6 +361,10 @@ impl World {
             "list_settlements" => "/v1/settlements".to_owned(),
             "show_settlement" => format!("/v1/settlements/{}", self.posted),
             "explain_line" => format!("/v1/settlements/{}/lines/1", self.posted),
+            "rederive_settlement" => format!("/v1/settlements/{}/rederivation", self.posted),
+            "explain_statement_line" => format!("/v1/statements/{}/lines/3", self.statement),
+            "explain_ticket" => format!("/v1/tickets/{}/explanation", self.settled_ticket),
+            "explain_piece" => format!("/v1/tickets/{}/pieces/2/explanation", self.settled_ticket),
             "show_crew_sheet" => {
                 format!("/v1/settlements/{}/crews/{}", self.posted, self.outfit.felling_crew)
             }

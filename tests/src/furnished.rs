@@ -4,7 +4,7 @@ use kernel::{MillId, OutfitId};
 use serde_json::{Value, json};
 use wire::Role;
 
-use crate::{Actor, TestApp};
+use crate::{Actor, TestApp, pieces_sum_to_lines};
 
 /// An outfit with people, a job and contracts in force from 1 June 2026, whose weeks end on Saturdays. Everything in
 /// it is invented.
@@ -121,17 +121,35 @@ impl Furnished {
         }
     }
 
-    /// Drafts a week and posts it; answers with the posted settlement.
+    /// Drafts a week and posts it; answers with the posted settlement. Every week posted so far is computed again, and
+    /// must come out as it was posted; and every ticket is followed up to the pay, where its pieces must sum to the lines.
     ///
     /// # Panics
     ///
-    /// When the service refuses.
+    /// When the service refuses, or a week does not come out.
     #[must_use]
     pub fn settle(&self, week_ends_on: &str) -> Value {
         let draft = json!({"week_ends_on": week_ends_on});
         let draft = self.bookkeeper.post("/v1/settlements", &draft).expect(201);
         let id = id(&draft, "settlement_id");
-        self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201)
+        let posted = self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201);
+        self.computed_again();
+        pieces_sum_to_lines(&self.contractor);
+        posted
+    }
+
+    /// Computes every posted week again.
+    ///
+    /// # Panics
+    ///
+    /// When one does not come out as it was posted.
+    pub fn computed_again(&self) {
+        let posted = self.contractor.get("/v1/settlements?posted=true&limit=500").expect(200);
+        for settlement in posted["items"].as_array().expect("settlements") {
+            let path = format!("/v1/settlements/{}/rederivation", id(settlement, "settlement_id"));
+            let again = self.contractor.get(&path).expect(200);
+            assert_eq!(again["agrees"], true, "{again:#}");
+        }
     }
 }
 

@@ -11,6 +11,7 @@ pub mod cursor;
 pub mod documenting_reads;
 pub mod entity_tag;
 pub mod examples;
+pub mod explaining;
 pub mod fallback;
 pub mod filing;
 pub mod guard;

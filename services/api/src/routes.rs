@@ -41,13 +41,13 @@ operations! {
     contracts { file, list, show, file_terms, preview_terms }
     rules { list }
     scale { direct, piece }
-    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
+    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, explain, explain_piece, set_aside }
     unpriced { list }
     scale_books { list, gaps, void, voided }
     scaler_certificates { file, list }
     time { file, list }
-    settlements { draft, list, show, post, explain, crew_sheet }
-    statements { list, show }
+    settlements { draft, list, show, post, explain, rederive, crew_sheet }
+    statements { list, show, explain_line }
     wage_terms { file, list }
     charges { file, list }
     advances { file, list }

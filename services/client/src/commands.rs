@@ -3,6 +3,7 @@
 mod audit;
 mod balance;
 mod ending;
+mod explain;
 mod journal;
 mod kept;
 mod line;
@@ -28,6 +29,7 @@ Statuses it ends with:
   2  some lines could not be scaled
   3  refused by the service
   4  the service was not reachable
+  5  a posted week was computed again and differs
 
 The access token comes from the file named with --token-file, or from the
 environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither
@@ -95,6 +97,9 @@ enum Command {
     /// Lines of a settlement.
     #[command(subcommand)]
     Line(line::LineCommand),
+    /// Follow pay down to the sticks, or a stick up to the pay.
+    #[command(subcommand)]
+    Explain(explain::ExplainCommand),
     /// The journal: what every account stands at, and handing it over to other tools.
     #[command(subcommand)]
     Journal(journal::JournalCommand),
@@ -143,6 +148,7 @@ impl Skid {
                 Command::Statement(command) => statement::run(command, &client, json).await,
                 Command::Table(command) => table::run(command, &client, json).await,
                 Command::Line(command) => line::run(command, &client, json).await,
+                Command::Explain(command) => explain::run(command, &client, json).await,
                 Command::Journal(command) => journal::run(command, &client, json).await,
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
@@ -178,6 +184,14 @@ mod tests {
             &["sign-in", "--outfit", id, "--name", "Ida"],
             &["sign-out", "--service", "http://host"],
             &["line", "explain", id, "3"],
+            &["explain", "line", id, "3"],
+            &["explain", "statement", id, "3"],
+            &["explain", "ticket", id],
+            &["explain", "ticket", id, "2"],
+            &["explain", "ticket", "A", "115"],
+            &["explain", "ticket", "A", "115", "2", "--json"],
+            &["week", "rederive", "2031-06-07"],
+            &["week", "rederive", "2031-06-07", "--contract", id],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
             &["week", "crew", id, id],
@@ -206,6 +220,11 @@ mod tests {
             &["journal", "export", "--format", "xml"],
             &["balance", "--on", "today"],
             &["line", "explain", id, "-1"],
+            &["explain", "line", id],
+            &["explain", "statement", id, "0"],
+            &["explain", "ticket"],
+            &["explain", "ticket", "A", "1", "2", "3"],
+            &["week", "rederive", "soon"],
         ] {
             let line = ["skid"].iter().chain(words);
             assert!(Skid::try_parse_from(line).is_err(), "{words:?}");

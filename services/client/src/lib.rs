@@ -6,7 +6,8 @@
 //! same for the program `skid` as for whoever else prints them.
 //!
 //! The program `skid` ends with one of these statuses: 0 done; 1 wrong usage or a fault on this machine; 2 some lines
-//! could not be scaled; 3 refused by the service; 4 the service was not reachable.
+//! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 a posted week was computed again
+//! and differs.
 //!
 //! ```no_run
 //! use client::{Client, PageQuery};

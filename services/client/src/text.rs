@@ -11,22 +11,26 @@ mod journal;
 mod margin;
 mod measured;
 mod pay;
+mod rederivation;
 mod settlement;
 mod statement;
 mod table;
 mod ticket;
+mod ticket_explanation;
 mod volumes;
 mod words;
 
 pub use audit::audit;
 pub use crew_sheet::crew_sheet;
-pub use explanation::explanation;
+pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use rederivation::rederivation;
 pub use settlement::settlement;
 pub use statement::statement;
 pub use table::{Column, Table};
 pub use ticket::{ticket, tickets, working};
+pub use ticket_explanation::ticket_explanation;
 
 /// Facts below one another, their names in a column.
 fn facts(facts: &[(&str, String)]) -> String {

@@ -43,6 +43,7 @@
 
 mod accrual;
 mod amount;
+mod apportion;
 mod band;
 mod booking;
 mod bounded;
@@ -79,6 +80,7 @@ mod week;
 
 pub use accrual::{Accrual, AccrualError, Accrued, accrue};
 pub use amount::{AmountWorking, amount, explain_amount};
+pub use apportion::{PiecePart, apportion};
 pub use band::{Band, BandError};
 pub use booking::Booking;
 pub use bounded::{Amount, DayHours, HourlyRate, Hours, Percent, RangeError};

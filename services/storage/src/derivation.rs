@@ -167,14 +167,77 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn derivations_of(&mut self, ticket: TicketId) -> Result<Vec<Derivation>, StorageError> {
+        let ids = self.standing_derivations_of(ticket).await?;
+        self.derivations_by_id(&ids).await
+    }
+
+    /// Every derivation of a ticket, whether it still counts or not, by contract and in the order of their making.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn all_derivations_of(&mut self, ticket: TicketId) -> Result<Vec<Derivation>, StorageError> {
+        let ids: Vec<uuid::Uuid> = derivation::table
+            .filter(derivation::outfit_id.eq(self.outfit_uuid()))
+            .filter(derivation::ticket_id.eq(ticket.uuid()))
+            .select(derivation::derivation_id)
+            .load(&mut self.connection)
+            .await?;
+        let ids: Vec<_> = ids.into_iter().map(DerivationId::from_uuid).collect();
+        self.derivations_by_id(&ids).await
+    }
+
+    /// The ids of the derivations that count for a ticket.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn standing_derivations_of(
+        &mut self,
+        ticket: TicketId,
+    ) -> Result<Vec<DerivationId>, StorageError> {
         let ids: Vec<uuid::Uuid> = standing_derivation::table
             .filter(standing_derivation::outfit_id.eq(self.outfit_uuid()))
             .filter(standing_derivation::ticket_id.eq(ticket.uuid()))
             .select(standing_derivation::derivation_id)
             .load(&mut self.connection)
             .await?;
-        let ids: Vec<_> = ids.into_iter().map(DerivationId::from_uuid).collect();
-        self.derivations_by_id(&ids).await
+        Ok(ids.into_iter().map(DerivationId::from_uuid).collect())
+    }
+
+    /// Everything that was found unpriced on a ticket, whether it still is or not, in the order of finding.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn unpriced_of(&mut self, of: TicketId) -> Result<Vec<UnpricedPiece>, StorageError> {
+        type Row = (
+            (uuid::Uuid, Option<uuid::Uuid>, String, Option<i16>),
+            (Option<uuid::Uuid>, Option<uuid::Uuid>, serde_json::Value),
+        );
+        let rows: Vec<Row> = unpriced::table
+            .filter(unpriced::outfit_id.eq(self.outfit_uuid()))
+            .filter(unpriced::ticket_id.eq(of.uuid()))
+            .order(unpriced::unpriced_id)
+            .select((
+                (unpriced::unpriced_id, unpriced::derivation_id, unpriced::task, unpriced::piece_number),
+                (unpriced::crew_id, unpriced::mill_id, unpriced::reason),
+            ))
+            .load(&mut self.connection)
+            .await?;
+        rows.into_iter()
+            .map(|((id, derivation, task, piece), (crew, mill, reason))| {
+                Ok(UnpricedPiece {
+                    id,
+                    ticket: of,
+                    derivation: derivation.map(DerivationId::from_uuid),
+                    task: serde_json::from_value(task.into()).map_err(unreadable)?,
+                    piece: piece.map(small_back).transpose()?,
+                    party: ContractParty::read("unpriced", crew, mill)?,
+                    reason: serde_json::from_value(reason).map_err(unreadable)?,
+                })
+            })
+            .collect()
     }
 
     /// The derivations with these ids, whether they still count or not, by ticket and contract.

@@ -8,7 +8,7 @@ use crate::schema::reversal;
 use crate::{Books, Stamp, StorageError};
 
 /// Which record does not stand.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Undone {
     /// A charge.
     Charge(ChargeId),

@@ -300,6 +300,28 @@ impl Books {
         of: Option<SettlementId>,
         up_to: Option<Date>,
     ) -> Result<Vec<PostedLine>, StorageError> {
+        self.lines(of, up_to, None).await
+    }
+
+    /// Every line posted for the work of one week under these terms, in the order of drafting.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn lines_of_week(
+        &mut self,
+        week: Date,
+        terms: &[TermsId],
+    ) -> Result<Vec<PostedLine>, StorageError> {
+        self.lines(None, None, Some((week, terms))).await
+    }
+
+    async fn lines(
+        &mut self,
+        of: Option<SettlementId>,
+        up_to: Option<Date>,
+        of_week: Option<(Date, &[TermsId])>,
+    ) -> Result<Vec<PostedLine>, StorageError> {
         let mut query = settlement_line::table
             .filter(settlement_line::outfit_id.eq(self.outfit_uuid()))
             .order((settlement_line::settlement_id, settlement_line::line_number))
@@ -333,8 +355,15 @@ impl Books {
         if let Some(week) = up_to {
             query = query.filter(settlement_line::week_ends_on.le(jiff_diesel::Date::from(week)));
         }
+        if let Some((week, terms)) = of_week {
+            let terms: Vec<_> = terms.iter().map(|id| id.uuid()).collect();
+            query = query
+                .filter(settlement_line::week_ends_on.eq(jiff_diesel::Date::from(week)))
+                .filter(settlement_line::terms_id.eq_any(terms));
+        }
         let rows: Vec<LineRow> = query.load(&mut self.connection).await?;
-        let mut shares = self.posted_shares(of).await?;
+        let few = of.is_some() || of_week.is_some();
+        let mut shares = self.posted_shares(few.then(|| rows.iter().map(|row| row.0.0).collect())).await?;
         rows.into_iter()
             .map(|row| {
                 let (settlement, number) = (row.0.0, row.0.1);
@@ -344,7 +373,7 @@ impl Books {
     }
 
     /// How posted lines fell to their payees, by line.
-    async fn posted_shares(&mut self, of: Option<SettlementId>) -> Result<SharesByLine, StorageError> {
+    async fn posted_shares(&mut self, of: Option<Vec<uuid::Uuid>>) -> Result<SharesByLine, StorageError> {
         type ShareRow = (uuid::Uuid, i32, Option<uuid::Uuid>, Option<uuid::Uuid>, i64);
         let mut query = settlement_share::table
             .filter(settlement_share::outfit_id.eq(self.outfit_uuid()))
@@ -361,8 +390,8 @@ impl Books {
                 settlement_share::amount_minor,
             ))
             .into_boxed();
-        if let Some(settlement) = of {
-            query = query.filter(settlement_share::settlement_id.eq(settlement.uuid()));
+        if let Some(settlements) = of {
+            query = query.filter(settlement_share::settlement_id.eq_any(settlements));
         }
         let rows: Vec<ShareRow> = query.load(&mut self.connection).await?;
         let mut by_line = SharesByLine::new();

@@ -19,6 +19,7 @@ mod day;
 mod delivery;
 mod event;
 mod event_subscription;
+mod explanation;
 mod holdback;
 mod instant;
 mod journal;
@@ -32,6 +33,7 @@ mod people;
 mod place;
 mod preview;
 mod problem;
+mod rederivation;
 mod reversal;
 mod rule;
 mod scale;
@@ -78,6 +80,11 @@ pub use event_subscription::{
     EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
+pub use explanation::{
+    CorrectionStep, ExplanationFormat, PayState, PaymentEvent, PaymentStep, PieceExplanation,
+    RateExplanation, StatementLineExplanation, TaskExplanation, TermsExplanation, TicketExplanation,
+    UnpricedExplanation,
+};
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use instant::{deserialize_instant_if_any, instant};
 pub use journal::{
@@ -96,6 +103,7 @@ pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, 
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use preview::{PreviewFigures, PreviewRate, TermsPreview, TermsPreviewRequest};
 pub use problem::{Code, FieldProblem, Problem};
+pub use rederivation::{Compared, Difference, Rederivation};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;

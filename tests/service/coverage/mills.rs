@@ -62,7 +62,10 @@ fn another_mill_of_the_same_outfit_sees_none_of_it() {
         format!("/v1/contracts/{}", world.outfit.felling_contract),
         format!("/v1/tickets/{}", world.settled_ticket),
         format!("/v1/tickets/{}/working", world.settled_ticket),
+        format!("/v1/tickets/{}/explanation", world.settled_ticket),
+        format!("/v1/tickets/{}/pieces/1/explanation", world.settled_ticket),
         format!("/v1/statements/{}", world.statement),
+        format!("/v1/statements/{}/lines/3", world.statement),
     ];
     for path in hidden {
         let problem = other.get(&path).refuses(Code::NotFound);

@@ -79,8 +79,11 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "list_tickets",
                 "show_ticket",
                 "show_working",
+                "explain_ticket",
+                "explain_piece",
                 "list_statements",
                 "show_statement",
+                "explain_statement_line",
                 "audit_volume_against_pay",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
@@ -92,6 +95,7 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "contract",
                 "audit",
                 "explain",
+                "rederive",
                 "worker",
                 "wage",
                 "charge",

@@ -167,6 +167,8 @@ fn answered_in(operation: &str) -> &'static [&'static str] {
         "export_journal" => &["text/csv", "text/plain"],
         "post_tickets" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
+        explained if explained.starts_with("explain_") => &["application/json", "text/plain"],
+        "rederive_settlement" => &["application/json", "text/plain"],
         list if list.starts_with("list_") => &["application/json", "text/csv"],
         _ => &["application/json"],
     }

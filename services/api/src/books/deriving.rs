@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
 use scaling::{Piece, Practice};
-use settlement::{Accrued, PieceFacts, Rates, UnpricedReason};
+use settlement::{Accrued, PieceFacts, Rates, TurnFacts, UnpricedReason};
 use storage::{Accrual, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece};
 
 use super::parties::{PartyWork, parties};
@@ -86,6 +86,19 @@ pub fn account(
     rates: &Rates,
 ) -> Result<Accounted, Refusal> {
     let scaled = scaling_ticket::without_working(ticket, party, practice);
+    let (facts, volumes) = facts_of(ticket, scaled);
+    let turn = turn_of(ticket);
+    let accrued =
+        settlement::accrue(rates, &party.work, &facts, turn.as_ref()).map_err(|error| match error {
+            settlement::AccrualError::Number(error) => Refusal::from(error),
+            other => Refusal::internal(other),
+        })?;
+    Ok(Accounted { volumes, accrued })
+}
+
+/// What pay needs to know of the pieces that were scaled, and what is stored of every piece.
+#[must_use]
+pub fn facts_of(ticket: &ScaleTicket, scaled: Vec<Option<Outcome>>) -> (Vec<PieceFacts>, Vec<PieceVolume>) {
     let mut facts = Vec::with_capacity(ticket.pieces.len());
     let mut volumes = Vec::with_capacity(ticket.pieces.len());
     for ((number, piece), outcome) in (1_u16..).zip(&ticket.pieces).zip(scaled) {
@@ -98,16 +111,16 @@ pub fn account(
             None => volumes.push(PieceVolume { volume: None, cull: None }),
         }
     }
-    let turn = ticket.turn.as_ref().map(|turn| settlement::TurnFacts {
+    (facts, volumes)
+}
+
+/// What pay needs to know of the turn.
+#[must_use]
+pub fn turn_of(ticket: &ScaleTicket) -> Option<TurnFacts> {
+    ticket.turn.as_ref().map(|turn| TurnFacts {
         skid_distance_ft: turn.skid_distance_ft,
         haul_distance_mi: turn.haul_distance_mi,
-    });
-    let accrued =
-        settlement::accrue(rates, &party.work, &facts, turn.as_ref()).map_err(|error| match error {
-            settlement::AccrualError::Number(error) => Refusal::from(error),
-            other => Refusal::internal(other),
-        })?;
-    Ok(Accounted { volumes, accrued })
+    })
 }
 
 /// Derives one party's work on a ticket under the terms of its contract.

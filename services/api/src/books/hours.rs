@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use kernel::{Exact, WorkerId};
 use settlement::week_ending;
-use storage::{Books, Outfit};
+use storage::{Books, Outfit, WorkedDay};
 
 use crate::http::refusal::Refusal;
 
@@ -34,8 +34,20 @@ pub async fn week_hours(
     outfit: &Outfit,
     week: Date,
 ) -> Result<BTreeMap<(Date, WorkerId), WeekHours>, Refusal> {
+    by_week(&books.hours_by_day(None, week).await?, outfit)
+}
+
+/// Days added up to weeks.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`].
+pub fn by_week(
+    days: &[WorkedDay],
+    outfit: &Outfit,
+) -> Result<BTreeMap<(Date, WorkerId), WeekHours>, Refusal> {
     let mut weeks: BTreeMap<(Date, WorkerId), WeekHours> = BTreeMap::new();
-    for day in books.hours_by_day(None, week).await? {
+    for day in days {
         let key = (week_ending(day.day, outfit.week_ends_on), day.worker);
         let hours = weeks.entry(key).or_insert(WeekHours::NONE);
         hours.piece_work = hours.piece_work.plus(day.piece_work.exact())?;

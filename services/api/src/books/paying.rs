@@ -6,7 +6,8 @@ use jiff::civil::Date;
 use kernel::{ContractId, Exact, Fixed, Money, WorkerId};
 use settlement::{
     Due, Entitlement, Hours, Keeping, Line, Pay, Payee, Purse, Supplement, SupplementKey, WageTerms, Week,
-    WeekWages, WorkedWeek, earned_by_week, earned_by_worker, holdback_due, recovery_due, restate, take_off,
+    WeekEarned, WeekWages, WorkedWeek, earned_by_week, earned_by_worker, holdback_due, recovery_due, restate,
+    take_off,
 };
 use storage::{AdvanceState, Books, ChargeState, Outfit, WageTermsFiled};
 use wire::{HoursView, PayView, SupplementView, TakeOffView};
@@ -16,7 +17,41 @@ use super::hours::{WeekHours, week_hours};
 use super::names::Names;
 use crate::http::refusal::Refusal;
 
-/// What a week's pay is worked out from, beside its lines.
+/// What a week's pay is worked out from beside its lines, as the books have it at some moment.
+#[derive(Debug, Default)]
+pub struct PayRecords {
+    /// Charges of which something is still to be taken or given back.
+    pub charges: Vec<ChargeState>,
+    /// Advances likewise.
+    pub advances: Vec<AdvanceState>,
+    /// What is held of each worker under each contract.
+    pub held: BTreeMap<(WorkerId, ContractId), i64>,
+    /// What everybody has coming.
+    pub balances: BTreeMap<Payee, i64>,
+    /// The hours of each worker's weeks.
+    pub hours: BTreeMap<(Date, WorkerId), WeekHours>,
+    /// Every wage terms filed.
+    pub wage_terms: Vec<WageTermsFiled>,
+    /// What was added to each week before.
+    pub formerly: BTreeMap<SupplementKey, i64>,
+}
+
+impl PayRecords {
+    /// As the books have it now, for the settlement of a week.
+    async fn read(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Self, Refusal> {
+        Ok(Self {
+            charges: books.charges_due(week).await?,
+            advances: books.advances_due(week).await?,
+            held: books.held().await?,
+            balances: books.balances().await?,
+            hours: week_hours(books, outfit, week).await?,
+            wage_terms: books.wage_terms().await?,
+            formerly: books.posted_supplements(week).await?,
+        })
+    }
+}
+
+/// The same with the wages worked out.
 struct Found {
     charges: Vec<ChargeState>,
     advances: Vec<AdvanceState>,
@@ -39,18 +74,28 @@ pub async fn pays(
     terms: &TermsById,
     names: &Names,
 ) -> Result<(Vec<Pay>, Vec<PayView>), Refusal> {
+    let records = PayRecords::read(books, outfit, week).await?;
+    let earned = earned_by_week(entitlements, outfit.currency).map_err(Refusal::internal)?;
+    pays_from(records, outfit, week, (lines, &earned), terms, names)
+}
+
+/// The same from records that were read, and what each worker's weeks brought.
+///
+/// # Errors
+///
+/// [`wire::Code::TooLarge`].
+pub fn pays_from(
+    records: PayRecords,
+    outfit: &Outfit,
+    week: Date,
+    (lines, earned): (&[Line], &BTreeMap<(Date, WorkerId), WeekEarned>),
+    terms: &TermsById,
+    names: &Names,
+) -> Result<(Vec<Pay>, Vec<PayView>), Refusal> {
     let money = |minor| Money::from_minor(minor, outfit.currency);
-    let hours = week_hours(books, outfit, week).await?;
-    let filed = books.wage_terms().await?;
-    let found = Found {
-        charges: books.charges_due(week).await?,
-        advances: books.advances_due(week).await?,
-        held: books.held().await?,
-        balances: books.balances().await?,
-        wages: worked_out(outfit, &filed, &hours, entitlements)?,
-        hours,
-    };
-    let formerly = books.posted_supplements(week).await?;
+    let PayRecords { charges, advances, held, balances, hours, wage_terms, formerly } = records;
+    let wages = worked_out(outfit, &wage_terms, &hours, earned)?;
+    let found = Found { charges, advances, held, balances, hours, wages };
     let formerly = formerly.into_iter().map(|(key, minor)| (key, money(minor))).collect();
     let supplements = restate(week, outfit.currency, &amounts(&found.wages), &formerly)?;
     let earned = earned_by_worker(lines)?;
@@ -86,10 +131,9 @@ fn worked_out(
     outfit: &Outfit,
     filed: &[WageTermsFiled],
     hours: &BTreeMap<(Date, WorkerId), WeekHours>,
-    entitlements: &[Entitlement],
+    earned: &BTreeMap<(Date, WorkerId), WeekEarned>,
 ) -> Result<BTreeMap<(Date, WorkerId), WeekWages>, Refusal> {
     let nothing = Money::zero(outfit.currency);
-    let earned = earned_by_week(entitlements, outfit.currency).map_err(Refusal::internal)?;
     let mut wages = BTreeMap::new();
     for (key, hours) in hours {
         let Some(terms) = terms_of(filed, outfit, key.0) else { continue };

@@ -86,9 +86,18 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
         fingerprint: [0; 32],
         accepted: acceptance.stamp,
     };
-    let correction = ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
-    ticket.fingerprint = fingerprint(&(content(&ticket)?, correction))?;
+    ticket.fingerprint = fingerprint_of(&ticket)?;
     Ok(ticket)
+}
+
+/// The fingerprint of a ticket's content, computed from what is recorded of it.
+///
+/// # Errors
+///
+/// [`Code::Internal`] for a record that could not have been sent.
+pub fn fingerprint_of(ticket: &ScaleTicket) -> Result<[u8; 32], Refusal> {
+    let correction = ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
+    fingerprint(&(content(ticket)?, correction))
 }
 
 /// What was found wrong with a ticket so far.

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use jiff::civil::Date;
 use kernel::{CrewId, Fixed, ShareSetId, WorkerId};
 use settlement::{HoursError, Share, ShareMethod, SharedDay, parts_by_hours};
-use storage::{Books, ShareSet};
+use storage::{Books, ShareSet, WorkedDay};
 use wire::Code;
 
 use super::names::Names;
@@ -30,8 +30,20 @@ impl Sharing {
             true => books.hours_by_day(days.0, days.1).await?,
             false => Vec::new(),
         };
+        Ok(Self::of(sets, hours))
+    }
+
+    /// From share sets and the hours of days that were read.
+    #[must_use]
+    pub fn of(sets: Vec<ShareSet>, hours: Vec<WorkedDay>) -> Self {
         let hours = hours.into_iter().map(|one| ((one.worker, one.day), one.piece_work)).collect();
-        Ok(Self { sets, hours })
+        Self { sets, hours }
+    }
+
+    /// The share set with this id.
+    #[must_use]
+    pub fn set(&self, id: ShareSetId) -> Option<&ShareSet> {
+        self.sets.iter().find(|set| set.id == id)
     }
 
     /// How a crew divides its pay of a day.

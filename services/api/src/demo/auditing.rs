@@ -1,10 +1,12 @@
-//! The contractor audits: volume against pay, and one pay line followed down to a stick.
+//! The contractor audits: volume against pay, one pay line followed down to a stick, a week computed again, and a stick
+//! followed up to the pay.
 
 use anyhow::Context;
 use client::{AuditQuery, Client};
 use jiff::civil::Date;
 use kernel::SettlementId;
 use settlement::Task;
+use wire::LineView;
 
 /// Holds the volume of both weeks against their pay.
 pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
@@ -15,13 +17,37 @@ pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date
 
 /// Follows the adjustment of the felling that the correction made down to its sticks.
 pub(super) async fn follow(contractor: &Client, settlement: SettlementId) -> anyhow::Result<()> {
-    let shown = contractor.show_settlement(settlement).await?;
-    let line = shown
-        .lines
-        .iter()
-        .find(|line| line.task == Task::Felling && !line.withdrawn.is_empty() && !line.amount.is_zero())
-        .context("the correction made no adjustment to the felling")?;
+    let line = corrected(contractor, settlement).await?;
     let explained = contractor.explain_line(settlement, line.number).await?;
     println!("{}", client::text::explanation(&explained));
     Ok(())
+}
+
+/// Computes a posted week again from the measured facts.
+pub(super) async fn compute_again(contractor: &Client, settlement: SettlementId) -> anyhow::Result<()> {
+    let done = contractor.rederive_settlement(settlement, None).await?;
+    anyhow::ensure!(done.agrees, "{}", client::text::rederivation(&done));
+    println!(
+        "  {} lines, {} tickets, {} sticks computed again in {} ms; all as posted.\n",
+        done.compared.lines, done.compared.tickets, done.compared.pieces, done.took_milliseconds
+    );
+    Ok(())
+}
+
+/// Follows the first stick of the ticket that was corrected up to where it was paid and taken back.
+pub(super) async fn follow_up(contractor: &Client, settlement: SettlementId) -> anyhow::Result<()> {
+    let line = corrected(contractor, settlement).await?;
+    let ticket = line.withdrawn.first().context("the adjustment takes no ticket back")?;
+    let explained = contractor.explain_piece(ticket.ticket_id, 1).await?;
+    println!("{}", client::text::ticket_explanation(&explained));
+    Ok(())
+}
+
+/// The adjustment of the felling that the correction made.
+async fn corrected(contractor: &Client, settlement: SettlementId) -> anyhow::Result<LineView> {
+    let shown = contractor.show_settlement(settlement).await?;
+    let adjusts =
+        |line: &LineView| line.task == Task::Felling && !line.withdrawn.is_empty() && !line.amount.is_zero();
+    let line = shown.lines.into_iter().find(adjusts);
+    line.context("the correction made no adjustment to the felling")
 }

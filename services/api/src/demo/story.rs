@@ -56,7 +56,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("The bookkeeper settles the first week");
     office::mend(&bookkeeper, &scenario, &directory, FIRST_WEEK).await?;
-    office::settle(&bookkeeper, FIRST_WEEK).await?;
+    let first = office::settle(&bookkeeper, FIRST_WEEK).await?;
 
     heading("The second week: a correction, and a ticket that comes late");
     yard::correct(&scaler, &directory, &scenario::correction()?, &mut posted).await?;
@@ -74,5 +74,9 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;
+
+    heading("The first week, computed again; and one stick, followed up to the pay");
+    auditing::compute_again(&contractor, first).await?;
+    auditing::follow_up(&contractor, second).await?;
     Ok(people)
 }

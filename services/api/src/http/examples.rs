@@ -75,6 +75,18 @@ macro_rules! examples {
             },
         ]
     };
+    (@responses explains $operation:literal) => {
+        &[
+            Answer {
+                media_type: JSON,
+                text: include_str!(concat!("../../examples/", $operation, ".response.json")),
+            },
+            Answer {
+                media_type: "text/plain",
+                text: include_str!(concat!("../../examples/", $operation, ".response.txt")),
+            },
+        ]
+    };
     (@responses $kind:ident $operation:literal) => {
         &[Answer {
             media_type: JSON,
@@ -138,6 +150,8 @@ examples! {
     no_body: "show_ticket";
     takes_body: "correct_ticket";
     no_body: "show_working";
+    explains: "explain_ticket";
+    explains: "explain_piece";
     takes_body: "set_aside";
     lists: "list_unpriced";
     lists: "list_scale_books";
@@ -152,10 +166,12 @@ examples! {
     lists: "list_settlements";
     no_body: "show_settlement";
     no_body: "post_settlement";
-    no_body: "explain_line";
+    explains: "explain_line";
+    explains: "rederive_settlement";
     no_body: "show_crew_sheet";
     lists: "list_statements";
     no_body: "show_statement";
+    explains: "explain_statement_line";
     takes_body: "file_wage_terms";
     lists: "list_wage_terms";
     takes_body: "file_charge";

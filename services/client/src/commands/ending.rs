@@ -17,6 +17,8 @@ pub(crate) enum Ending {
     Refused,
     /// The service was not reachable.
     Unreachable,
+    /// A posted week was computed again and does not come out as it was posted.
+    Differs,
 }
 
 impl Ending {
@@ -28,6 +30,7 @@ impl Ending {
             Self::SomeNotScaled => 2,
             Self::Refused => 3,
             Self::Unreachable => 4,
+            Self::Differs => 5,
         })
     }
 }

@@ -6,6 +6,8 @@ use clap::Subcommand;
 use client::Client;
 
 use super::ending::Ending;
+pub(crate) use explain::ExplainOptions;
+pub(crate) use explain::run as explain;
 
 /// What to do with lines.
 #[derive(Debug, Subcommand)]

@@ -1,6 +1,7 @@
 //! `skid week`: the week's settlement.
 
 mod crew;
+mod rederive;
 mod settle;
 mod show;
 
@@ -18,6 +19,8 @@ pub(crate) enum WeekCommand {
     Crew(crew::CrewOptions),
     /// Show a settlement with its lines.
     Show(show::ShowOptions),
+    /// Compute a posted week again from the measured facts, and compare. Ends with 5 when anything differs.
+    Rederive(rederive::RederiveOptions),
 }
 
 /// Does it.
@@ -26,5 +29,6 @@ pub(crate) async fn run(command: &WeekCommand, client: &Client, json: bool) -> a
         WeekCommand::Settle(options) => settle::run(options, client, json).await,
         WeekCommand::Crew(options) => crew::run(options, client, json).await,
         WeekCommand::Show(options) => show::run(options, client, json).await,
+        WeekCommand::Rederive(options) => rederive::run(options, client, json).await,
     }
 }

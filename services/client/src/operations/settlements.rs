@@ -1,9 +1,9 @@
 //! The week's settlement.
 
 use jiff::civil::Date;
-use kernel::{CrewId, SettlementId};
+use kernel::{ContractId, CrewId, SettlementId};
 use serde::Serialize;
-use wire::{CrewSheet, LineExplanation, Listing, SettlementCreate, SettlementView};
+use wire::{CrewSheet, LineExplanation, Listing, Rederivation, SettlementCreate, SettlementView};
 
 use crate::exchange::Repeat;
 use crate::{Client, ClientError};
@@ -138,6 +138,29 @@ impl Client {
         line: i32,
     ) -> Result<LineExplanation, ClientError> {
         self.get(&format!("/v1/settlements/{settlement}/lines/{line}")).await
+    }
+
+    /// Computes a posted week again from the measured facts, or the lines of one contract, and compares it with what was
+    /// posted.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when there is no such posted settlement.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// assert!(client.rederive_settlement(id, None).await?.agrees);
+    /// # Ok(()) }
+    /// ```
+    pub async fn rederive_settlement(
+        &self,
+        settlement: SettlementId,
+        contract: Option<ContractId>,
+    ) -> Result<Rederivation, ClientError> {
+        let query: &[(&str, ContractId)] =
+            &contract.map(|contract| ("contract_id", contract)).into_iter().collect::<Vec<_>>();
+        self.get_with(&format!("/v1/settlements/{settlement}/rederivation"), query).await
     }
 
     /// Shows a crew's part of a settlement, drafted or posted, and how it was divided.

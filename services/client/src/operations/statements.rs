@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use kernel::{MillId, SettlementId, StatementId, WorkerId};
 use serde::Serialize;
-use wire::{Listing, StatementView};
+use wire::{Listing, StatementLineExplanation, StatementView};
 
 use crate::{Client, ClientError};
 
@@ -71,5 +71,25 @@ impl Client {
     /// ```
     pub async fn show_statement(&self, statement: StatementId) -> Result<StatementView, ClientError> {
         self.get(&format!("/v1/statements/{statement}")).await
+    }
+
+    /// Follows a line of a statement, by the number that stands on it, down to the sticks. A mill sees its own.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when there is no such line.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// print!("{}", client::text::statement_line(&client.explain_statement_line(id, 1).await?));
+    /// # Ok(()) }
+    /// ```
+    pub async fn explain_statement_line(
+        &self,
+        statement: StatementId,
+        line: i32,
+    ) -> Result<StatementLineExplanation, ClientError> {
+        self.get(&format!("/v1/statements/{statement}/lines/{line}")).await
     }
 }

@@ -5,7 +5,7 @@ use kernel::{CrewId, JobId, LandingId, TicketId};
 use serde::Serialize;
 use wire::{
     BatchLine, CorrectionCreate, Listing, PiecesShown, SetAsideCreate, SetAsideView, SheetAnswer,
-    TicketCreate, TicketState, TicketView, TicketWorking,
+    TicketCreate, TicketExplanation, TicketState, TicketView, TicketWorking,
 };
 
 use crate::exchange::Repeat;
@@ -247,6 +247,42 @@ impl Client {
     /// ```
     pub async fn show_working(&self, ticket: TicketId) -> Result<TicketWorking, ClientError> {
         self.get(&format!("/v1/tickets/{ticket}/working")).await
+    }
+
+    /// Follows a ticket up to the pay: for each piece and task, whether and where it was paid.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when it is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// print!("{}", client::text::ticket_explanation(&client.explain_ticket(id).await?));
+    /// # Ok(()) }
+    /// ```
+    pub async fn explain_ticket(&self, ticket: TicketId) -> Result<TicketExplanation, ClientError> {
+        self.get(&format!("/v1/tickets/{ticket}/explanation")).await
+    }
+
+    /// Follows one piece of a ticket, by its place on it from 1, up to the pay.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when the ticket is not in the books, or has no such piece.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let id = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// print!("{}", client::text::ticket_explanation(&client.explain_piece(id, 2).await?));
+    /// # Ok(()) }
+    /// ```
+    pub async fn explain_piece(
+        &self,
+        ticket: TicketId,
+        piece: u16,
+    ) -> Result<TicketExplanation, ClientError> {
+        self.get(&format!("/v1/tickets/{ticket}/pieces/{piece}/explanation")).await
     }
 
     /// Sets an unpriced task of a ticket aside, with a reason, so that it no longer holds up the week.

@@ -1,7 +1,7 @@
 //! A line of a settlement followed down to the sticks.
 
 use settlement::LineKind;
-use wire::{ExplainedPiece, ExplainedTicket, LineExplanation, SplitStep};
+use wire::{ExplainedPiece, ExplainedTicket, LineExplanation, SplitStep, StatementLineExplanation};
 
 use super::settlement::adjustment;
 use super::table::{Column, Table, hanging, indented};
@@ -48,6 +48,33 @@ pub fn explanation(explanation: &LineExplanation) -> String {
     }
     paper.push('\n');
     paper.push_str(&indented(words::CAUTION, 2));
+    paper
+}
+
+/// One payee's line of a statement: his part, and the explanation of the line.
+///
+/// ```no_run
+/// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+/// let statement = "0197a000-0000-7000-8000-000000000001".parse()?;
+/// let paper = client::text::statement_line(&client.explain_statement_line(statement, 3).await?);
+/// assert!(paper.contains("HOW LINE 3 CAME ABOUT"));
+/// # Ok(()) }
+/// ```
+#[must_use]
+pub fn statement_line(explained: &StatementLineExplanation) -> String {
+    let line = &explained.explained.line;
+    let mut paper = format!(
+        "STATEMENT FOR {}, HOW LINE {} CAME ABOUT\n\n",
+        explained.payee.name.to_uppercase(),
+        line.number
+    );
+    paper.push_str(&facts(&[
+        ("Statement", explained.statement_id.to_string()),
+        ("Settled with", format!("the week ending {}", words::day(explained.week_ends_on))),
+        ("Part", explained.amount.to_string()),
+    ]));
+    paper.push_str(&format!("\n{}\n", indented(&explained.says, 2)));
+    paper.push_str(&explanation(&explained.explained));
     paper
 }
 

@@ -50,9 +50,24 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     check(&sent)?;
-    let mut set = ShareSet {
+    filing
+        .keep(&service, &member, async |books| {
+            books.close_to_others().await?;
+            if books.crew(crew.0).await?.is_none() {
+                return Err(Refusal::not_found("crew", crew.0));
+            }
+            let mut set = record(&sent, crew.0, &service, &member);
+            set.revision = books.add_share_set(&set).await?;
+            Ok(Kept::new(set.id, share_set_view(&set)))
+        })
+        .await
+}
+
+/// The share set, with an id that is made while the books are held: ids tell what was filed before a week was posted.
+fn record(sent: &ShareSetCreate, crew: CrewId, service: &Service, member: &Member) -> ShareSet {
+    ShareSet {
         id: service.ids.make(),
-        crew: crew.0,
+        crew,
         effective_from: sent.effective_from,
         revision: 0,
         method: sent.method,
@@ -62,17 +77,7 @@ pub async fn handle(
             .map(|one| Share { worker: one.worker_id, parts: one.parts.unwrap_or(ONE) })
             .collect(),
         made: member.stamp(service.clock.as_ref()),
-    };
-    filing
-        .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
-            if books.crew(set.crew).await?.is_none() {
-                return Err(Refusal::not_found("crew", set.crew));
-            }
-            set.revision = books.add_share_set(&set).await?;
-            Ok(Kept::new(set.id, share_set_view(&set)))
-        })
-        .await
+    }
 }
 
 /// What stands for the parts of whoever has none of his own.

@@ -3,9 +3,9 @@
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
-use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
+use actix_web::{HttpResponse, get};
 use kernel::{ContractId, DerivationId, Exact, SettlementId, TicketId};
 use scaling::Piece;
 use settlement::{Payee, RateUnit, Side};
@@ -24,8 +24,9 @@ use crate::books::parties::{PartyWork, parties};
 use crate::books::paying_time::entry_of;
 use crate::books::scaling_ticket::{self, Outcome};
 use crate::http::caller::Member;
+use crate::http::explaining::FormatQuery;
 use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
-use crate::http::parameters::InPath;
+use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::routes::time::list::view as time_view;
 use crate::service::Service;
@@ -49,23 +50,31 @@ pub static OPERATION: Operation = Operation {
     operation_id = "explain_line",
     params(
         ("settlement_id" = SettlementId, Path, description = "The settlement."),
-        ("line_number" = i32, Path, description = "The line's place in it, from 1.")
+        ("line_number" = i32, Path, description = "The line's place in it, from 1."),
+        FormatQuery
     ),
-    responses((status = 200, description = "The explanation.", body = LineExplanation))
+    responses((status = 200, description = "The explanation.",
+               content((LineExplanation = "application/json"), (String = "text/plain"))))
 )]
 #[get("/v1/settlements/{settlement_id}/lines/{line_number}")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
     place: InPath<(SettlementId, i32)>,
-) -> Result<Json<LineExplanation>, Refusal> {
+    query: InQuery<FormatQuery>,
+) -> Result<HttpResponse, Refusal> {
     let (settlement, number) = place.0;
     let explained = service.read(&member, async |books| explain(books, settlement, number).await)
         .await?;
-    Ok(Json(explained))
+    Ok(query.0.answer(&explained, client::text::explanation))
 }
 
-async fn explain(
+/// A posted line followed down to the sticks.
+///
+/// # Errors
+///
+/// [`Code::NotFound`]; whatever the books answer.
+pub async fn explain(
     books: &mut Books,
     settlement: SettlementId,
     number: i32,
@@ -107,7 +116,9 @@ fn arithmetic(line: &LineView, working: &settlement::AmountWorking) -> String {
     says
 }
 
-fn counted(unit: RateUnit) -> &'static str {
+/// What a rate counts.
+#[must_use]
+pub const fn counted(unit: RateUnit) -> &'static str {
     match unit {
         RateUnit::ThousandBoardFeet => "board feet",
         RateUnit::ThousandBoardFeetMile => "board foot-miles",

@@ -60,7 +60,8 @@ pub async fn handle(
 }
 
 /// Whether a caller may see a statement: a mill sees its own.
-fn sees(member: &Member, statement: &Statement) -> bool {
+#[must_use]
+pub fn sees(member: &Member, statement: &Statement) -> bool {
     member.mill.is_none_or(|mill| statement.payee == Payee::Mill(mill))
 }
 

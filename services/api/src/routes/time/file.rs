@@ -54,7 +54,22 @@ pub async fn handle(
     body: Body<TimeEntryCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    let entry = TimeEntry {
+    filing
+        .keep(&service, &member, async |books| {
+            // A day's hours are added up, and no two may be let in on the same sum.
+            books.close_to_others().await?;
+            let entry = record(&sent, &service, &member);
+            let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();
+            check(books, &entry, today).await?;
+            books.add_time_entry(&entry).await?;
+            Ok(Kept::new(entry.id, view(&entry)))
+        })
+        .await
+}
+
+/// The entry, with an id that is made while the books are held: ids tell what was filed before a week was posted.
+fn record(sent: &TimeEntryCreate, service: &Service, member: &Member) -> TimeEntry {
+    TimeEntry {
         id: service.ids.make(),
         worker: sent.worker_id,
         worked_on: sent.worked_on,
@@ -66,17 +81,7 @@ pub async fn handle(
         }),
         made: member.stamp(service.clock.as_ref()),
         corrected_by: None,
-    };
-    filing
-        .keep(&service, &member, async |books| {
-            // A day's hours are added up, and no two may be let in on the same sum.
-            books.close_to_others().await?;
-            let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();
-            check(books, &entry, today).await?;
-            books.add_time_entry(&entry).await?;
-            Ok(Kept::new(entry.id, view(&entry)))
-        })
-        .await
+    }
 }
 
 const fn read_use(sent: TimeFor) -> TimeUse {

@@ -1,0 +1,189 @@
+//! Scaling tickets again, on every processor: pure work, away from the threads that serve.
+
+use std::collections::BTreeSet;
+use std::num::NonZeroUsize;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use kernel::{DerivationId, Fixed};
+use storage::{Derivation, PieceVolume, Ticket};
+use wire::{Difference, TicketReference};
+
+use super::differences::{At, Differences};
+use super::posted::Agreements;
+use crate::books::deriving::{Accounted, account};
+use crate::books::parties::parties;
+use crate::books::reading_ticket::fingerprint_of;
+
+/// What a contract's terms made of a ticket, to be made again.
+#[derive(Debug)]
+pub struct Case {
+    /// As it is stored.
+    pub derivation: Derivation,
+    /// The ticket.
+    pub ticket: Arc<Ticket>,
+    /// Whether the ticket itself is to be looked at: it is so once, whichever contracts it falls under.
+    pub whole: bool,
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub struct Again {
+    /// The derivation.
+    pub derivation: DerivationId,
+    /// The ticket by its name in the yard.
+    pub ticket: TicketReference,
+    /// The day it was scaled.
+    pub scaled_on: Date,
+    /// What it comes to under each rate, by the rate's number: quantity and pieces.
+    pub accruals: Vec<(u16, Fixed, usize)>,
+    /// How many quantities are stored.
+    pub stored: usize,
+    /// How many pieces were looked at.
+    pub pieces: usize,
+    /// Where what is stored is something else.
+    pub differences: Vec<Difference>,
+}
+
+/// Does all of it, in as many parts as there are processors.
+pub fn all(agreements: &Agreements, cases: &[Case]) -> Vec<Again> {
+    let threads = std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
+    let size = cases.len().div_ceil(threads).max(1);
+    let one_part =
+        |part: &[Case]| -> Vec<Again> { part.iter().map(|case| again(agreements, case)).collect() };
+    std::thread::scope(|scope| {
+        let parts: Vec<_> = cases.chunks(size).map(|part| scope.spawn(move || one_part(part))).collect();
+        let done = parts.into_iter().zip(cases.chunks(size));
+        // A part whose thread could not finish is done here, so that its fault shows as it would without threads.
+        done.flat_map(|(part, cases)| part.join().unwrap_or_else(|_| one_part(cases))).collect()
+    })
+}
+
+/// The name of a ticket in the yard.
+pub fn reference(ticket: &Ticket) -> TicketReference {
+    let record = &ticket.record;
+    TicketReference { ticket_id: record.id, book: record.book.clone(), number: record.number }
+}
+
+fn again(agreements: &Agreements, case: &Case) -> Again {
+    let Case { derivation, ticket, whole } = case;
+    let name = reference(ticket);
+    let mut found = Differences::default();
+    if *whole && fingerprint_of(&ticket.record).ok() != Some(ticket.record.fingerprint) {
+        let at = At::new(format!("/tickets/{}/fingerprint", name.ticket_id), "its content").on(&name);
+        found.add(at.says("is not what was accepted: it does not give the fingerprint that was taken then"));
+    }
+    let accruals = match make(agreements, case) {
+        Ok(made) => compare(derivation, made, &name, &mut found),
+        Err(why) => {
+            found.add(under(derivation, "").on(&name).says(why));
+            Vec::new()
+        }
+    };
+    Again {
+        derivation: derivation.id,
+        scaled_on: ticket.record.scaled_on,
+        accruals,
+        stored: derivation.accruals.len(),
+        pieces: if *whole { ticket.record.pieces.len() } else { 0 },
+        differences: found.listed,
+        ticket: name,
+    }
+}
+
+/// A place in what a contract made of a ticket.
+fn under<'a>(derivation: &Derivation, member: &str) -> At<'a> {
+    let Derivation { ticket, contract, .. } = derivation;
+    At::new(format!("/tickets/{ticket}/contracts/{contract}{member}"), "what a contract made of it")
+}
+
+/// The same work under the same terms, from the measured facts.
+fn make(agreements: &Agreements, case: &Case) -> Result<Accounted, String> {
+    let Case { derivation, ticket, .. } = case;
+    let terms = agreements.terms.get(&derivation.terms).ok_or("its terms are not among the contract's")?;
+    let party = agreements.parties.get(&derivation.contract).ok_or("its contract is not there")?;
+    if terms.contract != derivation.contract {
+        return Err("its terms are those of another contract".to_owned());
+    }
+    let held = agreements.in_force(derivation.contract, ticket.record.scaled_on);
+    if held != Some(derivation.terms) {
+        return Err("other terms held for the day when the week was posted".to_owned());
+    }
+    let work = parties(&ticket.record).map_err(|error| error.to_string())?;
+    let work = work.into_iter().find(|one| one.party == *party);
+    let work = work.ok_or("the contract's party did nothing on this ticket")?;
+    account(&ticket.record, &work, &terms.practice, &terms.rates).map_err(|refusal| refusal.to_string())
+}
+
+/// Holds what is stored against what was made again; answers with the latter's quantities.
+fn compare(
+    stored: &Derivation,
+    made: Accounted,
+    name: &TicketReference,
+    found: &mut Differences,
+) -> Vec<(u16, Fixed, usize)> {
+    if stored.volumes.len() != made.volumes.len() {
+        let at = under(stored, "/pieces").on(name);
+        found.add(at.values(Some(&stored.volumes.len()), Some(&made.volumes.len())));
+    }
+    for (number, (stored_volume, made_volume)) in (1_u16..).zip(stored.volumes.iter().zip(&made.volumes)) {
+        compare_piece(stored, number, (stored_volume, made_volume), name, found);
+    }
+    let made: Vec<(u16, Fixed, Vec<u16>)> = made
+        .accrued
+        .accruals
+        .into_iter()
+        .filter_map(|one| {
+            let rate = u16::try_from(one.rate).ok()?.checked_add(1)?;
+            Some((rate, one.quantity, one.pieces))
+        })
+        .collect();
+    let stored_rates = stored.accruals.iter().map(|one| one.rate_number);
+    let rates: BTreeSet<u16> = stored_rates.chain(made.iter().map(|one| one.0)).collect();
+    for rate in rates {
+        let kept = stored.accruals.iter().find(|one| one.rate_number == rate);
+        let comes = made.iter().find(|one| one.0 == rate);
+        let at = |member: &str, what: &str| {
+            let what = format!("its {what} under rate {rate}");
+            let pointer =
+                format!("/tickets/{}/contracts/{}/rates/{rate}/{member}", stored.ticket, stored.contract);
+            At::new(pointer, what).on(name)
+        };
+        let (quantity, derived) = (kept.map(|one| one.quantity), comes.map(|one| one.1));
+        found.compare_if_any(at("quantity", "quantity"), quantity.as_ref(), derived.as_ref());
+        if let (Some(kept), Some(comes)) = (kept, comes)
+            && kept.pieces != comes.2
+        {
+            found.add(at("pieces", "pieces").values(Some(&listed(&kept.pieces)), Some(&listed(&comes.2))));
+        }
+    }
+    made.into_iter().map(|(rate, quantity, pieces)| (rate, quantity, pieces.len())).collect()
+}
+
+fn listed(numbers: &[u16]) -> String {
+    numbers.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+}
+
+fn compare_piece(
+    derivation: &Derivation,
+    number: u16,
+    (stored, made): (&PieceVolume, &PieceVolume),
+    name: &TicketReference,
+    found: &mut Differences,
+) {
+    if stored == made {
+        return;
+    }
+    let at = |member: &str| {
+        let Derivation { ticket, contract, .. } = derivation;
+        let pointer = format!("/tickets/{ticket}/contracts/{contract}/pieces/{number}/{member}");
+        At::new(pointer, format!("piece {number}, {member}")).on(name).piece(number)
+    };
+    let unit = |volume: &PieceVolume| volume.volume.map(|(unit, ..)| unit.name());
+    let gross = |volume: &PieceVolume| volume.volume.map(|(_, gross, _)| gross);
+    let net = |volume: &PieceVolume| volume.volume.map(|(.., net)| net);
+    found.compare_if_any(at("unit"), unit(stored).as_ref(), unit(made).as_ref());
+    found.compare_if_any(at("gross"), gross(stored).as_ref(), gross(made).as_ref());
+    found.compare_if_any(at("net"), net(stored).as_ref(), net(made).as_ref());
+    found.compare_if_any(at("cull"), stored.cull.as_ref(), made.cull.as_ref());
+}

@@ -1,0 +1,4 @@
+//! Posted weeks computed again: what was tampered with behind the service's back is found, and nothing else.
+
+mod editions;
+mod tampering;
