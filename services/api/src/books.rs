@@ -21,6 +21,7 @@ pub mod parties;
 pub mod paying;
 pub mod paying_time;
 pub mod previewing;
+pub mod reading_sticks;
 pub mod reading_ticket;
 pub mod reading_work;
 pub mod scaling_ticket;
