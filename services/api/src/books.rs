@@ -9,6 +9,7 @@ pub mod caution;
 pub mod deriving;
 pub mod drafting;
 pub mod entitling;
+pub mod exceptions;
 pub mod fingerprint;
 pub mod hours;
 pub mod journal_export;

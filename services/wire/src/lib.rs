@@ -19,6 +19,8 @@ mod day;
 mod delivery;
 mod event;
 mod event_subscription;
+mod exception;
+mod exception_kind;
 mod holdback;
 mod instant;
 mod journal;
@@ -47,6 +49,7 @@ mod ticket;
 mod time;
 mod token;
 mod trace;
+mod turn_count;
 mod wage_terms;
 
 pub use access::{
@@ -78,6 +81,10 @@ pub use event_subscription::{
     EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
+pub use exception::{
+    ExceptionCount, ExceptionStatistics, ExceptionSummary, ExceptionTicket, ExceptionView,
+};
+pub use exception_kind::ExceptionKind;
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use instant::{deserialize_instant_if_any, instant};
 pub use journal::{
@@ -117,4 +124,5 @@ pub use ticket::{
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
 pub use trace::{TraceError, TraceParent, TraceState};
+pub use turn_count::{MOST_TURNS, TurnCountCreate, TurnCountView};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};
