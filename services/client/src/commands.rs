@@ -28,6 +28,7 @@ Statuses it ends with:
   2  some lines could not be scaled
   3  refused by the service
   4  the service was not reachable
+  5  `skid audit exceptions` found some
 
 The access token comes from the file named with --token-file, or from the
 environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither

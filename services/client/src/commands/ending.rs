@@ -17,6 +17,8 @@ pub(crate) enum Ending {
     Refused,
     /// The service was not reachable.
     Unreachable,
+    /// Exceptions were found: what was asked for was done, and somebody should look.
+    SomeFound,
 }
 
 impl Ending {
@@ -28,6 +30,7 @@ impl Ending {
             Self::SomeNotScaled => 2,
             Self::Refused => 3,
             Self::Unreachable => 4,
+            Self::SomeFound => 5,
         })
     }
 }

@@ -77,7 +77,8 @@ pub(super) fn unpriced(words: &Words<'_>, found: &Found<UnpricedWork>) -> Except
         reason: Some(reason.to_string()),
         ..begin(ExceptionKind::UnpricedPiece, found, says)
     };
-    view.links.extend(found.tickets.iter().map(|one| format!("/v1/unpriced?ticket_id={}", one.ticket_id)));
+    let day = found.day;
+    view.links.push(format!("/v1/unpriced?from={day}&to={day}"));
     view
 }
 

@@ -22,7 +22,7 @@ pub static OPERATION: Operation = Operation {
     path: "/v1/turn-counts",
     access: BOOKKEEPING,
     effect: Effect::Keyed,
-    refusals: &[Code::NotFound],
+    refusals: &[Code::NamesMissingRecord],
 };
 
 /// File how many turns were counted
