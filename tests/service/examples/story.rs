@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use tests::Actor;
 use wire::Role;
 
+use super::exceptions;
 use super::recorder::Recorder;
 
 /// The ids that later requests need.
@@ -42,6 +43,7 @@ pub fn play(recorder: &mut Recorder) {
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
+    exceptions::play(recorder, &outfit.bookkeeper, &outfit.contractor, &outfit.job, &outfit.mill);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {
