@@ -64,9 +64,9 @@ pub use derivation::{Accrual, Derivation, PieceVolume, UnpricedPiece};
 pub use error::{Rule, StorageError};
 pub use event_subscription::{EventSubscription, SealedSecret, SubscriptionEnd};
 pub use exceptions::{
-    AccruedQuantity, CorrectedAfterPosting, ExceptionScope, Found, HewnStick, LateTicket, LogAlsoPaid, MoreSkidded,
-    NeverPaid, NeverPaidBecause, NumbersMissing, PaidTwice, PaidTwiceBy, ScaledStick, SetAsideWork, TicketPieces,
-    TurnsCounted, UnpricedWork, WrittenTwice,
+    AccruedQuantity, CorrectedAfterPosting, ExceptionScope, Found, HewnStick, LateTicket, LogAlsoPaid,
+    MoreSkidded, NeverPaid, NeverPaidBecause, NumbersMissing, PaidTwice, PaidTwiceBy, ScaledStick,
+    SetAsideWork, TicketPieces, TurnsCounted, UnpricedWork, WrittenTwice,
 };
 pub use holdback::{Release, ReleaseState};
 pub use job::Landing;

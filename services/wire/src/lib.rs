@@ -81,9 +81,7 @@ pub use event_subscription::{
     EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
-pub use exception::{
-    ExceptionCount, ExceptionStatistics, ExceptionSummary, ExceptionTicket, ExceptionView,
-};
+pub use exception::{ExceptionCount, ExceptionStatistics, ExceptionSummary, ExceptionTicket, ExceptionView};
 pub use exception_kind::ExceptionKind;
 pub use holdback::{HeldView, ReleaseCreate, ReleaseView};
 pub use instant::{deserialize_instant_if_any, instant};
