@@ -130,8 +130,9 @@ const UNFELLED: &str = "
     WHERE task IN ('skidding', 'loading', 'hauling', 'delivery') AND known_as IS NOT NULL
       AND EXISTS (SELECT FROM felled_number WHERE felled_number.job_id = moved.job_id)
       AND NOT EXISTS (SELECT FROM felled_number
-                      WHERE felled_number.job_id = moved.job_id
-                        AND felled_number.known_as IN (moved.known_as, moved.hewn_from))
+                      WHERE felled_number.job_id = moved.job_id AND felled_number.known_as = moved.known_as)
+      AND NOT EXISTS (SELECT FROM felled_number
+                      WHERE felled_number.job_id = moved.job_id AND felled_number.known_as = moved.hewn_from)
       AND EXISTS (SELECT FROM contract JOIN terms USING (outfit_id, contract_id)
                   WHERE contract.outfit_id = $1 AND contract.job_id = moved.job_id
                     AND terms.rates @> '[{\"task\": \"felling\"}]')
@@ -145,6 +146,9 @@ impl Books {
         query: String,
     ) -> Result<Vec<Found<F>>, StorageError> {
         let unreadable = |error: serde_json::Error| StorageError::inconsistent("ticket", error);
+        // How many sticks a document of pieces holds the planner cannot know. It takes them for few and compares every one
+        // with every other, which lasts minutes where joining by hash lasts less than a second.
+        diesel::sql_query("SET LOCAL enable_nestloop = off").execute(&mut self.connection).await?;
         let rows: Vec<FoundRow> = diesel::sql_query(query)
             .bind::<SqlUuid, _>(self.outfit_uuid())
             .bind::<SqlDate, _>(jiff_diesel::Date::from(scope.from))

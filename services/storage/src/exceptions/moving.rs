@@ -54,19 +54,20 @@ pub struct TurnsCounted {
 const MORE_SKIDDED: &str = "
 , worked AS (
     SELECT job_id, product, species, ticket_id, book, number, scaled_on, piece,
-           coalesce(known_as || CASE WHEN own_log THEN ' hewn' ELSE '' END, ticket_id || ' ' || piece) AS name, task
-    FROM stick JOIN done USING (ticket_id, piece)
+           coalesce(known_as || CASE WHEN own_log THEN ' hewn' ELSE '' END, ticket_id || ' ' || piece) AS name, task,
+           NOT bool_or(task <> 'skidding') OVER (PARTITION BY ticket_id, piece) AS apart
+    FROM stick
+    JOIN done USING (ticket_id, piece)
+    LEFT JOIN unfelled USING (job_id, known_as)
     WHERE scaled_on <= $3 AND task IN ('felling', 'hewing', 'skidding')
-      AND NOT (task = 'skidding' AND EXISTS (SELECT FROM unfelled WHERE unfelled.job_id = stick.job_id
-                                                                    AND unfelled.known_as = stick.known_as))
+      AND NOT (task = 'skidding' AND unfelled.job_id IS NOT NULL)
 ), counted AS (
     SELECT job_id, product, species, count(DISTINCT name) FILTER (WHERE task = 'skidding') AS skidded,
            count(DISTINCT name) FILTER (WHERE task <> 'skidding') AS felled
     FROM worked GROUP BY 1, 2, 3
 ), moved AS (
     SELECT job_id, product, species, ticket_id, book, number, scaled_on, array_agg(DISTINCT piece) AS pieces,
-           bool_or(NOT EXISTS (SELECT FROM done WHERE done.ticket_id = worked.ticket_id AND done.piece = worked.piece
-                                                  AND done.task IN ('felling', 'hewing'))) AS apart
+           bool_or(apart) AS apart
     FROM worked WHERE task = 'skidding' AND scaled_on >= $2
     GROUP BY 1, 2, 3, 4, 5, 6, 7
 )
@@ -120,6 +121,14 @@ GROUP BY job_id, hewn_ticket, hewn_piece, log
 HAVING bool_or(scaled_on BETWEEN $2 AND $3)";
 
 const TURNS: &str = "
+, moved AS (
+    SELECT DISTINCT ticket_id, book, number, job_id, scaled_on, crew_id AS party
+    FROM standing JOIN done USING (ticket_id)
+    WHERE turn IS NOT NULL AND task IN ('skidding', 'loading', 'hauling')
+    UNION ALL
+    SELECT ticket_id, book, number, job_id, scaled_on, delivered_to
+    FROM standing WHERE turn IS NOT NULL AND delivered_to IS NOT NULL
+)
 SELECT turn_count.counted_on AS day, turn_count.job_id,
        coalesce(jsonb_agg(jsonb_build_object('ticket_id', moved.ticket_id, 'book', moved.book, 'number', moved.number,
                                              'scaled_on', moved.scaled_on, 'pieces', '[]'::jsonb)
@@ -128,12 +137,8 @@ SELECT turn_count.counted_on AS day, turn_count.job_id,
                           'counted_by', counted_by, 'made_by', turn_count.made_by, 'made_at', turn_count.made_at)
            AS figures
 FROM turn_count
-LEFT JOIN standing AS moved
-       ON moved.job_id = turn_count.job_id AND moved.scaled_on = turn_count.counted_on AND moved.turn IS NOT NULL
-      AND CASE WHEN turn_count.mill_id IS NOT NULL THEN moved.delivered_to = turn_count.mill_id
-               ELSE EXISTS (SELECT FROM done
-                            WHERE done.ticket_id = moved.ticket_id AND done.crew_id = turn_count.crew_id
-                              AND done.task IN ('skidding', 'loading', 'hauling')) END
+LEFT JOIN moved ON moved.job_id = turn_count.job_id AND moved.scaled_on = turn_count.counted_on
+               AND moved.party = coalesce(turn_count.crew_id, turn_count.mill_id)
 WHERE turn_count.outfit_id = $1 AND turn_count.counted_on BETWEEN $2 AND $3 AND ($4 IS NULL OR turn_count.job_id = $4)
   AND NOT EXISTS (SELECT FROM turn_count AS later
                   WHERE later.outfit_id = $1 AND later.job_id = turn_count.job_id

@@ -60,32 +60,27 @@ ORDER BY book, before";
 /// are no chance; sticks with numbers are found by those, and ties that are all of one size say nothing.
 const TWICE: &str = "
 , load AS (
-    SELECT standing.*, (SELECT count(DISTINCT one) FROM jsonb_array_elements(pieces) AS one) AS different
+    SELECT ticket_id, job_id, landing_id, scaled_on, book, number, pieces, md5(pieces::text) AS digest
     FROM standing
     WHERE scaled_on BETWEEN $2 AND $3 AND NOT jsonb_path_exists(pieces, '$[*].stick_number')
-), pair AS (
-    SELECT DISTINCT ON (later.ticket_id) later.job_id, later.scaled_on, first.ticket_id AS first_ticket,
-           first.book AS first_book, first.number AS first_number, later.ticket_id AS later_ticket,
-           later.book AS later_book, later.number AS later_number, jsonb_array_length(later.pieces) AS pieces,
-           common.tasks
-    FROM load AS later
-    JOIN load AS first ON first.job_id = later.job_id AND first.scaled_on = later.scaled_on
-                      AND first.pieces = later.pieces AND (first.book, first.number) < (later.book, later.number)
-    CROSS JOIN LATERAL (SELECT jsonb_agg(DISTINCT one.task) AS tasks
-                        FROM done AS one JOIN done AS other USING (task)
-                        WHERE one.ticket_id = first.ticket_id AND other.ticket_id = later.ticket_id
-                          AND (one.task NOT IN ('skidding', 'loading', 'hauling')
-                               OR first.landing_id = later.landing_id)) AS common
-    WHERE later.different >= 3 AND common.tasks IS NOT NULL
-    ORDER BY later.ticket_id, first.book, first.number
+), worked AS (
+    SELECT DISTINCT load.*, task, CASE WHEN task IN ('skidding', 'loading', 'hauling') THEN landing_id END AS leg
+    FROM load JOIN done USING (ticket_id)
+), placed AS (
+    SELECT worked.*, row_number() OVER same AS place, first_value(ticket_id) OVER same AS first_ticket,
+           first_value(book) OVER same AS first_book, first_value(number) OVER same AS first_number
+    FROM worked
+    WINDOW same AS (PARTITION BY job_id, scaled_on, digest, task, leg ORDER BY book, number)
 )
 SELECT scaled_on AS day, job_id,
        jsonb_build_array(jsonb_build_object('ticket_id', first_ticket, 'book', first_book, 'number', first_number,
                                             'scaled_on', scaled_on, 'pieces', '[]'::jsonb),
-                         jsonb_build_object('ticket_id', later_ticket, 'book', later_book, 'number', later_number,
+                         jsonb_build_object('ticket_id', ticket_id, 'book', book, 'number', number,
                                             'scaled_on', scaled_on, 'pieces', '[]'::jsonb)) AS tickets,
-       jsonb_build_object('pieces', pieces, 'tasks', tasks) AS figures
-FROM pair";
+       jsonb_build_object('pieces', jsonb_array_length(pieces), 'tasks', jsonb_agg(task ORDER BY task)) AS figures
+FROM placed
+WHERE place > 1 AND (SELECT count(DISTINCT one) FROM jsonb_array_elements(pieces) AS one) >= 3
+GROUP BY scaled_on, job_id, first_ticket, first_book, first_number, ticket_id, book, number, pieces";
 
 impl Books {
     /// The numbers missing from all the books, of the days between their neighbours.

@@ -47,20 +47,22 @@ GROUP BY job_id, known_as, own_log, task, leg
 HAVING count(*) > 1 AND bool_or(scaled_on BETWEEN $2 AND $3)";
 
 const ON_ONE_TICKET: &str = "
+, in_parts AS (
+    SELECT DISTINCT ticket_id, piece, task, crew_id FROM done WHERE in_parts
+)
 SELECT scaled_on AS day, job_id,
        jsonb_build_array(jsonb_build_object('ticket_id', ticket_id, 'book', book, 'number', number,
                                             'scaled_on', scaled_on, 'pieces', jsonb_agg(piece ORDER BY piece))) AS tickets,
        jsonb_build_object('by', 'several_crews', 'task', task, 'stick', NULL, 'times', max(times)) AS figures
-FROM (SELECT ticket_id, stick.job_id, stick.book, stick.number, stick.scaled_on, piece, priced.task, count(*) AS times
+FROM (SELECT stick.ticket_id, stick.job_id, stick.book, stick.number, stick.scaled_on, stick.piece, priced.task,
+             count(*) AS times
       FROM priced JOIN stick USING (ticket_id, piece)
+      LEFT JOIN in_parts ON in_parts.ticket_id = priced.ticket_id AND in_parts.piece = priced.piece
+                        AND in_parts.task = priced.task AND in_parts.crew_id = priced.crew_id
       WHERE stick.scaled_on BETWEEN $2 AND $3
       GROUP BY 1, 2, 3, 4, 5, 6, 7
       HAVING count(*) > 1
-         AND (count(DISTINCT priced.contract_id) < count(*)
-              OR bool_or(NOT EXISTS (SELECT FROM done
-                                     WHERE done.ticket_id = priced.ticket_id AND done.piece = priced.piece
-                                       AND done.task = priced.task AND done.crew_id = priced.crew_id
-                                       AND done.in_parts)))) AS twice
+         AND (count(DISTINCT priced.contract_id) < count(*) OR bool_or(in_parts.ticket_id IS NULL))) AS twice
 GROUP BY ticket_id, job_id, book, number, scaled_on, task";
 
 /// What settlements took in of a derivation under a rate, less what they took back.
