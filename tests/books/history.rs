@@ -177,6 +177,7 @@ fn first_week(outfit: &Furnished) -> String {
     let _certificate = outfit.bookkeeper.post("/v1/scaler-certificates", &certificate).expect(201);
     let spoiled = json!({"from": 90, "to": 91, "reason": "the sheets got wet"});
     let _voided = outfit.scaler.post("/v1/scale-books/A/voided-numbers", &spoiled).expect(201);
+    count_turns(outfit);
     let sent = ticket(outfit, 1, "2026-06-03", &[log("16", "16"), pole()]);
     let accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
     let id = text(&accepted, "ticket_id").to_owned();
@@ -187,6 +188,15 @@ fn first_week(outfit: &Furnished) -> String {
     let _posted = outfit.settle("2026-06-06");
     pay_out(outfit);
     id
+}
+
+/// The mill's clerk counted the turns of the first day, and those of the teamster.
+fn count_turns(outfit: &Furnished) {
+    for party in [json!({"mill_id": outfit.mill_id}), json!({"crew_id": outfit.teamster})] {
+        let count = json!({"job_id": outfit.job, "counted_on": "2026-06-03", "party": party, "turns": 1,
+                           "counted_by": "Clerk of the mill"});
+        let _count = outfit.bookkeeper.post("/v1/turn-counts", &count).expect(201);
+    }
 }
 
 /// That ticket is corrected, the week after is posted with the adjustment, and another pole waits for a price.

@@ -14,6 +14,7 @@ mod coverage;
 mod document;
 mod events;
 mod examples;
+mod exceptions;
 mod explaining;
 mod filing;
 mod journeys;

@@ -261,6 +261,11 @@ impl World {
                 json!({"scaler": "Ada Quill", "certificate": "log scaler, 1417", "issued_by": "a board of scalers",
                        "valid_from": "2026-01-01", "valid_to": "2028-12-31"}),
             ),
+            "file_turn_count" => with(
+                "/v1/turn-counts",
+                json!({"job_id": self.outfit.job, "counted_on": "2026-06-10", "party": {"mill_id": self.outfit.mill_id},
+                       "turns": 1, "counted_by": "Clerk of the mill"}),
+            ),
             "file_wage_terms" => with(
                 "/v1/wage-terms",
                 json!({"effective_from": "2026-06-21", "terms": {"minimum_an_hour": "7.25"}}),
@@ -355,6 +360,9 @@ impl World {
             "list_unpriced" => "/v1/unpriced".to_owned(),
             "list_scale_books" => "/v1/scale-books".to_owned(),
             "list_gaps" => "/v1/scale-books/A/gaps".to_owned(),
+            "list_turn_counts" => "/v1/turn-counts".to_owned(),
+            "list_exceptions" => "/v1/audit/exceptions?from=2026-06-01&to=2026-06-20".to_owned(),
+            "summarize_exceptions" => "/v1/audit/exceptions-by-kind?from=2026-06-01&to=2026-06-20".to_owned(),
             "list_voided_numbers" => "/v1/scale-books/A/voided-numbers".to_owned(),
             "list_scaler_certificates" => "/v1/scaler-certificates".to_owned(),
             "list_time" => format!("/v1/time-entries?worker_id={}", self.teamster),

@@ -56,7 +56,8 @@ operations! {
     reversals { file }
     journal { list, show, trial_balance, export }
     balances { list }
-    audit { volume_against_pay, margin, changes }
+    audit { volume_against_pay, margin, changes, exceptions, exceptions_by_kind }
+    turn_counts { file, list }
     event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }

@@ -24,3 +24,9 @@ pub use number::{Number, StatisticError};
 pub use ratio::Ratio;
 pub use sample::{Interval, Sample, sample_size};
 pub use student::{Confidence, students_t};
+
+mod hewn_yield;
+mod outliers;
+
+pub use hewn_yield::{Fit, HewnSection};
+pub use outliers::{LEAST_FIGURES, LIMIT, Spread, SpreadMeasure, median, ratio};

@@ -29,7 +29,8 @@ Statuses it ends with:
   2  some lines could not be scaled
   3  refused by the service
   4  the service was not reachable
-  5  a posted week was computed again and differs
+  5  it was looked into, and something is not as it should be: exceptions were
+     found, a week computed again differs, a proof does not hold
 
 The access token comes from the file named with --token-file, or from the
 environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither

@@ -6,8 +6,8 @@
 //! same for the program `skid` as for whoever else prints them.
 //!
 //! The program `skid` ends with one of these statuses: 0 done; 1 wrong usage or a fault on this machine; 2 some lines
-//! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 a posted week was computed again
-//! and differs.
+//! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 it was looked into, and something is
+//! not as it should be (exceptions, a week that differs, a proof that does not hold).
 //!
 //! ```no_run
 //! use client::{Client, PageQuery};
@@ -34,8 +34,8 @@ pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExceptionQuery, ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement,
+    SettlementQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -10,6 +10,7 @@ mod charges;
 mod contracts;
 mod crews;
 mod event_subscriptions;
+mod exceptions;
 mod health;
 mod holdback;
 mod jobs;
@@ -40,6 +41,7 @@ pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery};
 pub use charges::ChargeQuery;
 pub use event_subscriptions::DeliveryQuery;
+pub use exceptions::{ExceptionQuery, TurnCountQuery};
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
 pub use scaler_certificates::CertificateQuery;
@@ -143,6 +145,10 @@ pub const OPERATIONS: &[&str] = &[
     "audit_volume_against_pay",
     "audit_margin",
     "list_changes",
+    "list_exceptions",
+    "summarize_exceptions",
+    "file_turn_count",
+    "list_turn_counts",
     "file_event_subscription",
     "list_event_subscriptions",
     "show_event_subscription",

@@ -6,6 +6,7 @@
 
 mod audit;
 mod crew_sheet;
+mod exceptions;
 mod explanation;
 mod journal;
 mod margin;
@@ -22,6 +23,7 @@ mod words;
 
 pub use audit::audit;
 pub use crew_sheet::crew_sheet;
+pub use exceptions::{exceptions, exceptions_by_kind};
 pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;

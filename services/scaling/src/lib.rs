@@ -73,6 +73,8 @@ pub use sizes::{
 pub use stacked_measure::{
     CUBIC_FEET_IN_A_CORD, STACKED_CUBIC_METRES_IN_A_CORD, cords, stacked_cubic_metres,
 };
-pub use words::{Grade, Label, Marks, Note, Refusal, Species, TableNote, TableTitle, WordsError};
+pub use words::{
+    Grade, Label, Marks, Note, Refusal, Species, StickNumber, TableNote, TableTitle, WordsError,
+};
 pub use working::{Figure, FigureUnit, Step, StepKind};
 pub use yield_check::{Yield, YieldCheck, smallest_log_in, yield_check};

@@ -34,5 +34,5 @@ members! {
     tolerances degraded_over refused_over degraded_to size_difference_in under_size_in over_size_in
     heights heights_m stick_length_ft stick_length_in stick_length_m ranked_pile nominal_sticks otherwise
     height_rounding_in height_rounding_cm most_trim_cm
-    wane_of_face thicker_in wider_in longer_in pole least_top_in log_diameter_in
+    wane_of_face thicker_in wider_in longer_in pole least_top_in log_diameter_in stick_number hewn_from
 }

@@ -165,6 +165,16 @@ words! {
     /// assert!(scaling::Marks::try_from("end stamp HX 7, tag 0412".to_owned()).is_ok());
     /// ```
     Marks = "a mark", 80, LINE_CHARACTERS, in_line;
+    /// The number that is chalked on a stick when it is first scaled, and by which it is known wherever it is scaled again
+    /// on the same job. Capitals make no difference when compared.
+    ///
+    /// ```
+    /// use scaling::StickNumber;
+    /// let chalked = StickNumber::try_from(" 14a ".to_owned())?;
+    /// assert_eq!(chalked, StickNumber::try_from("14A".to_owned())?);
+    /// # Ok::<(), scaling::WordsError>(())
+    /// ```
+    StickNumber = "a stick number", 20, LINE_CHARACTERS, in_line;
     /// A remark beside a defect.
     ///
     /// ```
@@ -245,4 +255,4 @@ macro_rules! compared_in_lower_case {
 }
 
 compared_as_written!(Marks, Note, Refusal, Label, TableTitle, TableNote);
-compared_in_lower_case!(Species, Grade);
+compared_in_lower_case!(Species, Grade, StickNumber);

@@ -17,6 +17,7 @@ mod delivery;
 mod derivation;
 mod error;
 mod event_subscription;
+mod exceptions;
 mod holdback;
 mod job;
 mod journal;
@@ -46,6 +47,7 @@ mod stored_reply;
 mod ticket;
 mod ticket_filter;
 mod time;
+mod turn_count;
 mod unpriced;
 mod wage_terms;
 
@@ -62,6 +64,11 @@ pub use delivery::{Attempt, Delivery, DeliveryPlace, EventPlace, Settled};
 pub use derivation::{Accrual, Derivation, PieceVolume, UnpricedPiece};
 pub use error::{Rule, StorageError};
 pub use event_subscription::{EventSubscription, SealedSecret, SubscriptionEnd};
+pub use exceptions::{
+    AccruedQuantity, CorrectedAfterPosting, ExceptionScope, Found, HewnStick, LateTicket, LogAlsoPaid,
+    MoreSkidded, NeverPaid, NeverPaidBecause, NumbersMissing, PaidTwice, PaidTwiceBy, ScaledStick,
+    SetAsideWork, TicketPieces, TurnsCounted, UnpricedWork, WrittenTwice,
+};
 pub use holdback::{Release, ReleaseState};
 pub use job::Landing;
 pub use journal::JournalEntry;
@@ -90,6 +97,7 @@ pub use stored_reply::{RequestKey, StoredReply};
 pub use ticket::{Arrival, Correction, ScaleTicket, Ticket, Turn, Work};
 pub use ticket_filter::{TicketFilter, TicketStanding};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
+pub use turn_count::{TurnCount, TurnCountFilter};
 pub use unpriced::{OpenUnpriced, SetAside, UnpricedFilter};
 pub use wage_terms::WageTermsFiled;
 

@@ -27,7 +27,9 @@ pub use settlements::{
     settlement, settlement_line, settlement_posting, settlement_share, settlement_supplement,
     settlement_take_off, statement,
 };
-pub use tickets::{accrual, derivation, scaler_certificate, set_aside, ticket, unpriced, voided_numbers};
+pub use tickets::{
+    accrual, derivation, scaler_certificate, set_aside, ticket, turn_count, unpriced, voided_numbers,
+};
 pub use trail::{audit_entry, stored_reply};
 pub use views::{open_unpriced, standing_derivation, standing_time};
 
@@ -50,6 +52,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     set_aside,
     voided_numbers,
     scaler_certificate,
+    turn_count,
     journal_entry,
     journal_posting,
     settlement,

@@ -113,7 +113,7 @@ written_as!(text: bool, Currency, Date, Timestamp);
 written_as!(text: uuid::Uuid, kernel::AccountId, kernel::GrantId, kernel::AdvanceId, kernel::AuditEntryId, kernel::ChargeId, kernel::ContractId, kernel::CrewId, kernel::EventId, kernel::EventSubscriptionId, kernel::JobId,
     kernel::JournalEntryId, kernel::LandingId, kernel::LogTableId, kernel::MillId, kernel::PaymentId,
     kernel::ReleaseId, kernel::ScalerCertificateId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
-    kernel::TicketId, kernel::TimeEntryId, kernel::VoidedNumbersId,
+    kernel::TicketId, kernel::TimeEntryId, kernel::TurnCountId, kernel::VoidedNumbersId,
     kernel::WageTermsId, kernel::WorkerId);
 
 /// A view that can be shown as rows under named columns.

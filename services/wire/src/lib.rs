@@ -19,6 +19,8 @@ mod day;
 mod delivery;
 mod event;
 mod event_subscription;
+mod exception;
+mod exception_kind;
 mod explanation;
 mod holdback;
 mod instant;
@@ -49,6 +51,7 @@ mod ticket;
 mod time;
 mod token;
 mod trace;
+mod turn_count;
 mod wage_terms;
 
 pub use access::{
@@ -80,6 +83,8 @@ pub use event_subscription::{
     EventSubscriptionView, EventTarget, EventTargetError, SigningSecret, SigningSecretCreate,
     SigningSecretMade, SigningSecretView, TrialOutcome,
 };
+pub use exception::{ExceptionCount, ExceptionStatistics, ExceptionSummary, ExceptionTicket, ExceptionView};
+pub use exception_kind::ExceptionKind;
 pub use explanation::{
     CorrectionStep, ExplanationFormat, PayState, PaymentEvent, PaymentStep, PieceExplanation,
     RateExplanation, StatementLineExplanation, TaskExplanation, TermsExplanation, TicketExplanation,
@@ -125,4 +130,5 @@ pub use ticket::{
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
 pub use trace::{TraceError, TraceParent, TraceState};
+pub use turn_count::{MOST_TURNS, TurnCountCreate, TurnCountView};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use tests::Actor;
 use wire::Role;
 
+use super::exceptions;
 use super::explaining;
 use super::recorder::Recorder;
 
@@ -44,6 +45,7 @@ pub fn play(recorder: &mut Recorder) {
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
     explaining::explain(recorder, &outfit.contractor, &settlement, &outfit.workers[0], &outfit.job);
+    exceptions::play(recorder, &outfit.bookkeeper, &outfit.contractor, &outfit.job, &outfit.mill);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

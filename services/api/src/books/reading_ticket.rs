@@ -9,6 +9,7 @@ use storage::{Arrival, Correction, ScaleTicket, Stamp, Turn};
 use wire::{Code, FieldProblem, TicketCreate, TurnFacts, WorkEntry};
 
 use super::fingerprint::fingerprint;
+use super::reading_sticks::sticks;
 use super::reading_work::work;
 use crate::http::refusal::Refusal;
 
@@ -62,6 +63,7 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
     if sent.pieces.is_empty() && acceptance.corrects.is_none() {
         problems.add("/pieces", "a ticket without pieces scales nothing; only a correction may have none");
     }
+    sticks(sent, &mut problems);
     let work = work(sent, &mut problems);
     let turn = sent.turn.as_ref().map(|turn| read_turn(turn, &mut problems));
     if !problems.found.is_empty() {

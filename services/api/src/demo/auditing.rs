@@ -15,6 +15,13 @@ pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date
     Ok(())
 }
 
+/// Counts the exceptions of both weeks by kind.
+pub(super) async fn exceptions(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
+    let summary = contractor.summarize_exceptions(&AuditQuery { from, to, job_id: None }).await?;
+    println!("  Exceptions: {}", client::text::exceptions_by_kind(&summary));
+    Ok(())
+}
+
 /// Follows the adjustment of the felling that the correction made down to its sticks.
 pub(super) async fn follow(contractor: &Client, settlement: SettlementId) -> anyhow::Result<()> {
     let line = corrected(contractor, settlement).await?;

@@ -71,6 +71,8 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("The contractor audits volume against pay");
     auditing::volume_against_pay(&contractor, FIRST_WEEK, SECOND_WEEK).await?;
+    let first_day = FIRST_WEEK.saturating_sub(jiff::Span::new().days(6));
+    auditing::exceptions(&contractor, first_day, SECOND_WEEK).await?;
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;

@@ -191,6 +191,10 @@ examples! {
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
     lists: "list_changes";
+    lists: "list_exceptions";
+    no_body: "summarize_exceptions";
+    takes_body: "file_turn_count";
+    lists: "list_turn_counts";
     takes_body: "file_event_subscription";
     lists: "list_event_subscriptions";
     no_body: "show_event_subscription";

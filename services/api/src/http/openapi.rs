@@ -447,7 +447,8 @@ mod tests {
             reversals { file }
             journal { list, show, trial_balance, export }
             balances { list }
-            audit { volume_against_pay, margin, changes }
+            audit { volume_against_pay, margin, changes, exceptions, exceptions_by_kind }
+            turn_counts { file, list }
             event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }

@@ -1,5 +1,6 @@
-//! `skid audit`: volume against pay, and what mills owe against what crews earn.
+//! `skid audit`: volume against pay, what mills owe against what crews earn, and exceptions.
 
+mod exceptions;
 mod margin;
 
 use clap::{Args, Subcommand};
@@ -32,12 +33,16 @@ pub(crate) struct AuditOptions {
 pub(crate) enum AuditCommand {
     /// Hold what mills owe for the wood against what crews earn on it.
     Margin(margin::MarginOptions),
+    /// List what an auditor would stop at. Ends with 5 when there is anything.
+    Exceptions(exceptions::ExceptionOptions),
 }
 
 /// Prints the audit.
 pub(crate) async fn run(options: &AuditOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    if let Some(AuditCommand::Margin(options)) = &options.other {
-        return margin::run(options, client, json).await;
+    match &options.other {
+        Some(AuditCommand::Margin(options)) => return margin::run(options, client, json).await,
+        Some(AuditCommand::Exceptions(options)) => return exceptions::run(options, client, json).await,
+        None => {}
     }
     let (Some(from), Some(to)) = (options.from, options.to) else {
         anyhow::bail!("name the first and the last day with --from and --to");

@@ -17,8 +17,8 @@ pub(crate) enum Ending {
     Refused,
     /// The service was not reachable.
     Unreachable,
-    /// A posted week was computed again and does not come out as it was posted.
-    Differs,
+    /// What was asked for was looked into, and something is not as it should be: somebody should look.
+    SomethingFound,
 }
 
 impl Ending {
@@ -30,7 +30,7 @@ impl Ending {
             Self::SomeNotScaled => 2,
             Self::Refused => 3,
             Self::Unreachable => 4,
-            Self::Differs => 5,
+            Self::SomethingFound => 5,
         })
     }
 }

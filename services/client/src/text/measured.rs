@@ -38,6 +38,8 @@ pub(crate) fn summary(piece: &Piece) -> String {
     }
     parts.extend(piece.grade().map(|grade| format!("grade {grade}")));
     parts.extend(piece.marks().map(|marks| format!("marks {marks}")));
+    parts.extend(piece.stick_number().map(|number| format!("stick {number}")));
+    parts.extend(piece.hewn_from().map(|number| format!("hewn from {number}")));
     parts.join(", ")
 }
 

@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod events;
 #[cfg(test)]
+mod exceptions;
+#[cfg(test)]
 mod golden;
 #[cfg(test)]
 mod http;

@@ -35,6 +35,9 @@ fn log_table() -> Value {
 
 /// Asks for one operation; what comes of it does not matter here.
 async fn ask(operation: &str, client: &Client) -> bool {
+    if let Some(refused) = crate::exceptions::ask(operation, client, ID).await {
+        return refused;
+    }
     let page = PageQuery::default();
     let named = json!({"name": "N"});
     let refused = match operation {

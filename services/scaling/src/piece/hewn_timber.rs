@@ -3,7 +3,9 @@
 use kernel::{Exact, NumberError};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::{Defects, DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+use crate::{
+    Defects, DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, StickNumber, member,
+};
 
 /// The natural rounded edge left at one corner, taken as a triangle off the square.
 ///
@@ -171,6 +173,13 @@ pub struct HewnTimber {
     /// What is stamped or chalked on it.
     #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
     pub marks: Option<Marks>,
+    /// The number chalked on the stick when it was first scaled, by which it is known wherever it is scaled again on the
+    /// same job.
+    #[serde(default, deserialize_with = "member::stick_number", skip_serializing_if = "Option::is_none")]
+    pub stick_number: Option<StickNumber>,
+    /// The stick number of the log it was hewn from.
+    #[serde(default, deserialize_with = "member::hewn_from", skip_serializing_if = "Option::is_none")]
+    pub hewn_from: Option<StickNumber>,
     #[serde(default, deserialize_with = "member::small_end", skip_serializing_if = "Option::is_none")]
     small_end: Option<Section>,
     #[serde(default, deserialize_with = "member::middle", skip_serializing_if = "Option::is_none")]

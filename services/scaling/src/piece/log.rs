@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::log_form::LogForm;
-use crate::{Centimetres, Defects, Feet, FurtherInches, Grade, Marks, Metres, Readings, Species};
+use crate::{
+    Centimetres, Defects, Feet, FurtherInches, Grade, Marks, Metres, Readings, Species, StickNumber,
+};
 
 /// A round log. Diameters are inside bark. It is measured in inches and feet or in centimetres and metres, never in
 /// both: which of the two its contract takes, the contract says.
@@ -31,6 +33,8 @@ pub struct Log {
     pub grade: Option<Grade>,
     /// What is stamped or chalked on it.
     pub marks: Option<Marks>,
+    /// The number by which it is known wherever it is scaled again on the same job.
+    pub stick_number: Option<StickNumber>,
     /// What was measured of it.
     pub sizes: LogSizes,
     /// What is wrong with it, measured in the same system.

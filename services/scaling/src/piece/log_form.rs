@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use super::log::{InchFootLog, Log, LogError, LogSizes, MetricLog};
 use crate::rules::System;
-use crate::{Centimetres, Defects, Feet, FurtherInches, Grade, Marks, Metres, Readings, Species, member};
+use crate::{
+    Centimetres, Defects, Feet, FurtherInches, Grade, Marks, Metres, Readings, Species, StickNumber, member,
+};
 
 /// A round log. Diameters are inside bark. Sizes are in inches and feet, or all of them in centimetres and metres: the
 /// small end and the length are needed in the one or the other.
@@ -21,6 +23,10 @@ pub(super) struct LogForm {
     /// What is stamped or chalked on it.
     #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
     marks: Option<Marks>,
+    /// The number chalked on the stick when it was first scaled, by which it is known wherever it is scaled again on the
+    /// same job.
+    #[serde(default, deserialize_with = "member::stick_number", skip_serializing_if = "Option::is_none")]
+    stick_number: Option<StickNumber>,
     /// Readings across the small end, in inches.
     #[serde(
         default,
@@ -141,8 +147,8 @@ impl TryFrom<LogForm> for Log {
 
     fn try_from(form: LogForm) -> Result<Self, LogError> {
         let sizes = form.sizes()?;
-        let LogForm { species, grade, marks, defects, .. } = form;
-        Ok(Self { species, grade, marks, sizes, defects })
+        let LogForm { species, grade, marks, stick_number, defects, .. } = form;
+        Ok(Self { species, grade, marks, stick_number, sizes, defects })
     }
 }
 
@@ -156,6 +162,7 @@ impl From<Log> for LogForm {
             species: log.species,
             grade: log.grade,
             marks: log.marks,
+            stick_number: log.stick_number,
             small_diameter_in: inch.map(|log| log.small_diameter_in),
             middle_diameter_in: inch.and_then(|log| log.middle_diameter_in),
             large_diameter_in: inch.and_then(|log| log.large_diameter_in),

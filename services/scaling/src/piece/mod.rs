@@ -23,7 +23,7 @@ pub use ranked_pile::{InchFootPile, MetricPile, PileSizes, RankedPile, RankedPil
 pub use readings::{Readings, ReadingsError};
 pub use tie::Tie;
 
-use crate::{Grade, Marks, Species};
+use crate::{Grade, Marks, Species, StickNumber};
 
 /// One piece of timber as measured, tagged by its product.
 ///
@@ -105,6 +105,46 @@ impl Piece {
             Self::Tie(tie) => tie.marks.as_ref(),
             Self::Pole(pole) => pole.marks.as_ref(),
             Self::RankedPile(pile) => pile.marks.as_ref(),
+        }
+    }
+
+    /// The number by which it is known wherever it is scaled again on the same job, if it has one.
+    ///
+    /// ```
+    /// use scaling::Piece;
+    /// let pole: Piece =
+    ///     serde_json::from_str(r#"{"product": "pole", "species": "cedar", "stick_number": "17", "length_ft": "30"}"#)?;
+    /// assert_eq!(pole.stick_number().map(|number| number.as_str()), Some("17"));
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub const fn stick_number(&self) -> Option<&StickNumber> {
+        match self {
+            Self::Log(log) => log.stick_number.as_ref(),
+            Self::HewnTimber(timber) => timber.stick_number.as_ref(),
+            Self::Tie(tie) => tie.stick_number.as_ref(),
+            Self::Pole(pole) => pole.stick_number.as_ref(),
+            Self::RankedPile(pile) => pile.stick_number.as_ref(),
+        }
+    }
+
+    /// The number of the log it was hewn from, if it was hewn and somebody wrote that down.
+    ///
+    /// ```
+    /// use scaling::Piece;
+    /// let tie: Piece = serde_json::from_str(
+    ///     r#"{"product": "tie", "species": "oak", "stick_number": "18", "hewn_from": "17", "width_in": "9",
+    ///         "thickness_in": "7", "length_ft": "8.5"}"#,
+    /// )?;
+    /// assert_eq!(tie.hewn_from().map(|number| number.as_str()), Some("17"));
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub const fn hewn_from(&self) -> Option<&StickNumber> {
+        match self {
+            Self::HewnTimber(timber) => timber.hewn_from.as_ref(),
+            Self::Tie(tie) => tie.hewn_from.as_ref(),
+            Self::Log(_) | Self::Pole(_) | Self::RankedPile(_) => None,
         }
     }
 }

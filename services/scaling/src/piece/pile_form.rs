@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use super::ranked_pile::{InchFootPile, MetricPile, PileSizes, RankedPile, RankedPileError};
 use crate::{
-    Defects, Feet, FurtherInches, Grade, Heights, Marks, Metres, PileHeight, Refusal, Species, member,
+    Defects, Feet, FurtherInches, Grade, Heights, Marks, Metres, PileHeight, Refusal, Species, StickNumber,
+    member,
 };
 
 /// A pile of sticks of one length, ranked side by side, measured as it stands. Sizes are in feet and inches, or all of
@@ -23,6 +24,10 @@ pub(super) struct PileForm {
     /// What is chalked or painted on it.
     #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
     marks: Option<Marks>,
+    /// The number chalked on the stick when it was first scaled, by which it is known wherever it is scaled again on the
+    /// same job.
+    #[serde(default, deserialize_with = "member::stick_number", skip_serializing_if = "Option::is_none")]
+    stick_number: Option<StickNumber>,
     /// Length along the pile in feet, across the ends of the sticks.
     #[serde(default, deserialize_with = "member::length_ft", skip_serializing_if = "Option::is_none")]
     length_ft: Option<Feet>,
@@ -110,14 +115,14 @@ impl TryFrom<PileForm> for RankedPile {
     fn try_from(form: PileForm) -> Result<Self, RankedPileError> {
         let sizes = form.sizes()?;
         form.check_methods()?;
-        let PileForm { species, grade, marks, defects, refused, .. } = form;
-        Ok(Self { species, grade, marks, sizes, defects, refused })
+        let PileForm { species, grade, marks, stick_number, defects, refused, .. } = form;
+        Ok(Self { species, grade, marks, stick_number, sizes, defects, refused })
     }
 }
 
 impl From<RankedPile> for PileForm {
     fn from(pile: RankedPile) -> Self {
-        let RankedPile { species, grade, marks, sizes, defects, refused } = pile;
+        let RankedPile { species, grade, marks, stick_number, sizes, defects, refused } = pile;
         let (inch_foot, metric) = match sizes {
             PileSizes::InchFoot(sizes) => (Some(sizes), None),
             PileSizes::Metric(sizes) => (None, Some(sizes)),
@@ -126,6 +131,7 @@ impl From<RankedPile> for PileForm {
             species,
             grade,
             marks,
+            stick_number,
             length_ft: inch_foot.as_ref().map(|pile| pile.length_ft),
             length_in: inch_foot.as_ref().and_then(|pile| pile.length_in),
             stick_length_ft: inch_foot.as_ref().map(|pile| pile.stick_length_ft),

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+use crate::{Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, StickNumber, member};
 
 /// A pole or pile: it goes by its length, so it has no volume.
 ///
@@ -25,6 +25,10 @@ pub struct Pole {
     /// What is stamped or chalked on it.
     #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
     pub marks: Option<Marks>,
+    /// The number chalked on the stick when it was first scaled, by which it is known wherever it is scaled again on the
+    /// same job.
+    #[serde(default, deserialize_with = "member::stick_number", skip_serializing_if = "Option::is_none")]
+    pub stick_number: Option<StickNumber>,
     /// Length in feet.
     #[serde(deserialize_with = "member::length_ft")]
     pub length_ft: Feet,

@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::pile_form::PileForm;
-use crate::{Defects, Feet, FurtherInches, Grade, Heights, Marks, Metres, PileHeight, Refusal, Species};
+use crate::{
+    Defects, Feet, FurtherInches, Grade, Heights, Marks, Metres, PileHeight, Refusal, Species, StickNumber,
+};
 
 /// A pile of sticks of one length, ranked side by side: in line, parallel, touching and compact. It is measured as it
 /// stands, in feet and inches or in metres, never in both; what lies thrown or crosswise is left out of its sizes.
@@ -35,6 +37,8 @@ pub struct RankedPile {
     pub grade: Option<Grade>,
     /// What is chalked or painted on it.
     pub marks: Option<Marks>,
+    /// The number by which it is known wherever it is scaled again on the same job.
+    pub stick_number: Option<StickNumber>,
     /// What was measured of it.
     pub sizes: PileSizes,
     /// What is wrong with it.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, member};
+use crate::{DepthInches, Feet, FurtherInches, Grade, Inches, Marks, Refusal, Species, StickNumber, member};
 
 /// A crosstie.
 ///
@@ -26,6 +26,13 @@ pub struct Tie {
     /// What is stamped or chalked on it.
     #[serde(default, deserialize_with = "member::marks", skip_serializing_if = "Option::is_none")]
     pub marks: Option<Marks>,
+    /// The number chalked on the stick when it was first scaled, by which it is known wherever it is scaled again on the
+    /// same job.
+    #[serde(default, deserialize_with = "member::stick_number", skip_serializing_if = "Option::is_none")]
+    pub stick_number: Option<StickNumber>,
+    /// The stick number of the log it was hewn from.
+    #[serde(default, deserialize_with = "member::hewn_from", skip_serializing_if = "Option::is_none")]
+    pub hewn_from: Option<StickNumber>,
     /// Width of the narrowest face, in inches.
     #[serde(deserialize_with = "member::width_in")]
     pub width_in: Inches,

@@ -10,6 +10,7 @@ fn refusal(document: Value) -> String {
 fn whole_log() -> Value {
     json!({
         "product": "log", "species": "Red Pine", "grade": "No 2", "marks": "end stamp HX 7",
+        "stick_number": "14a",
         "small_diameter_in": ["13", "14.5"], "middle_diameter_in": ["15"], "large_diameter_in": ["16", "17"],
         "butt_diameter_in": ["16.5"],
         "length_ft": "16", "length_in": "4.25",
@@ -46,7 +47,7 @@ fn whole_metric_log() -> Value {
 
 fn whole_timber() -> Value {
     json!({
-        "product": "hewn_timber", "species": "white oak",
+        "product": "hewn_timber", "species": "white oak", "stick_number": "15", "hewn_from": "14a",
         "small_end": {"width_in": "12", "thickness_in": "10",
                       "wane": [{"width_in": "2", "thickness_in": "1.5"}]},
         "middle": {"width_in": "12.5", "thickness_in": "10.5"},
@@ -60,15 +61,15 @@ fn whole_timber() -> Value {
 
 fn whole_tie() -> Value {
     json!({
-        "product": "tie", "species": "white oak", "width_in": "9", "thickness_in": "7",
-        "length_ft": "8", "length_in": "6", "score_mark_depth_in": "0.25", "straightness_in": "1",
+        "product": "tie", "species": "white oak", "width_in": "9", "thickness_in": "7", "stick_number": "16",
+        "hewn_from": "14a", "length_ft": "8", "length_in": "6", "score_mark_depth_in": "0.25", "straightness_in": "1",
         "out_of_square_in": "0", "log_diameter_in": "12.5", "refused": "knothole"
     })
 }
 
 fn whole_pole() -> Value {
     json!({
-        "product": "pole", "species": "cedar", "grade": "3", "length_ft": "35", "top_diameter_in": "7",
+        "product": "pole", "species": "cedar", "grade": "3", "stick_number": "17", "length_ft": "35", "top_diameter_in": "7",
         "refused": "broken top"
     })
 }
@@ -76,7 +77,7 @@ fn whole_pole() -> Value {
 fn whole_pile() -> Value {
     json!({
         "product": "ranked_pile", "species": "black spruce", "grade": "B", "marks": "lot 7", "length_ft": "16",
-        "length_in": "6", "heights": [{"feet": "4", "inches": "2.5"}, {"feet": "4"}],
+        "stick_number": "18", "length_in": "6", "heights": [{"feet": "4", "inches": "2.5"}, {"feet": "4"}],
         "stick_length_ft": "4", "stick_length_in": "3",
         "defects": [
             {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps", "note": "north half"},
@@ -206,6 +207,12 @@ fn bounds_are_kept_and_the_member_is_named() {
             "grade: a grade is 24 characters long: write at most 20",
         ),
         ("/marks", json!("a\u{7}b"), "marks: a mark holds '\\u{7}'"),
+        ("/stick_number", json!(" "), "stick_number: a stick number is blank"),
+        (
+            "/stick_number",
+            json!("123456789012345678901"),
+            "stick_number: a stick number is 21 characters long",
+        ),
         ("/defects/0/width_in", json!("0"), "defects: width_in: 0 is not a size"),
         ("/defects/1/angle_degrees", json!("361"), "defects: angle_degrees: 361 is not an angle"),
         ("/defects/0/kind", json!("bad_luck"), "defects: kind: unknown variant `bad_luck`"),

@@ -10,7 +10,7 @@ pub fn good_pieces() -> Vec<Value> {
     let section = json!({"width_in": "12", "thickness_in": "10",
         "wane": [{"width_in": "2", "thickness_in": "1.5"}]});
     vec![
-        json!({"product": "log", "species": "pine", "small_diameter_in": ["13", "14.5"],
+        json!({"product": "log", "species": "pine", "stick_number": "17", "small_diameter_in": ["13", "14.5"],
         "middle_diameter_in": ["15"], "large_diameter_in": ["16", "17"], "butt_diameter_in": ["16"],
         "length_ft": "40", "length_in": "4.25", "defects": [
             {"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5", "length_ft": "6",
@@ -25,20 +25,20 @@ pub fn good_pieces() -> Vec<Value> {
             {"kind": "worm_holes", "method": "estimate", "percent": "12", "reason": "seen"},
             {"kind": "spiral_grain", "method": "noted"}
         ]}),
-        json!({"product": "log", "species": "fir", "small_diameter_cm": ["36", "38"],
+        json!({"product": "log", "species": "fir", "stick_number": "18", "small_diameter_cm": ["36", "38"],
         "middle_diameter_cm": ["40"], "large_diameter_cm": ["44"], "length_m": "4.9", "defects": [
             {"kind": "crook", "method": "crook", "deflection_cm": "6", "length_m": "1",
                 "from_small_end_m": "1"},
             {"kind": "catface", "method": "pie_cut", "angle_degrees": "60", "length_m": "1"}
         ]}),
-        json!({"product": "hewn_timber", "species": "white oak", "small_end": section, "middle": section,
+        json!({"product": "hewn_timber", "species": "white oak", "stick_number": "19", "hewn_from": "17", "small_end": section, "middle": section,
             "large_end": section, "length_ft": "24", "length_in": "6", "score_mark_depth_in": "0.5",
             "straightness_in": "1", "out_of_square_in": "0", "ordered_width_in": "12",
             "ordered_thickness_in": "10"}),
-        json!({"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8.5",
+        json!({"product": "tie", "species": "oak", "stick_number": "20", "hewn_from": "17", "width_in": "9", "thickness_in": "7", "length_ft": "8.5",
             "score_mark_depth_in": "0.5", "log_diameter_in": "12"}),
-        json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"}),
-        json!({"product": "ranked_pile", "species": "spruce", "length_ft": "16", "length_in": "6",
+        json!({"product": "pole", "species": "cedar", "stick_number": "21", "length_ft": "35", "top_diameter_in": "7"}),
+        json!({"product": "ranked_pile", "species": "spruce", "stick_number": "22", "length_ft": "16", "length_in": "6",
             "heights": [{"feet": "4", "inches": "2"}, {"feet": "4"}], "stick_length_ft": "4",
             "stick_length_in": "3", "defects": [
                 {"kind": "loosely_ranked", "method": "estimate", "percent": "12", "reason": "gaps"}

@@ -51,6 +51,7 @@ fn log() -> BoxedStrategy<Value> {
             ("length_in", decimal_or_nothing(11)),
             ("defects", defects()),
             ("grade", word(&["No 1"])),
+            ("stick_number", word(&["17", "17 a"])),
         ],
     )
 }
@@ -105,6 +106,8 @@ fn hewn_timber() -> BoxedStrategy<Value> {
             ("straightness_in", decimal_or_nothing(12)),
             ("out_of_square_in", decimal_or_nothing(3)),
             ("grade", word(&["No 1"])),
+            ("stick_number", word(&["18"])),
+            ("hewn_from", word(&["17"])),
             ("refused", word(&["split"])),
         ],
     )
@@ -125,6 +128,8 @@ fn tie() -> BoxedStrategy<Value> {
             ("straightness_in", decimal_or_nothing(12)),
             ("out_of_square_in", decimal_or_nothing(3)),
             ("log_diameter_in", decimal(5, 30)),
+            ("stick_number", word(&["18"])),
+            ("hewn_from", word(&["17"])),
             ("refused", word(&["split"])),
         ],
     )

@@ -107,3 +107,19 @@ diesel::table! {
         made_by -> Text,
     }
 }
+
+diesel::table! {
+    turn_count (outfit_id, turn_count_id) {
+        outfit_id -> Uuid,
+        turn_count_id -> Uuid,
+        job_id -> Uuid,
+        counted_on -> Date,
+        crew_id -> Nullable<Uuid>,
+        mill_id -> Nullable<Uuid>,
+        turns -> Int4,
+        counted_by -> Text,
+        revision -> Int4,
+        made_at -> Timestamptz,
+        made_by -> Text,
+    }
+}

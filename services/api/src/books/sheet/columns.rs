@@ -3,7 +3,7 @@
 use settlement::Task;
 
 /// The columns of the template: those that most tickets need.
-pub const TEMPLATE: [&str; 31] = [
+pub const TEMPLATE: [&str; 33] = [
     "book",
     "number",
     "job",
@@ -20,6 +20,8 @@ pub const TEMPLATE: [&str; 31] = [
     "crew.skidding",
     "crew.hauling",
     "product",
+    "stick_number",
+    "hewn_from",
     "species",
     "grade",
     "length_ft",
@@ -64,12 +66,13 @@ const OF_TICKET: [&str; 11] = [
 pub const NEEDED: [&str; 7] = ["book", "number", "job", "landing", "scaled_on", "scaler", "product"];
 
 /// The members of pieces, as the API document names them; what stands within them follows after a full stop.
-pub const OF_PIECE: [&str; 33] = [
+pub const OF_PIECE: [&str; 35] = [
     "butt_diameter_in",
     "defects",
     "grade",
     "heights",
     "heights_m",
+    "hewn_from",
     "large_diameter_cm",
     "large_diameter_in",
     "large_end",
@@ -94,6 +97,7 @@ pub const OF_PIECE: [&str; 33] = [
     "stick_length_ft",
     "stick_length_in",
     "stick_length_m",
+    "stick_number",
     "straightness_in",
     "thickness_in",
     "top_diameter_in",

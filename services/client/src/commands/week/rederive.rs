@@ -29,5 +29,5 @@ pub(crate) async fn run(options: &RederiveOptions, client: &Client, json: bool) 
     let posted = posted.with_context(|| format!("no week that ends on {week} was posted"))?;
     let done = client.rederive_settlement(posted.settlement_id, options.contract).await?;
     output::paper(&done, json, text::rederivation)?;
-    Ok(if done.agrees { Ending::Done } else { Ending::Differs })
+    Ok(if done.agrees { Ending::Done } else { Ending::SomethingFound })
 }

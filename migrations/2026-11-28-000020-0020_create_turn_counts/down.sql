@@ -1,0 +1,1 @@
+DROP TABLE turn_count;
