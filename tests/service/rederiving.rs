@@ -1,4 +1,5 @@
 //! Posted weeks computed again: what was tampered with behind the service's back is found, and nothing else.
 
 mod editions;
+mod portions;
 mod tampering;

@@ -238,6 +238,8 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
             client.correct_ticket(id(), &body(right)).await.is_err()
         }
         "show_working" => client.show_working(id()).await.is_err(),
+        "explain_ticket" => client.explain_ticket(id()).await.is_err(),
+        "explain_piece" => client.explain_piece(id(), 2).await.is_err(),
         "file_time" => {
             let hours = json!({"worker_id": ID, "worked_on": "2031-06-03", "hours": "9",
                                "what_for": {"kind": "rest"}});
@@ -265,6 +267,7 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
         "post_settlement" => client.post_settlement(id()).await.is_err(),
         "show_crew_sheet" => client.show_crew_sheet(id(), id()).await.is_err(),
         "explain_line" => client.explain_line(id(), 3).await.is_err(),
+        "rederive_settlement" => client.rederive_settlement(id(), Some(id())).await.is_err(),
         "list_statements" => {
             let query = StatementQuery {
                 settlement_id: Some(id()),
@@ -274,6 +277,7 @@ async fn ask_about_tickets_and_pay(operation: &str, client: &Client) -> bool {
             client.list_statements(&query).await.is_err()
         }
         "show_statement" => client.show_statement(id()).await.is_err(),
+        "explain_statement_line" => client.explain_statement_line(id(), 3).await.is_err(),
         _ => return ask_about_money(operation, client).await,
     };
     assert!(refused, "{operation}");
