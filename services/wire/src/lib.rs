@@ -24,6 +24,7 @@ mod instant;
 mod journal;
 mod listing;
 mod log_table;
+mod made_of;
 mod margin;
 mod outfit;
 mod pay;
@@ -41,6 +42,7 @@ mod secret;
 mod service;
 mod settlement;
 mod sign_in;
+mod stage;
 mod statement;
 mod text;
 mod ticket;
@@ -58,7 +60,7 @@ pub use account::{
     EnrolmentCreate, EnrolmentView, ExternalIdentity, PasswordCreate, PasswordSet,
 };
 pub use advance::{AdvanceCreate, AdvanceView};
-pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, PayeeAudit, VolumeAgainstPay};
 pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
@@ -88,6 +90,7 @@ pub use listing::{ListFormat, Listing};
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
+pub use made_of::{MadeOf, MadeOfKind};
 pub use margin::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
@@ -108,6 +111,7 @@ pub use settlement::{
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
 pub use sign_in::{ExternalSignInCreate, RefreshTokenSent, SignInCreate, SignedIn, SignedOut};
+pub use stage::{ScaledBy, Stage, StageRow, StageWeek};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
