@@ -57,6 +57,7 @@ operations! {
     journal { list, show, trial_balance, export }
     balances { list }
     audit { volume_against_pay, margin, changes }
+    reports { audit }
     event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }

@@ -7,6 +7,7 @@ mod journal;
 mod kept;
 mod line;
 mod output;
+mod report;
 mod scale;
 mod service;
 mod sign_in;
@@ -102,6 +103,8 @@ enum Command {
     Balance(balance::BalanceOptions),
     /// Hold volume against pay over a span of days, or what mills owe against what crews earn.
     Audit(audit::AuditOptions),
+    /// Report volume, cost, defect and pay over some weeks: a page with charts to print, rows, or JSON.
+    Report(report::ReportOptions),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -146,6 +149,7 @@ impl Skid {
                 Command::Journal(command) => journal::run(command, &client, json).await,
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
+                Command::Report(options) => report::run(options, &client, json).await,
             }
         })
     }
@@ -180,6 +184,9 @@ mod tests {
             &["line", "explain", id, "3"],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
+            &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--contract", id, "--crew", id],
+            &["report", "--from", "2031-06-01", "--to", "2031-06-07"],
+            &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--format", "csv", "--out", "a.csv"],
             &["week", "crew", id, id],
             &["journal", "export", "--format", "text"],
             &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
@@ -201,6 +208,8 @@ mod tests {
             &["audit", "--from", "2031-06-01"],
             &["audit"],
             &["audit", "margin"],
+            &["report"],
+            &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--format", "pdf"],
             &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
             &["journal", "export"],
             &["journal", "export", "--format", "xml"],

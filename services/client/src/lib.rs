@@ -33,8 +33,8 @@ pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExportQuery, JournalQuery, MarginQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, ReportQuery,
+    SettlementQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -20,6 +20,7 @@ mod mills;
 mod outfits;
 mod payments;
 mod problems;
+mod reports;
 mod reversals;
 mod rules;
 mod scale;
@@ -37,7 +38,7 @@ mod workers;
 
 pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
-pub use audit::{AuditQuery, ChangeQuery};
+pub use audit::{AuditQuery, ChangeQuery, MarginQuery};
 pub use charges::ChargeQuery;
 pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
@@ -139,6 +140,7 @@ pub const OPERATIONS: &[&str] = &[
     "audit_volume_against_pay",
     "audit_margin",
     "list_changes",
+    "report_audit",
     "file_event_subscription",
     "list_event_subscriptions",
     "show_event_subscription",

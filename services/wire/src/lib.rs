@@ -33,6 +33,7 @@ mod people;
 mod place;
 mod preview;
 mod problem;
+mod report;
 mod reversal;
 mod rule;
 mod scale;
@@ -41,6 +42,7 @@ mod scaler_certificate;
 mod secret;
 mod service;
 mod settlement;
+mod share;
 mod sign_in;
 mod stage;
 mod statement;
@@ -99,6 +101,9 @@ pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, 
 pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, MillView};
 pub use preview::{PreviewFigures, PreviewRate, TermsPreview, TermsPreviewRequest};
 pub use problem::{Code, FieldProblem, Problem};
+pub use report::{
+    AuditReport, ReportFormat, ReportNotes, ReportSection, ScalerDefect, ScalerTimber, VolumeWeekRow,
+};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
@@ -110,6 +115,7 @@ pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
+pub use share::percent;
 pub use sign_in::{ExternalSignInCreate, RefreshTokenSent, SignInCreate, SignedIn, SignedOut};
 pub use stage::{ScaledBy, Stage, StageRow, StageWeek};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};

@@ -8,7 +8,7 @@ use settlement::Task;
 
 /// Holds the volume of both weeks against their pay.
 pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
-    let audit = contractor.audit_volume_against_pay(&AuditQuery { from, to, job_id: None }).await?;
+    let audit = contractor.audit_volume_against_pay(&AuditQuery::of_days(from, to)).await?;
     println!("{}", client::text::audit(&audit));
     Ok(())
 }

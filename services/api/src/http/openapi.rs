@@ -448,6 +448,7 @@ mod tests {
             journal { list, show, trial_balance, export }
             balances { list }
             audit { volume_against_pay, margin, changes }
+            reports { audit }
             event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
             health { live, ready }
             problems { show }

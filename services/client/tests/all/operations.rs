@@ -2,7 +2,7 @@
 
 use client::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery,
+    ExportQuery, JournalQuery, MarginQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery, SettlementQuery,
     StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
@@ -78,7 +78,8 @@ async fn ask(operation: &str, client: &Client) -> bool {
             client.list_unpriced(&query).await.is_err()
         }
         "audit_volume_against_pay" => {
-            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            let days = AuditQuery::of_days(date(2031, 6, 1), date(2031, 6, 7));
+            let query = AuditQuery { job_id: Some(id()), contract_id: Some(id()), crew_id: Some(id()), ..days };
             client.audit_volume_against_pay(&query).await.is_err()
         }
         "live" => client.live().await.is_err(),
@@ -95,8 +96,12 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
         "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_margin" => {
-            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            let query = MarginQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
             client.audit_margin(&query).await.is_err()
+        }
+        "report_audit" => {
+            let query = ReportQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            client.report_audit(&query).await.is_err()
         }
         _ => return ask_about_tickets_and_pay(operation, client).await,
     };

@@ -5,6 +5,7 @@ use kernel::{CrewId, JobId, MillId, Product, SettlementId};
 use settlement::Task;
 use wire::{MadeOf, MadeOfKind};
 
+use super::Scope;
 use crate::http::query::encoded;
 
 /// An address with a query; what is not there is left out.
@@ -61,6 +62,20 @@ impl TicketsOf<'_> {
             ),
         )
     }
+}
+
+/// The tickets of a scaler among those in question.
+#[must_use]
+pub fn scaler_tickets(scaler: &str, scope: Scope) -> MadeOf {
+    let tickets = TicketsOf {
+        job: scope.job,
+        crew: scope.crew,
+        mill: scope.mill,
+        ..TicketsOf::days(scope.from, scope.to)
+    };
+    let mut made_of = tickets.made_of();
+    made_of.address.push_str(&format!("&scaler={}", encoded(scaler)));
+    made_of
 }
 
 /// A posted line.
