@@ -4,6 +4,7 @@
 //! every time and nothing in an answer needs to be replaced, except the text of a token.
 
 mod recorder;
+mod reports;
 mod story;
 
 use std::collections::BTreeMap;
@@ -74,6 +75,7 @@ fn the_document_shows_the_committed_files() {
             let ending = match answer.media_type {
                 "text/csv" => "csv",
                 "text/plain" => "txt",
+                "text/html" => "html",
                 "application/x-ndjson" => "ndjson",
                 _ => "json",
             };

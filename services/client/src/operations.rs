@@ -43,6 +43,7 @@ pub use charges::ChargeQuery;
 pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
+pub use reports::ReportQuery;
 pub use scaler_certificates::CertificateQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;

@@ -7,6 +7,7 @@ use tests::Actor;
 use wire::Role;
 
 use super::recorder::Recorder;
+use super::reports;
 
 /// The ids that later requests need.
 struct Outfit {
@@ -42,6 +43,7 @@ pub fn play(recorder: &mut Recorder) {
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
+    reports::report(recorder, &outfit.contractor);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

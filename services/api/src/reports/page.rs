@@ -79,7 +79,6 @@ pub fn page(report: &AuditReport) -> String {
                         }
                     }
                 }
-                footer { p { (report.notes.caution) } }
             }
         }
     };
@@ -95,11 +94,11 @@ fn facts(report: &AuditReport) -> Markup {
     html! { dl { @for (name, says) in known { div { dt { (name) } dd { (says) } } } } }
 }
 
-/// A chart with its caption, and below it what it was drawn from.
+/// A chart below its caption, and after it what it was drawn from.
 #[must_use]
 pub fn figure(heading: &Heading, chart: &Markup, table: &Markup) -> Markup {
     html! {
-        figure { (chart) figcaption { strong { (heading.title) "." } " " (heading.says) } }
+        figure { figcaption { strong { (heading.title) "." } " " (heading.says) } (chart) }
         (table)
     }
 }

@@ -51,11 +51,11 @@ impl Axis {
     }
 }
 
-/// The next figure at or above this one that is 1, 2 or 5 with zeros after it; zero for zero.
+/// The next figure at or above this one that is one digit but 7 or 9 with zeros after it; zero for zero.
 fn round_above(figure: u64) -> i64 {
     let mut ten = 1_i64;
     while figure > 0 {
-        for first in [1, 2, 5] {
+        for first in [1, 2, 3, 4, 5, 6, 8] {
             match ten.checked_mul(first) {
                 Some(round) if round.unsigned_abs() >= figure => return round,
                 Some(_) => {}
@@ -88,9 +88,11 @@ mod tests {
         let pair = |low: &str, high: &str| (low.to_owned(), high.to_owned());
         assert_eq!(ends(&["3", "1201"]), pair("0", "2000"));
         assert_eq!(ends(&["2000"]), pair("0", "2000"));
-        assert_eq!(ends(&["2000.000001"]), pair("0", "5000"));
-        assert_eq!(ends(&["0.03"]), pair("0", "0.05"));
-        assert_eq!(ends(&["-7", "3"]), pair("-10", "5"));
+        assert_eq!(ends(&["2000.000001"]), pair("0", "3000"));
+        assert_eq!(ends(&["6500", "801"]), pair("0", "8000"));
+        assert_eq!(ends(&["8001"]), pair("0", "10000"));
+        assert_eq!(ends(&["0.03"]), pair("0", "0.03"));
+        assert_eq!(ends(&["-7", "3"]), pair("-8", "3"));
         assert_eq!(ends(&[]), pair("0", "1"));
         assert_eq!(ends(&["0"]), pair("0", "1"));
         assert_eq!(ends(&["9223372036854.775807"]).1, "9223372036854.775807");

@@ -74,7 +74,7 @@ pub fn panels(heading: &Heading, parts: BarParts<'_>, weeks: &[Date], panels: &[
         let high = top.plus(LINE);
         let axis = Axis::around(figures.iter().copied(), high.plus(PLOT), high);
         drawn.push(one(heading, &axis, weeks, panel));
-        top = high.plus(PLOT).plus(LINE).plus(LINE);
+        top = high.plus(PLOT).plus(LINE).plus(LINE).plus(Tenths(40));
     }
     frame(heading, top, &html! { @for part in drawn { (part) } })
 }
@@ -165,12 +165,14 @@ fn dates(weeks: &[Date], y: Tenths) -> Markup {
     html! {
         @for (place, day) in shown {
             @let (from, to) = slot(place, weeks.len());
-            @let middle = from.plus(to.minus(from).half());
+            @let own = from.plus(to.minus(from).half());
             @let whole = year.replace(day.year()) != Some(day.year());
             @let says = if whole { day.to_string() } else { day.strftime("%m-%d").to_string() };
             // A date at the very left would run into the figures of the axis.
-            @let middle = middle.max(LEFT.plus(Tenths(150))).min(WIDTH.minus(Tenths(350)));
-            (text((middle, y.minus(Tenths(20))), "middle", &says))
+            @let middle = own.max(LEFT.plus(Tenths(150))).min(WIDTH.minus(Tenths(350)));
+            // A stroke says which of many bars it is.
+            (line((own, y.minus(LINE)), (own, y.minus(Tenths(125))), None))
+            (text((middle, y.plus(Tenths(15))), "middle", &says))
         }
     }
 }

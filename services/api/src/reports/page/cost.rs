@@ -36,46 +36,107 @@ Make-up, premiums, hours and days that are tied to no ticket are not in it." }
     Some(Section { id: "cost", title: "Cost per thousand, by task and week", content })
 }
 
-/// A job's wood to one mill.
+/// A job's wood to one mill: each task, then both sides.
 fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -> Markup {
     let Some(first) = rows.first() else { return html! {} };
     let wood = format!("{} to {}", first.job_name, first.mill_name);
     let tasks: Vec<Task> =
         Task::ALL.into_iter().filter(|task| rows.iter().any(|row| cost(row, *task).is_some())).collect();
-    let table = table(number, &wood, &tasks, rows, report).shown();
-    let sizes = rows.iter().filter_map(|row| row.per_unit.as_ref());
-    let Some(size) = same_size(sizes) else {
-        return html! {
-            h3 { (wood) }
+    let of_tasks = tasks.iter().map(|task| Column {
+        says: words::capital(task.name()),
+        figure: Box::new(|row: &MarginRow| cost(row, *task)),
+    });
+    let sides: [Column<'_>; 3] = [
+        Column { says: "Mill owes".to_owned(), figure: Box::new(|row| Some(row.per_unit.as_ref()?.owed)) },
+        Column { says: "All crews".to_owned(), figure: Box::new(|row| Some(row.per_unit.as_ref()?.cost)) },
+        Column { says: "Margin".to_owned(), figure: Box::new(|row| Some(row.per_unit.as_ref()?.margin)) },
+    ];
+    let size = same_size(rows.iter().filter_map(|row| row.per_unit.as_ref()));
+    let drawn = [
+        Drawn { id: format!("tasks-{number}"), what: "what each task costs", columns: of_tasks.collect() },
+        Drawn { id: format!("sides-{number}"), what: "both sides and the margin", columns: sides.into() },
+    ];
+    html! {
+        h3 { (wood) }
+        @if size.is_none() {
             p { "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same." }
-            (table)
+        }
+        @for one in drawn.iter().filter(|one| !one.columns.is_empty()) {
+            (one.shown(&wood, size, rows, (weeks, report)))
+        }
+    }
+}
+
+/// What stands in a column of the table, and in a panel of the chart.
+struct Column<'a> {
+    says: String,
+    figure: Box<dyn Fn(&MarginRow) -> Option<Money> + 'a>,
+}
+
+/// A chart and the table after it.
+struct Drawn<'a> {
+    id: String,
+    what: &'a str,
+    columns: Vec<Column<'a>>,
+}
+
+impl Drawn<'_> {
+    fn shown(
+        &self,
+        wood: &str,
+        size: Option<&MarginPerUnit>,
+        rows: &[&MarginRow],
+        (weeks, report): (&[Date], &AuditReport),
+    ) -> Markup {
+        let caption = format!("{wood}: {}, {} on the mill's net scale", self.what, report.currency);
+        let table = self.table(caption, rows).shown();
+        let Some(size) = size else { return table };
+        let heading = Heading {
+            id: format!("chart-{}", self.id),
+            title: format!(
+                "{wood}: {} by week, {} for each {} net",
+                self.what,
+                report.currency,
+                words::per(size)
+            ),
+            says: "A bar is a week; all panels have one axis. The figures stand in the table below.".to_owned(),
         };
-    };
-    let heading = Heading {
-        id: format!("chart-cost-{number}"),
-        title: format!("{wood}: cost by week, {} for each {} net", report.currency, words::per(size)),
-        says: "A panel for each task, one for what the mill owes, one for what is left; a bar is a week. All panels have one \
-axis. The figures stand in the table below."
-            .to_owned(),
-    };
-    let panel = |says: String, figure: &dyn Fn(&MarginRow) -> Option<Money>| Panel {
-        says: vec![says],
-        bars: weeks
+        let bar = |column: &Column<'_>, week: &Date| {
+            let row = rows.iter().find(|row| row.week_ends_on == Some(*week))?;
+            (column.figure)(row)?.amount_text().parse::<Fixed>().ok().map(Bar::solid)
+        };
+        let drawn: Vec<Panel> = self
+            .columns
             .iter()
-            .map(|week| {
-                let row = rows.iter().find(|row| row.week_ends_on == Some(*week))?;
-                figure(row)?.amount_text().parse::<Fixed>().ok().map(Bar::solid)
+            .map(|column| Panel {
+                says: vec![column.says.clone()],
+                bars: weeks.iter().map(|week| bar(column, week)).collect(),
             })
-            .collect(),
-    };
-    let mut drawn: Vec<Panel> = tasks
-        .iter()
-        .map(|task| panel(words::capital(task.name()), &|row: &MarginRow| cost(row, *task)))
-        .collect();
-    drawn.push(panel("The mill owes".to_owned(), &|row: &MarginRow| Some(row.per_unit.as_ref()?.owed)));
-    drawn.push(panel("Margin".to_owned(), &|row: &MarginRow| Some(row.per_unit.as_ref()?.margin)));
-    let parts = BarParts { solid: report.currency.code(), hatched: None };
-    figure(&heading, &panels(&heading, parts, weeks, &drawn), &table)
+            .collect();
+        let parts = BarParts { solid: report.currency.code(), hatched: None };
+        figure(&heading, &panels(&heading, parts, weeks, &drawn), &table)
+    }
+
+    fn table(&self, caption: String, rows: &[&MarginRow]) -> Table {
+        let mut table =
+            Table::new(format!("table-{}", self.id), caption, &["Week ending", "For each", "Net scale"]);
+        table.heads.extend(self.columns.iter().map(|column| column.says.clone()));
+        for row in rows {
+            let net = match row.volumes.as_slice() {
+                [one] => one.unit.map(|_| one.net),
+                _ => None,
+            };
+            let mut cells = vec![
+                Cell::Head(row.week_ends_on.map(|day| day.to_string()).unwrap_or_default()),
+                Cell::Words(row.per_unit.as_ref().map_or("no one unit".to_owned(), words::per)),
+                Cell::maybe(net),
+            ];
+            let figures = self.columns.iter().map(|column| (column.figure)(row));
+            cells.extend(figures.map(|figure| Cell::maybe(figure.map(Money::amount_text))));
+            table.rows.push(cells);
+        }
+        table
+    }
 }
 
 /// The cost of a task on a unit of the wood.
@@ -93,32 +154,4 @@ fn same_size<'a>(sizes: impl Iterator<Item = &'a MarginPerUnit>) -> Option<&'a M
         first = first.or(Some(size));
     }
     first
-}
-
-fn table(number: u32, wood: &str, tasks: &[Task], rows: &[&MarginRow], report: &AuditReport) -> Table {
-    let caption = format!("{wood}: {} for each unit of the mill's net scale, by week", report.currency);
-    let mut heads = vec!["Week ending".to_owned(), "For each".to_owned(), "Net scale".to_owned()];
-    heads.extend(tasks.iter().map(|task| words::capital(task.name())));
-    heads.extend(["All crews", "Mill owes", "Margin"].map(str::to_owned));
-    let mut table = Table::new(format!("table-cost-{number}"), caption, &[]);
-    table.heads = heads;
-    for row in rows {
-        let unit = row.per_unit.as_ref();
-        let amount = |figure: Option<Money>| Cell::maybe(figure.map(Money::amount_text));
-        let net = match row.volumes.as_slice() {
-            [one] => one.unit.map(|_| one.net),
-            _ => None,
-        };
-        let mut cells = vec![
-            Cell::Head(row.week_ends_on.map(|day| day.to_string()).unwrap_or_default()),
-            Cell::Words(unit.map_or("more than one unit".to_owned(), words::per)),
-            Cell::maybe(net),
-        ];
-        cells.extend(tasks.iter().map(|task| amount(cost(row, *task))));
-        cells.push(amount(unit.map(|unit| unit.cost)));
-        cells.push(amount(unit.map(|unit| unit.owed)));
-        cells.push(amount(unit.map(|unit| unit.margin)));
-        table.rows.push(cells);
-    }
-    table
 }

@@ -44,7 +44,7 @@ fn groups(rows: &[ScalerDefect]) -> Vec<ShareGroup> {
         let bar = ShareBar {
             name: row.scaler.clone(),
             percent: row.defect_share.and_then(|share| percent(share).parse().ok()).unwrap_or(Fixed::ZERO),
-            of: row.gross.to_string(),
+            of: format!("{} gross", row.gross),
         };
         if let Some(group) = groups.last_mut() {
             group.bars.push(bar);

@@ -16,8 +16,8 @@ pub fn section(report: &AuditReport) -> Option<Section> {
 tickets." }
         (table(margin, report).shown())
         @for wood in &margin.not_delivered {
-            p { "Not in it: " (wood.cost) " earned by crews on " (wood.tickets) " tickets of " (wood.job_name)
-                " that went to no mill." }
+            p { "Not in it: " (wood.cost) " earned by crews on " (words::count(wood.tickets, "ticket")) " of "
+                (wood.job_name) " that went to no mill." }
         }
         p { (margin.leaves_out) }
     };

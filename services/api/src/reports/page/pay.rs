@@ -20,8 +20,8 @@ pub fn section(report: &AuditReport) -> Section {
     let content = html! {
         dl { @for (name, amount) in sums { div { dt { (name) } dd { (amount) } } } }
         @if let Some(open) = audit.unpriced.filter(|open| *open > 0) {
-            p { strong { (open) " tasks on tickets of these weeks have no price yet." }
-                " They are in the volumes and not in the pay." }
+            p { strong { "Without a price yet: " (words::count(open, "task")) " on tickets of these weeks." }
+                " Their wood is at its stages; there is no pay for it so far." }
         }
         (contracts(report).shown())
         @if !audit.payees.is_empty() {

@@ -52,6 +52,9 @@ impl Table {
     /// As it stands on the page.
     #[must_use]
     pub fn shown(&self) -> Markup {
+        if self.rows.is_empty() {
+            return html! { p { (self.caption) ": none in these weeks." } };
+        }
         let caption = format!("{}-caption", self.id);
         let first = self.rows.first();
         let is_figure =
@@ -76,7 +79,10 @@ impl Table {
 
 fn shown(cell: &Cell) -> Markup {
     match cell {
-        Cell::Head(says) => html! { th scope="row" { (says) } },
+        // A date is not to be broken, a long name may be.
+        Cell::Head(says) => {
+            html! { th scope="row" class=[(says.chars().count() <= 10).then_some("short")] { (says) } }
+        }
         Cell::Words(says) => html! { td { (says) } },
         Cell::Figure(Some(figure)) => html! { td class="figure" { (figure) } },
         // Read out, a dash alone would be nothing at all.

@@ -29,11 +29,14 @@ pub fn section(report: &AuditReport) -> Section {
     let weeks = weeks(report);
     let mut figures = Vec::new();
     for stage in Stage::ALL {
+        // Headings for whoever goes through the page by them.
+        let mut heading = Some(html! { h3 { (words::stage(stage)) } });
         let of_stage: Vec<&VolumeWeekRow> =
             report.volume_by_week.iter().filter(|row| row.stage == stage).collect();
         for unit in in_order(of_stage.iter().map(|row| words::unit(row.scaled_by.as_ref()))) {
             let rows: Vec<_> =
                 of_stage.iter().copied().filter(|row| words::unit(row.scaled_by.as_ref()) == unit).collect();
+            figures.extend(heading.take());
             figures.push(one(stage, unit, &rows, &weeks));
         }
     }
@@ -83,16 +86,13 @@ fn scale_of(scale: Option<&ScaledBy>) -> Option<ScaledBy> {
 
 fn says(rows: &[&VolumeWeekRow], weeks: &[Date], is_volume: bool) -> String {
     let pieces: i64 = rows.iter().map(|row| row.pieces).sum();
-    let span = match weeks.len() {
-        1 => "1 week".to_owned(),
-        weeks => format!("{weeks} weeks"),
-    };
+    let span = words::count(weeks.len(), "week");
     let bars = if is_volume {
         "A bar is a week's gross scale, its solid part the net scale, its hatched part what defect took."
     } else {
         "A bar is a week's count: no contract measures a volume of these pieces."
     };
-    format!("{bars} {pieces} pieces in {span}; the figures stand in the table below.")
+    format!("{bars} {} in {span}; the figures stand in the table below.", words::count(pieces, "piece"))
 }
 
 fn panel(scale: Option<&ScaledBy>, rows: &[&VolumeWeekRow], weeks: &[Date]) -> Panel {

@@ -54,6 +54,13 @@ pub fn per(unit: &MarginPerUnit) -> String {
     }
 }
 
+/// A count with its noun, which takes an s where there is not one.
+#[must_use]
+pub fn count(count: impl TryInto<i64>, one: &str) -> String {
+    let count = count.try_into().unwrap_or(i64::MAX);
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
+
 /// A name's first letter as a capital.
 #[must_use]
 pub fn capital(text: &str) -> String {
