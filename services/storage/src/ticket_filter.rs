@@ -51,6 +51,8 @@ pub struct TicketFilter {
     pub accepted_before: Option<Timestamp>,
     /// Delivered to this mill.
     pub delivered_to: Option<MillId>,
+    /// Only those that were delivered to a mill, or only the others.
+    pub delivered: Option<bool>,
     /// Only those that no other ticket corrects, whether they hold anything or not.
     pub standing_only: bool,
     /// Only those in this state.
@@ -153,6 +155,11 @@ impl TicketFilter {
         if let Some(mill) = self.delivered_to {
             query = query.filter(ticket::delivered_to.eq(mill.uuid()));
         }
+        query = match self.delivered {
+            None => query,
+            Some(true) => query.filter(ticket::delivered_to.is_not_null()),
+            Some(false) => query.filter(ticket::delivered_to.is_null()),
+        };
         if let Some(wrong) = self.corrects {
             query = query.filter(ticket::corrects.eq(wrong.uuid()));
         }

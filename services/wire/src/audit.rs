@@ -108,8 +108,8 @@ pub struct PayeeAudit {
     pub open: Money,
     /// What was paid out on the days of the span, whatever it was for; without payments that were taken back.
     pub paid: Money,
-    /// What the payee's account stands at when the span ends, for everything up to then: above zero it is owed to a worker,
-    /// or by a mill.
+    /// What the payee's account stands at when the span ends, by the days of the journal and for everything up to then: above
+    /// zero it is owed to a worker, or by a mill. A payment that was taken back later still counts here.
     pub balance: Money,
     /// Payments, statements and balances.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -129,7 +129,9 @@ impl Busy {
             &self.other_job,
             "Logs for the upper mill",
             json!({"mill_id": self.upper_mill}),
-            json!({"log": {"rule": "smalian", "unit": "cubic_foot"}}),
+            json!({"log": {"rule": "smalian", "unit": "cubic_foot",
+                           "volume_rounding": {"step": "0.1", "mode": "half_up"},
+                           "deduction_rounding": {"step": "0.1", "mode": "half_up"}}}),
             json!([by_scale("delivery", "log", "hundred_cubic_feet", "net", "11.05")]),
         );
         // The first mill's contract takes timbers and poles too.
@@ -142,7 +144,7 @@ impl Busy {
         let contract = text(&mill["items"][0], "contract_id");
         let _filed = self.file(&format!("/v1/contracts/{contract}/terms"), &terms);
         // From the third week on the first crew fells on another rule.
-        let terms = json!({"effective_from": "2026-06-14", "practice": {"log": {"rule": "vermont"}},
+        let terms = json!({"effective_from": "2026-06-14", "practice": {"log": {"rule": "international-quarter-inch"}},
                            "rates": [by_scale("felling", "log", thousand, "gross", "10.5")]});
         let _filed = self.file(&format!("/v1/contracts/{}/terms", self.outfit.felling_contract), &terms);
     }

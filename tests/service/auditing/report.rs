@@ -55,8 +55,14 @@ fn share(row: &Value) {
         assert_eq!(gross, 0, "{row:#}");
         return;
     };
-    let number = |text: &str| i128::from(millionths(&Value::from(text)));
-    let (above, below) = share.split_once('/').map_or((number(share), 1_000_000), |(above, below)| (number(above), number(below)));
+    let (above, below) = share.split_once('/').map_or_else(
+        || {
+            let (whole, part) = share.split_once('.').unwrap_or((share, ""));
+            let digits: i128 = format!("{whole}{part}").parse().expect("digits");
+            (digits, 10_i128.pow(u32::try_from(part.len()).expect("few")))
+        },
+        |(above, below)| (above.parse().expect("digits"), below.parse().expect("digits")),
+    );
     assert_eq!(above * i128::from(gross), below * i128::from(gross - net), "{row:#}");
 }
 

@@ -112,7 +112,7 @@ fn rules_are_named_and_volumes_of_two_rules_stand_apart() {
         row.unwrap_or_else(|| panic!("{title}: {rows:#?}"))["scaled_by"]["rules"].clone()
     };
     // The first crew's terms changed within the span.
-    assert_eq!(rules("Felling"), serde_json::json!(["scribner-decimal-c", "vermont"]));
+    assert_eq!(rules("Felling"), serde_json::json!(["international-quarter-inch", "scribner-decimal-c"]));
     assert_eq!(rules("Felling on Doyle's rule"), serde_json::json!(["doyle"]));
     let hewn = rows.iter().find(|row| row["stage"] == "hewn").expect("timbers were hewn");
     assert!(hewn["scaled_by"].get("rules").is_none() && hewn["scaled_by"]["own"] == true, "{hewn:#}");

@@ -28,6 +28,8 @@ pub struct TicketsOf<'a> {
     pub task: Option<Task>,
     /// Delivered to this mill.
     pub mill: Option<MillId>,
+    /// Delivered, to whichever mill.
+    pub delivered: bool,
     /// With a piece of this kind and species.
     pub timber: Option<(Product, &'a str)>,
 }
@@ -36,7 +38,15 @@ impl TicketsOf<'_> {
     /// All of some days.
     #[must_use]
     pub const fn days(from: Date, to: Date) -> Self {
-        Self { days: (from, to), job: None, crew: None, task: None, mill: None, timber: None }
+        Self {
+            days: (from, to),
+            job: None,
+            crew: None,
+            task: None,
+            mill: None,
+            delivered: false,
+            timber: None,
+        }
     }
 
     /// Where they are listed, with what contracts make of each piece.
@@ -55,6 +65,7 @@ impl TicketsOf<'_> {
                     ("crew_id", self.crew.map(|crew| crew.to_string())),
                     ("task", self.task.map(|task| task.name().to_owned())),
                     ("delivered_to", self.mill.map(|mill| mill.to_string())),
+                    ("delivered", self.delivered.then(|| "true".to_owned())),
                     ("product", product.map(|product| product.name().to_owned())),
                     ("species", species.map(str::to_owned)),
                     ("pieces", Some("scaled".to_owned())),

@@ -74,6 +74,7 @@ fn row(
         mill: scope.mill,
         // What a mill got is no task of a crew.
         task: (stage != Stage::Delivered).then_some(stage.task()),
+        delivered: stage == Stage::Delivered,
         timber: Some((product, &species)),
         ..TicketsOf::days(days.0, days.1)
     };

@@ -59,6 +59,8 @@ pub struct TicketQuery {
     /// Delivered to this mill. A mill is shown what was delivered to it, whatever it asks for.
     #[param(value_type = Option<String>, format = Uuid)]
     delivered_to: Option<MillId>,
+    /// `true`: only tickets that were delivered to a mill; `false`: only the others.
+    delivered: Option<bool>,
     /// From this scale book.
     book: Option<String>,
     /// By this scaler, as the name stands on the ticket.
@@ -122,6 +124,7 @@ impl TicketQuery {
                 Some(Ok(day)) => Some(first_moment(day).map_err(out_of_range)?),
             },
             delivered_to: member.mill.or(self.delivered_to),
+            delivered: self.delivered,
             standing_only: self.standing.unwrap_or(false),
             state: self.state.map(|state| match state {
                 TicketState::Standing => TicketStanding::Standing,
