@@ -119,8 +119,8 @@ impl TicketFilter {
             let mut its_work = serde_json::Map::new();
             its_work.extend(self.crew.map(|crew| ("crew".to_owned(), serde_json::json!(crew))));
             its_work.extend(self.task.map(|task| ("task".to_owned(), serde_json::json!(task))));
-            query = query
-                .filter(sql::<Bool>("ticket.work @> ").bind::<Jsonb, _>(serde_json::json!([its_work])));
+            query =
+                query.filter(sql::<Bool>("ticket.work @> ").bind::<Jsonb, _>(serde_json::json!([its_work])));
         }
         if self.product.is_some() || self.species.is_some() {
             query = query.filter(

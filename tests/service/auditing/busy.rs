@@ -170,11 +170,19 @@ impl Busy {
         // Felled by one crew and the other, and one log by both of them in parts.
         let part = |crew: &str, piece: u16, parts: Option<&str>| {
             let mut entry = json!({"task": "felling", "crew_id": crew, "pieces": [piece]});
-            entry.as_object_mut().expect("an entry").extend(parts.map(|parts| ("parts".to_owned(), json!(parts))));
+            entry
+                .as_object_mut()
+                .expect("an entry")
+                .extend(parts.map(|parts| ("parts".to_owned(), json!(parts))));
             entry
         };
-        let divided = json!([part(first, 1, None), part(first, 2, Some("1")), part(other, 2, Some("2")),
-                             part(other, 3, None), skidded]);
+        let divided = json!([
+            part(first, 1, None),
+            part(first, 2, Some("1")),
+            part(other, 2, Some("2")),
+            part(other, 3, None),
+            skidded
+        ]);
         let hemlock = [log("14", "16"), log("18", "16"), rotten("22", "hemlock")];
         let _divided = self.post(&self.ticket(2, "2026-06-03", "Ada Quill", divided, &hemlock));
         // Felled for the hewers, whom the fellers' contract does not measure, and hewn.
@@ -182,7 +190,8 @@ impl Busy {
         let _timbers =
             self.post(&self.ticket(3, "2026-06-09", "Ada Quill", timbers.clone(), &[squared(), squared()]));
         // Poles, which nobody measures, and wood that stays on the landing.
-        let _poles = self.post(&self.ticket(4, "2026-06-10", "Bo Tarn", json!([felled(other)]), &[pole(), pole()]));
+        let _poles =
+            self.post(&self.ticket(4, "2026-06-10", "Bo Tarn", json!([felled(other)]), &[pole(), pole()]));
         let mut kept = self.ticket(5, "2026-06-11", "Bo Tarn", json!([felled(other), skidded]), &pine);
         kept.as_object_mut().expect("a ticket").remove("delivered_to");
         let _kept = self.post(&kept);
@@ -200,7 +209,8 @@ impl Busy {
         let _third = self.post(&self.ticket(10, "2026-06-17", "Bo Tarn", both, &pine));
         let _more = self.post(&self.ticket(11, "2026-06-18", "Ada Quill", timbers, &[squared()]));
         // Nothing pays the first crew for poles.
-        let _unpriced = self.post(&self.ticket(12, "2026-06-18", "Ada Quill", json!([felled(first)]), &[pole()]));
+        let _unpriced =
+            self.post(&self.ticket(12, "2026-06-18", "Ada Quill", json!([felled(first)]), &[pole()]));
         self.work_elsewhere();
         self.pay();
     }

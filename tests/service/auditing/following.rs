@@ -47,7 +47,10 @@ fn stage(actor: &Actor, row: &Value, followed: &mut Followed) {
     for ticket in &tickets {
         let alone = stages(actor, std::slice::from_ref(ticket));
         let wanted = key(row);
-        assert!(alone.keys().any(|one| (&one.0, &one.1, &one.2) == (&wanted.0, &wanted.1, &wanted.2)), "{row:#}");
+        assert!(
+            alone.keys().any(|one| (&one.0, &one.1, &one.2) == (&wanted.0, &wanted.1, &wanted.2)),
+            "{row:#}"
+        );
     }
 }
 
@@ -152,7 +155,8 @@ fn every_address_leads_to_what_its_figure_is_made_of() {
             assert_eq!(ticket["ticket"]["delivered_to"], row["mill_id"]);
             exact += mills_net(ticket, &busy);
         }
-        let net: i64 = row["volumes"].as_array().expect("volumes").iter().map(|one| millionths(&one["net"])).sum();
+        let net: i64 =
+            row["volumes"].as_array().expect("volumes").iter().map(|one| millionths(&one["net"])).sum();
         assert_eq!(exact, net, "{row:#}");
     }
     for (kind, least) in
@@ -164,7 +168,8 @@ fn every_address_leads_to_what_its_figure_is_made_of() {
 
 /// The net volume of the pieces that a ticket's mill pays for, in millionths.
 fn mills_net(ticket: &Value, busy: &Busy) -> i64 {
-    let mill = if ticket["ticket"]["delivered_to"] == *busy.upper_mill { &busy.upper } else { &busy.outfit.mill };
+    let mill =
+        if ticket["ticket"]["delivered_to"] == *busy.upper_mill { &busy.upper } else { &busy.outfit.mill };
     // A mill is shown its own scale and no other.
     let seen = mill.get(&format!("/v1/tickets/{}", text(ticket, "ticket_id"))).expect(200);
     let Some(scaled) = seen["scaled"].get(0) else { return 0 };

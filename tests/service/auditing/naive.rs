@@ -41,7 +41,10 @@ fn parties(actor: &Actor) -> BTreeMap<String, String> {
         .iter()
         .map(|one| {
             let party = one["party"].as_object().expect("a party").values().next().expect("an id");
-            (one["contract_id"].as_str().expect("an id").to_owned(), party.as_str().expect("an id").to_owned())
+            (
+                one["contract_id"].as_str().expect("an id").to_owned(),
+                party.as_str().expect("an id").to_owned(),
+            )
         })
         .collect()
 }
@@ -57,7 +60,9 @@ fn scale(
     let mut contracts: Vec<&Value> = ticket["scaled"].as_array().into_iter().flatten().collect();
     contracts.sort_by_key(|one| one["contract_id"].as_str());
     let measured = |one: &&Value| one["pieces"][piece].get("unit").is_some();
-    let with = |one: &&Value, party: &[&str]| party.contains(&parties[one["contract_id"].as_str().expect("an id")].as_str());
+    let with = |one: &&Value, party: &[&str]| {
+        party.contains(&parties[one["contract_id"].as_str().expect("an id")].as_str())
+    };
     let choices: [&dyn Fn(&&Value) -> bool; 3] =
         [&|one| with(one, doers), &|one| with(one, &mills), &|_| true];
     choices.iter().enumerate().find_map(|(choice, fits)| {
@@ -78,7 +83,9 @@ pub fn stages(actor: &Actor, tickets: &[Value]) -> BTreeMap<Key, Figures> {
                 let entries = facts["work"].as_array().expect("work").iter();
                 entries
                     .filter(|one| one["task"] == task)
-                    .filter(|one| one["pieces"].as_array().expect("spelled out").iter().any(|one| *one == number))
+                    .filter(|one| {
+                        one["pieces"].as_array().expect("spelled out").iter().any(|one| *one == number)
+                    })
                     .map(|one| one["crew_id"].as_str().expect("an id"))
                     .collect()
             };

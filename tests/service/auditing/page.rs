@@ -36,12 +36,33 @@ fn is_sound(page: &Html, source: &str) {
     assert_eq!(all(page, "html[lang=en] > head > title").len(), 1);
     assert_eq!(all(page, "main").len(), 1);
     // No level of heading is left out.
-    let levels = all(page, "h1, h2, h3, h4, h5, h6").iter().map(|one| one.value().name().to_owned()).collect::<Vec<_>>();
+    let levels = all(page, "h1, h2, h3, h4, h5, h6")
+        .iter()
+        .map(|one| one.value().name().to_owned())
+        .collect::<Vec<_>>();
     for pair in levels.windows(2) {
-        assert!(pair[1][1..].parse::<u8>().expect("a level") <= pair[0][1..].parse::<u8>().expect("a level") + 1, "{levels:?}");
+        assert!(
+            pair[1][1..].parse::<u8>().expect("a level") <= pair[0][1..].parse::<u8>().expect("a level") + 1,
+            "{levels:?}"
+        );
     }
     // Nothing is fetched, nothing runs, nothing is sent.
-    for selector in ["script", "link", "iframe", "object", "embed", "img", "form", "base", "image", "use", "foreignObject", "[style]", "[src]", "meta[http-equiv]"] {
+    for selector in [
+        "script",
+        "link",
+        "iframe",
+        "object",
+        "embed",
+        "img",
+        "form",
+        "base",
+        "image",
+        "use",
+        "foreignObject",
+        "[style]",
+        "[src]",
+        "meta[http-equiv]",
+    ] {
         assert!(all(page, selector).is_empty(), "{selector}");
     }
     for element in all(page, "*") {
@@ -54,7 +75,8 @@ fn is_sound(page: &Html, source: &str) {
     }
     let outside = source.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
     assert!(!outside.contains("://") && !outside.contains("@import"), "an address of somewhere else");
-    let ids: Vec<_> = all(page, "[id]").iter().filter_map(|one| one.value().id().map(str::to_owned)).collect();
+    let ids: Vec<_> =
+        all(page, "[id]").iter().filter_map(|one| one.value().id().map(str::to_owned)).collect();
     let known: BTreeSet<_> = ids.iter().cloned().collect();
     assert_eq!(known.len(), ids.len(), "an id stands twice");
     for element in all(page, "[aria-labelledby]") {
@@ -63,7 +85,8 @@ fn is_sound(page: &Html, source: &str) {
         }
     }
     for link in all(page, "a[href]") {
-        let id = link.value().attr("href").and_then(|href| href.strip_prefix('#')).expect("a place on the page");
+        let id =
+            link.value().attr("href").and_then(|href| href.strip_prefix('#')).expect("a place on the page");
         assert!(known.contains(id), "{id}");
     }
     for table in all(page, "table") {
@@ -78,14 +101,21 @@ fn is_sound(page: &Html, source: &str) {
         assert_eq!(svg.value().attr("role"), Some("img"));
         assert!(svg.value().attr("viewBox").is_some() && svg.value().attr("width").is_none());
         let labels = svg.value().attr("aria-labelledby").expect("labels");
-        let named: Vec<_> = ["title", "desc"].iter()
-            .map(|part| within(svg, part).first().and_then(|one| one.value().id()).expect("it is there")).collect();
+        let named: Vec<_> = ["title", "desc"]
+            .iter()
+            .map(|part| within(svg, part).first().and_then(|one| one.value().id()).expect("it is there"))
+            .collect();
         assert_eq!(labels.split(' ').collect::<Vec<_>>(), named);
-        assert!(within(svg, "title").iter().chain(&within(svg, "desc")).all(|one| !words(*one).trim().is_empty()));
+        assert!(
+            within(svg, "title").iter().chain(&within(svg, "desc")).all(|one| !words(*one).trim().is_empty())
+        );
         // Black, white, greys, and the two patterns.
         for element in within(svg, "[fill], [stroke]") {
             for paint in ["fill", "stroke"].iter().filter_map(|name| element.value().attr(name)) {
-                assert!(["none", "#000", "#333", "#666", "#fff"].contains(&paint) || paint.starts_with("url(#"), "{paint}");
+                assert!(
+                    ["none", "#000", "#333", "#666", "#fff"].contains(&paint) || paint.starts_with("url(#"),
+                    "{paint}"
+                );
             }
         }
     }
@@ -101,10 +131,7 @@ fn is_sound(page: &Html, source: &str) {
 fn rows(page: &Html, id: &str) -> Vec<Vec<String>> {
     let found = all(page, &format!("table[id=\"{id}\"] tbody tr"));
     assert!(!found.is_empty(), "no rows in {id}");
-    found
-        .into_iter()
-        .map(|row| row.children().filter_map(ElementRef::wrap).map(words).collect())
-        .collect()
+    found.into_iter().map(|row| row.children().filter_map(ElementRef::wrap).map(words).collect()).collect()
 }
 
 fn shown(figure: &Value) -> String {
@@ -168,21 +195,28 @@ fn the_page_is_sound_and_its_tables_hold_the_reports_figures() {
             expected.push([vec![name.clone()], volumes(row)].concat());
         }
     }
-    let found: Vec<Vec<String>> =
-        rows(&page, "table-defect").iter().map(|row| [vec![row[0].clone()], row[4..].to_vec()].concat()).collect();
+    let found: Vec<Vec<String>> = rows(&page, "table-defect")
+        .iter()
+        .map(|row| [vec![row[0].clone()], row[4..].to_vec()].concat())
+        .collect();
     assert_eq!(found, expected);
     for (table, pointer, members, from) in [
         ("table-contracts", "/volume_against_pay/contracts", &["earned", "posted", "open"][..], 2),
         ("table-payees", "/volume_against_pay/payees", &["earned", "posted", "open", "paid", "balance"], 1),
     ] {
         let found: Vec<Vec<String>> = rows(&page, table).iter().map(|row| row[from..].to_vec()).collect();
-        let expected: Vec<Vec<String>> =
-            list(pointer).iter().map(|row| members.iter().map(|member| shown(&row[member])).collect()).collect();
+        let expected: Vec<Vec<String>> = list(pointer)
+            .iter()
+            .map(|row| members.iter().map(|member| shown(&row[member])).collect())
+            .collect();
         assert_eq!(found, expected, "{table}");
     }
-    let margins: Vec<Vec<String>> = rows(&page, "table-margin").iter().map(|row| row[3..6].to_vec()).collect();
-    let mut expected: Vec<Vec<String>> =
-        list("/margin/rows").iter().map(|row| ["owed", "cost", "margin"].map(|one| shown(&row[one])).to_vec()).collect();
+    let margins: Vec<Vec<String>> =
+        rows(&page, "table-margin").iter().map(|row| row[3..6].to_vec()).collect();
+    let mut expected: Vec<Vec<String>> = list("/margin/rows")
+        .iter()
+        .map(|row| ["owed", "cost", "margin"].map(|one| shown(&row[one])).to_vec())
+        .collect();
     expected.push(["owed", "cost", "margin"].map(|one| shown(&report["margin"][one])).to_vec());
     assert_eq!(margins, expected);
     costs(&page, &list("/cost_by_week"));
@@ -196,7 +230,11 @@ fn costs(page: &Html, report: &[Value]) {
     for (row, said) in rows(page, "table-tasks-1").iter().zip(&of_first) {
         assert_eq!(row[0], text(said, "week_ends_on"));
         for (head, figure) in heads.iter().zip(row).skip(3) {
-            let task = said["tasks"].as_array().expect("tasks").iter().find(|one| one["task"] == head.to_lowercase());
+            let task = said["tasks"]
+                .as_array()
+                .expect("tasks")
+                .iter()
+                .find(|one| one["task"] == head.to_lowercase());
             assert_eq!(*figure, shown(task.map_or(&Value::Null, |task| &task["per_unit"])), "{head}");
         }
     }
@@ -252,7 +290,9 @@ fn a_browser_is_told_to_run_and_fetch_nothing() {
     assert!(policy.starts_with("default-src 'none'; style-src 'unsafe-inline'"), "{policy}");
     assert!(!policy.contains("script-src"), "{policy}");
     assert_eq!(reply.header("x-content-type-options"), Some("nosniff"));
-    for says in ["not legal advice", "licensing of scalers", "halves up", "standing in", "thousand board feet"] {
+    for says in
+        ["not legal advice", "licensing of scalers", "halves up", "standing in", "thousand board feet"]
+    {
         assert!(reply.text.contains(says), "{says}");
     }
 }

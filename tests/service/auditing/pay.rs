@@ -35,9 +35,13 @@ fn payees_add_up_to_their_contracts_and_to_their_accounts() {
         assert_eq!(cents(&one["balance"]), cents(&one["posted"]) - cents(&one["paid"]), "{one:#}");
     }
     // For a crew there are its own hands; for a job, and for a mill's contract, there are none.
-    let of_crew = actor.get(&format!("/v1/audit/volume-against-pay?{SPAN}&crew_id={}", busy.hewers)).expect(200);
+    let of_crew =
+        actor.get(&format!("/v1/audit/volume-against-pay?{SPAN}&crew_id={}", busy.hewers)).expect(200);
     assert_eq!(of_crew["payees"].as_array().map(Vec::len), Some(3));
-    for query in [format!("job_id={}", busy.outfit.job), format!("contract_id={}", contracts[0]["contract_id"].as_str().expect("an id"))] {
+    for query in [
+        format!("job_id={}", busy.outfit.job),
+        format!("contract_id={}", contracts[0]["contract_id"].as_str().expect("an id")),
+    ] {
         let shown = actor.get(&format!("/v1/audit/volume-against-pay?{SPAN}&{query}")).expect(200);
         let is_crew = query.starts_with("contract");
         assert_eq!(shown.get("payees").is_some(), is_crew, "{query}: {shown:#}");
@@ -76,7 +80,10 @@ fn each_task_costs_so_much_a_thousand_week_by_week() {
     let whole = &report["margin"]["rows"][0];
     assert!(whole.get("week_ends_on").is_none());
     assert_eq!(cents(&whole["tasks"][0]["per_unit"]), 1002);
-    assert_eq!(outfit.contractor.get("/v1/audit/margin?from=2026-06-01&to=2026-06-13").expect(200)["rows"][0]["tasks"], whole["tasks"]);
+    assert_eq!(
+        outfit.contractor.get("/v1/audit/margin?from=2026-06-01&to=2026-06-13").expect(200)["rows"][0]["tasks"],
+        whole["tasks"]
+    );
 }
 
 #[test]
@@ -88,18 +95,25 @@ fn what_is_asked_must_be_there() {
     let nobody = "01977000-0000-7000-8000-000000000099";
     let _problem = audit(&format!("{SPAN}&contract_id={nobody}")).refuses(Code::NotFound);
     let felling = &busy.outfit.felling_contract;
-    let _problem = audit(&format!("{SPAN}&contract_id={felling}&job_id={}", busy.other_job)).refuses(Code::NotFound);
-    let _problem = audit(&format!("{SPAN}&contract_id={felling}&crew_id={}", busy.hewers)).refuses(Code::NotFound);
+    let _problem =
+        audit(&format!("{SPAN}&contract_id={felling}&job_id={}", busy.other_job)).refuses(Code::NotFound);
+    let _problem =
+        audit(&format!("{SPAN}&contract_id={felling}&crew_id={}", busy.hewers)).refuses(Code::NotFound);
     let _problem = audit("from=2026-06-07&to=2026-06-01").refuses(Code::WrongAddress);
     let none = audit(&format!("{SPAN}&crew_id={nobody}")).expect(200);
     assert_eq!((&none["contracts"], none.get("stages"), none.get("payees")), (&json!([]), None, None));
     let report = |query: &str| actor.get(&format!("/v1/reports/audit?{query}"));
     let _problem = report(&format!("{SPAN}&job_id={nobody}")).refuses(Code::NotFound);
     let _problem = report("from=2026-06-07&to=2026-06-01").refuses(Code::WrongAddress);
-    for wrong in ["format=pdf", "section=margin", "format=html&section=margin", "format=csv&section=pay", "crew_id=1"] {
+    for wrong in
+        ["format=pdf", "section=margin", "format=html&section=margin", "format=csv&section=pay", "crew_id=1"]
+    {
         let _problem = report(&format!("{SPAN}&{wrong}")).refuses(Code::WrongAddress);
     }
 }
+
+/// Whether a ticket is wanted.
+type Wanted<'a> = dyn Fn(&Value) -> bool + 'a;
 
 #[test]
 fn tickets_are_found_by_task_timber_and_mill() {
@@ -111,7 +125,7 @@ fn tickets_are_found_by_task_timber_and_mill() {
         ticket["ticket"][member].as_array().expect("a list").iter().any(wanted)
     };
     let crew = &busy.other_fellers;
-    let cases: [(String, &dyn Fn(&Value) -> bool); 8] = [
+    let cases: [(String, &Wanted<'_>); 8] = [
         ("delivered=true".to_owned(), &|one| one["ticket"].get("delivered_to").is_some()),
         ("delivered=false".to_owned(), &|one| one["ticket"].get("delivered_to").is_none()),
         ("task=hewing".to_owned(), &|one| has(one, "work", &|entry| entry["task"] == "hewing")),
@@ -123,9 +137,13 @@ fn tickets_are_found_by_task_timber_and_mill() {
             has(one, "pieces", &|piece| text(piece, "species").to_lowercase() == "white pine")
         }),
         ("product=log&species=white%20pine".to_owned(), &|one| {
-            has(one, "pieces", &|piece| piece["product"] == "log" && text(piece, "species").to_lowercase() == "white pine")
+            has(one, "pieces", &|piece| {
+                piece["product"] == "log" && text(piece, "species").to_lowercase() == "white pine"
+            })
         }),
-        (format!("delivered_to={}", busy.upper_mill), &|one| one["ticket"]["delivered_to"] == *busy.upper_mill),
+        (format!("delivered_to={}", busy.upper_mill), &|one| {
+            one["ticket"]["delivered_to"] == *busy.upper_mill
+        }),
     ];
     for (query, wanted) in cases {
         let found = super::naive::all(actor, &format!("/v1/tickets?state=standing&{query}"));

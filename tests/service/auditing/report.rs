@@ -35,17 +35,27 @@ fn volume_by_week_is_what_the_tickets_say() {
             added(&mut expected, (stage, scale), figures);
         }
         let mut found = BTreeMap::new();
-        for row in shown["volume_by_week"].as_array().expect("rows").iter().filter(|row| row["week_ends_on"] == ends_on) {
-            let scale = row.get("scaled_by").map(|scale| {
-                (text(scale, "contract_title"), text(scale, "unit"), scale["own"] == true)
-            });
-            assert!(found.insert((text(row, "stage"), scale), figures(row)).is_none(), "{row:#} stands twice");
+        for row in shown["volume_by_week"]
+            .as_array()
+            .expect("rows")
+            .iter()
+            .filter(|row| row["week_ends_on"] == ends_on)
+        {
+            let scale = row
+                .get("scaled_by")
+                .map(|scale| (text(scale, "contract_title"), text(scale, "unit"), scale["own"] == true));
+            assert!(
+                found.insert((text(row, "stage"), scale), figures(row)).is_none(),
+                "{row:#} stands twice"
+            );
             share(row);
         }
         assert_eq!(found, expected, "{ends_on}");
     }
-    assert_eq!(answered(&shown["volume_against_pay"]["stages"]),
-               stages(actor, &all(actor, &format!("/v1/tickets?state=standing&pieces=scaled&{SPAN}"))));
+    assert_eq!(
+        answered(&shown["volume_against_pay"]["stages"]),
+        stages(actor, &all(actor, &format!("/v1/tickets?state=standing&pieces=scaled&{SPAN}")))
+    );
 }
 
 /// The share of defect is net and gross held against each other, in lowest terms or as a decimal.
@@ -73,25 +83,38 @@ fn every_scalers_pieces_count_once() {
     let actor = &busy.outfit.contractor;
     let shown = report(actor, SPAN);
     let mut expected: BTreeMap<(String, String), Figures> = BTreeMap::new();
-    let parties: BTreeMap<String, bool> = all(actor, "/v1/contracts").iter()
-        .map(|one| (text(one, "contract_id"), one["party"].get("mill_id").is_some())).collect();
+    let parties: BTreeMap<String, bool> = all(actor, "/v1/contracts")
+        .iter()
+        .map(|one| (text(one, "contract_id"), one["party"].get("mill_id").is_some()))
+        .collect();
     for ticket in all(actor, &format!("/v1/tickets?state=standing&pieces=scaled&{SPAN}")) {
         let mut scales: Vec<&Value> = ticket["scaled"].as_array().into_iter().flatten().collect();
         // A mill's scale before the crews', and of these the first that was filed.
-        scales.sort_by_key(|one| (!parties[one["contract_id"].as_str().expect("an id")], text(one, "contract_id")));
+        scales.sort_by_key(|one| {
+            (!parties[one["contract_id"].as_str().expect("an id")], text(one, "contract_id"))
+        });
         for place in 0..ticket["piece_count"].as_u64().expect("a count") {
             let place = usize::try_from(place).expect("a place");
             let scale = scales.iter().find(|one| one["pieces"][place].get("unit").is_some());
             let Some(scale) = scale else { continue };
             let volume = &scale["pieces"][place];
-            let sum = expected.entry((text(&ticket["ticket"], "scaler"), text(scale, "contract_title"))).or_default();
+            let sum = expected
+                .entry((text(&ticket["ticket"], "scaler"), text(scale, "contract_title")))
+                .or_default();
             let cull = i64::from(volume.get("cull").is_some());
-            *sum = (sum.0 + 1, sum.1 + cull, sum.2 + millionths(&volume["gross"]), sum.3 + millionths(&volume["net"]));
+            *sum = (
+                sum.0 + 1,
+                sum.1 + cull,
+                sum.2 + millionths(&volume["gross"]),
+                sum.3 + millionths(&volume["net"]),
+            );
         }
     }
     let rows = shown["defect_by_scaler"].as_array().expect("rows");
-    let found: BTreeMap<_, _> = rows.iter()
-        .map(|row| ((text(row, "scaler"), text(&row["scaled_by"], "contract_title")), figures(row))).collect();
+    let found: BTreeMap<_, _> = rows
+        .iter()
+        .map(|row| ((text(row, "scaler"), text(&row["scaled_by"], "contract_title")), figures(row)))
+        .collect();
     assert_eq!(found, expected);
     assert_eq!(found.len(), rows.len());
     assert!(found.keys().any(|key| key.0 == HOSTILE));
@@ -118,7 +141,11 @@ fn rows_for_spreadsheets_say_what_the_report_says() {
     let shown = report(actor, SPAN);
     let reply = actor.get(&format!("/v1/reports/audit?{SPAN}&format=csv"));
     assert_eq!(reply.header("content-type"), Some("text/csv; charset=utf-8; header=present"));
-    assert!(reply.header("content-disposition").is_some_and(|says| says.contains("audit_2026-05-31_2026-06-27.csv")));
+    assert!(
+        reply
+            .header("content-disposition")
+            .is_some_and(|says| says.contains("audit_2026-05-31_2026-06-27.csv"))
+    );
     let mut reader = csv::Reader::from_reader(reply.text.as_bytes());
     let rows: Vec<BTreeMap<String, String>> = reader.deserialize().map(|row| row.expect("a row")).collect();
     let of = |section: &str| rows.iter().filter(|row| row["section"] == section).collect::<Vec<_>>();
@@ -141,14 +168,20 @@ fn rows_for_spreadsheets_say_what_the_report_says() {
                 }
             }
             for amount in ["earned", "posted", "open", "paid", "balance", "owed", "cost", "margin"] {
-                assert_eq!(row[amount], said[amount]["amount"].as_str().unwrap_or_default(), "{section} {amount}");
+                assert_eq!(
+                    row[amount],
+                    said[amount]["amount"].as_str().unwrap_or_default(),
+                    "{section} {amount}"
+                );
             }
         }
     }
-    let timber: usize = list("/defect_by_scaler").iter().map(|one| one["timber"].as_array().map_or(0, Vec::len)).sum();
+    let timber: usize =
+        list("/defect_by_scaler").iter().map(|one| one["timber"].as_array().map_or(0, Vec::len)).sum();
     assert_eq!(of("defect_by_scaler").len(), timber);
     assert!(of("defect_by_scaler").iter().any(|row| row["scaler"] == HOSTILE));
-    let costs: usize = list("/cost_by_week").iter().map(|one| one["tasks"].as_array().map_or(0, Vec::len) + 1).sum();
+    let costs: usize =
+        list("/cost_by_week").iter().map(|one| one["tasks"].as_array().map_or(0, Vec::len) + 1).sum();
     assert_eq!(of("cost_by_week").len(), costs);
     // One section is the same rows alone.
     let one = actor.get(&format!("/v1/reports/audit?{SPAN}&format=csv&section=payees")).text;

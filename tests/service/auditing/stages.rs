@@ -34,8 +34,10 @@ fn stages_are_what_the_tickets_say_for_every_question() {
         assert_eq!(of_job, stages(actor, &tickets(actor, &query)));
     }
     let weeks = whole["weeks"].as_array().expect("weeks");
-    assert_eq!(weeks.iter().map(|week| text(week, "week_ends_on")).collect::<Vec<_>>(),
-               ["2026-06-06", "2026-06-13", "2026-06-20", "2026-06-27"]);
+    assert_eq!(
+        weeks.iter().map(|week| text(week, "week_ends_on")).collect::<Vec<_>>(),
+        ["2026-06-06", "2026-06-13", "2026-06-20", "2026-06-27"]
+    );
     for week in weeks {
         let ends_on: jiff::civil::Date = text(week, "week_ends_on").parse().expect("a day");
         let begins_on = ends_on - jiff::Span::new().days(6);
@@ -56,8 +58,11 @@ fn a_crew_is_asked_about_with_the_pieces_that_it_worked() {
         for ticket in &mut of_crew {
             let work = ticket["ticket"]["work"].as_array_mut().expect("work");
             work.retain(|entry| entry["crew_id"] == **crew);
-            let worked: Vec<u64> = work.iter().flat_map(|entry| entry["pieces"].as_array().expect("pieces"))
-                .map(|piece| piece.as_u64().expect("a number")).collect();
+            let worked: Vec<u64> = work
+                .iter()
+                .flat_map(|entry| entry["pieces"].as_array().expect("pieces"))
+                .map(|piece| piece.as_u64().expect("a number"))
+                .collect();
             leave_out(ticket, &worked);
         }
         assert_eq!(answered(&shown["stages"]), stages(actor, &of_crew), "{shown:#}");
@@ -69,7 +74,8 @@ fn a_crew_is_asked_about_with_the_pieces_that_it_worked() {
             assert_eq!(one["contracts"].as_array().map(Vec::len), Some(1));
             assert_eq!(one["contracts"][0]["earned"], contract["earned"]);
             let job = &actor.get(&format!("/v1/contracts/{id}")).expect(200)["job_id"];
-            let same = audit(actor, &format!("{SPAN}&crew_id={crew}&job_id={}", job.as_str().expect("an id")));
+            let same =
+                audit(actor, &format!("{SPAN}&crew_id={crew}&job_id={}", job.as_str().expect("an id")));
             assert_eq!(one["stages"], same["stages"]);
             assert_eq!(one["margin"], same["margin"]);
         }
@@ -80,7 +86,8 @@ fn a_crew_is_asked_about_with_the_pieces_that_it_worked() {
 fn leave_out(ticket: &mut Value, worked: &[u64]) {
     let pieces = ticket["ticket"]["pieces"].as_array().expect("pieces").len();
     assert!(!worked.is_empty());
-    let kept: Vec<usize> = (0..pieces).filter(|place| worked.contains(&u64::try_from(place + 1).expect("a number"))).collect();
+    let kept: Vec<usize> =
+        (0..pieces).filter(|place| worked.contains(&u64::try_from(place + 1).expect("a number"))).collect();
     let keep = |list: &Value| Value::from(kept.iter().map(|place| list[*place].clone()).collect::<Vec<_>>());
     let facts = &mut ticket["ticket"];
     facts["pieces"] = keep(&facts["pieces"]);
@@ -107,7 +114,9 @@ fn rules_are_named_and_volumes_of_two_rules_stand_apart() {
     let rows = shown["stages"].as_array().expect("rows");
     let rules = |title: &str| {
         let row = rows.iter().find(|row| {
-            row["stage"] == "felled" && row["scaled_by"]["contract_title"] == title && row["species"] == "white pine"
+            row["stage"] == "felled"
+                && row["scaled_by"]["contract_title"] == title
+                && row["species"] == "white pine"
         });
         row.unwrap_or_else(|| panic!("{title}: {rows:#?}"))["scaled_by"]["rules"].clone()
     };

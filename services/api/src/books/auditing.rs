@@ -117,7 +117,8 @@ pub async fn audit(books: &mut Books, member: &Member, asked: &Asked) -> Result<
         margin: None,
     };
     let is_mill = |one: &&ContractAudit| matches!(one.party, wire::Party::MillId(_));
-    view.owed_by_mills = contracts::sum(view.contracts.iter().filter(is_mill).map(|one| one.earned), &outfit)?;
+    view.owed_by_mills =
+        contracts::sum(view.contracts.iter().filter(is_mill).map(|one| one.earned), &outfit)?;
     if asked.job.is_none() && (scope.mill.is_none() || scope.for_mill) {
         view.payees = payees(books, &found, (scope, &outfit), &names).await?;
     }

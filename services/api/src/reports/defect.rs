@@ -38,11 +38,7 @@ pub fn by_scaler(audited: &Audited) -> Result<Vec<ScalerDefect>, Refusal> {
     sums.into_iter().map(|((scale, scaler), sum)| row(audited, (scale, scaler), &sum)).collect()
 }
 
-fn row(
-    audited: &Audited,
-    (scale, scaler): (OneScale, &str),
-    sums: &Sums,
-) -> Result<ScalerDefect, Refusal> {
+fn row(audited: &Audited, (scale, scaler): (OneScale, &str), sums: &Sums) -> Result<ScalerDefect, Refusal> {
     let Sums { all, timber } = sums;
     let timber = timber.iter().map(|((product, species), sum)| {
         Ok(ScalerTimber {

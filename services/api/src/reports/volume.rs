@@ -54,7 +54,8 @@ fn nothing(week_ends_on: Date, row: &StageRow) -> VolumeWeekRow {
 }
 
 fn add(sum: &mut VolumeWeekRow, row: &StageRow) -> Result<(), kernel::NumberError> {
-    let plus = |sum: Option<Fixed>, more: Option<Fixed>| sum.zip(more).map(|(sum, more)| sum.plus(more)).transpose();
+    let plus =
+        |sum: Option<Fixed>, more: Option<Fixed>| sum.zip(more).map(|(sum, more)| sum.plus(more)).transpose();
     sum.pieces = sum.pieces.saturating_add(row.pieces);
     sum.culls = sum.culls.zip(row.culls).map(|(sum, more)| sum.saturating_add(more));
     sum.gross = plus(sum.gross, row.gross)?;

@@ -48,13 +48,8 @@ pub(crate) async fn run(options: &AuditOptions, client: &Client, json: bool) -> 
     let (Some(from), Some(to)) = (options.from, options.to) else {
         anyhow::bail!("name the first and the last day with --from and --to");
     };
-    let query = AuditQuery {
-        from,
-        to,
-        job_id: options.job,
-        contract_id: options.contract,
-        crew_id: options.crew,
-    };
+    let query =
+        AuditQuery { from, to, job_id: options.job, contract_id: options.contract, crew_id: options.crew };
     let found = client.audit_volume_against_pay(&query).await?;
     output::paper(&found, json, text::audit)?;
     Ok(Ending::Done)

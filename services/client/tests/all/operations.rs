@@ -2,8 +2,8 @@
 
 use client::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery,
-    ExportQuery, JournalQuery, MarginQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExportQuery, JournalQuery, MarginQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery,
+    SettlementQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -79,7 +79,8 @@ async fn ask(operation: &str, client: &Client) -> bool {
         }
         "audit_volume_against_pay" => {
             let days = AuditQuery::of_days(date(2031, 6, 1), date(2031, 6, 7));
-            let query = AuditQuery { job_id: Some(id()), contract_id: Some(id()), crew_id: Some(id()), ..days };
+            let query =
+                AuditQuery { job_id: Some(id()), contract_id: Some(id()), crew_id: Some(id()), ..days };
             client.audit_volume_against_pay(&query).await.is_err()
         }
         "live" => client.live().await.is_err(),

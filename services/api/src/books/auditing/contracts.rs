@@ -78,8 +78,7 @@ impl Found {
         let mut rows: BTreeMap<(TermsId, u16), AuditPayRow> = BTreeMap::new();
         for one in self.entitled.iter().filter(|one| one.key.contract == contract.id) {
             let row = self.pay_row(&mut rows, &one.key, following, outfit)?;
-            let earned =
-                settlement::amount(one.quantity, one.rate.price, one.rate.unit, outfit.currency)?;
+            let earned = settlement::amount(one.quantity, one.rate.price, one.rate.unit, outfit.currency)?;
             row.quantity = row.quantity.plus(one.quantity)?;
             row.pieces = row.pieces.saturating_add(one.pieces);
             row.earned = row.earned.plus(earned)?;

@@ -53,11 +53,9 @@ pub fn rows<'a>(
         let key = (stage, cell.product, cell.species.clone(), scale.is_none(), scale);
         sums.entry(key).or_default().add(cell)?;
     }
-    let rows = sums
-        .into_iter()
-        .map(|((stage, product, species, _, scale), sum)| {
-            row((stage, product, species, scale), &sum, days, naming)
-        });
+    let rows = sums.into_iter().map(|((stage, product, species, _, scale), sum)| {
+        row((stage, product, species, scale), &sum, days, naming)
+    });
     rows.collect()
 }
 

@@ -53,21 +53,14 @@ impl Axis {
 
 /// The next figure at or above this one that is one digit but 7 or 9 with zeros after it; zero for zero.
 fn round_above(figure: u64) -> i64 {
-    let mut ten = 1_i64;
-    while figure > 0 {
-        for first in [1, 2, 3, 4, 5, 6, 8] {
-            match ten.checked_mul(first) {
-                Some(round) if round.unsigned_abs() >= figure => return round,
-                Some(_) => {}
-                None => return i64::MAX,
-            }
-        }
-        match ten.checked_mul(10) {
-            Some(next) => ten = next,
-            None => return i64::MAX,
-        }
+    if figure == 0 {
+        return 0;
     }
-    0
+    let tens = std::iter::successors(Some(1_i64), |ten| ten.checked_mul(10));
+    tens.flat_map(|ten| [1, 2, 3, 4, 5, 6, 8].map(|first| ten.checked_mul(first)))
+        .flatten()
+        .find(|round| round.unsigned_abs() >= figure)
+        .unwrap_or(i64::MAX)
 }
 
 #[cfg(test)]

@@ -220,8 +220,7 @@ mod tests {
         let weeks = [date(2030, 1, 5), date(2030, 1, 12)];
         let bar = |text: &str| Some(Bar::solid(text.parse().unwrap()));
         let panel = Panel { says: vec![], bars: vec![bar("1"), bar("-1")] };
-        let svg =
-            panels(&heading, BarParts { solid: "cost", hatched: None }, &weeks, &[panel]).into_string();
+        let svg = panels(&heading, BarParts { solid: "cost", hatched: None }, &weeks, &[panel]).into_string();
         // Both are half of the panel; one begins where the other ends.
         assert_eq!(svg.matches("height=\"40\" fill=\"#333\"").count(), 2, "{svg}");
         assert!(svg.contains(">-1</text>"), "{svg}");

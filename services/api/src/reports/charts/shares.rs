@@ -47,7 +47,9 @@ pub fn shares(heading: &Heading, groups: &[ShareGroup]) -> Markup {
     for group in groups {
         top = top.plus(LINE);
         let says = fitting(&group.says, LETTERS_ACROSS);
-        drawn.push(html! { g font-weight="bold" { (text((Tenths(0), top.minus(Tenths(40))), "start", &says)) } });
+        drawn.push(
+            html! { g font-weight="bold" { (text((Tenths(0), top.minus(Tenths(40))), "start", &says)) } },
+        );
         for bar in &group.bars {
             top = top.plus(LINE);
             let end = axis.place(bar.percent);

@@ -25,7 +25,7 @@ pub fn section(report: &AuditReport) -> Option<Section> {
     }
     let content = html! {
         p { "What crews earn on wood that was delivered, task by task, held against the mill's net scale of the same wood. \
-Make-up, premiums, hours and days that are tied to no ticket are not in it." }
+    Make-up, premiums, hours and days that are tied to no ticket are not in it." }
         @if woods.is_empty() { p { "Nothing was delivered in these weeks." } }
         @for (number, wood) in (1_u32..).zip(&woods) {
             @let rows: Vec<_> =
@@ -67,10 +67,13 @@ fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -
     }
 }
 
+/// Takes a figure from a row.
+type Figure<'a> = dyn Fn(&MarginRow) -> Option<Money> + 'a;
+
 /// What stands in a column of the table, and in a panel of the chart.
 struct Column<'a> {
     says: String,
-    figure: Box<dyn Fn(&MarginRow) -> Option<Money> + 'a>,
+    figure: Box<Figure<'a>>,
 }
 
 /// A chart and the table after it.
@@ -99,7 +102,8 @@ impl Drawn<'_> {
                 report.currency,
                 words::per(size)
             ),
-            says: "A bar is a week; all panels have one axis. The figures stand in the table below.".to_owned(),
+            says: "A bar is a week; all panels have one axis. The figures stand in the table below."
+                .to_owned(),
         };
         let bar = |column: &Column<'_>, week: &Date| {
             let row = rows.iter().find(|row| row.week_ends_on == Some(*week))?;

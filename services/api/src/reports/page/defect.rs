@@ -21,7 +21,7 @@ pub fn section(report: &AuditReport) -> Section {
     };
     let content = html! {
         p { "A higher share tells no better scaler and no worse one: each may have had other timber before him. Only a check \
-scale compares two people on the same sticks." }
+    scale compares two people on the same sticks." }
         @if rows.is_empty() {
             p { "Nothing with a volume was scaled in these weeks." }
         } @else {

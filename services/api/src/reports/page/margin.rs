@@ -13,7 +13,7 @@ pub fn section(report: &AuditReport) -> Option<Section> {
     let margin = report.margin.as_ref()?;
     let content = html! {
         p { "The wood that was delivered, on the mill's own scale; what the mill owes for it, and what crews earn on the same \
-tickets." }
+    tickets." }
         (table(margin, report).shown())
         @for wood in &margin.not_delivered {
             p { "Not in it: " (wood.cost) " earned by crews on " (words::count(wood.tickets, "ticket")) " of "
@@ -25,7 +25,8 @@ tickets." }
 }
 
 fn table(margin: &Margin, report: &AuditReport) -> Table {
-    let heads = ["Job and mill", "Tickets", "Net scale", "Mill owes", "Crews earn", "Margin", "Margin for each"];
+    let heads =
+        ["Job and mill", "Tickets", "Net scale", "Mill owes", "Crews earn", "Margin", "Margin for each"];
     let caption = format!("The mill's side and the crews', {}", report.currency);
     let mut table = Table::new("table-margin", caption, &heads);
     table.rows = margin.rows.iter().map(row).collect();
@@ -44,7 +45,8 @@ fn row(row: &MarginRow) -> Vec<Cell> {
         .iter()
         .filter_map(|volume| volume.unit.map(|unit| format!("{} {}", volume.net, unit.words())))
         .collect();
-    let each = row.per_unit.as_ref().map(|unit| format!("{} {}", unit.margin.amount_text(), words::per(unit)));
+    let each =
+        row.per_unit.as_ref().map(|unit| format!("{} {}", unit.margin.amount_text(), words::per(unit)));
     vec![
         Cell::Head(format!("{} to {}", row.job_name, row.mill_name)),
         Cell::figure(row.tickets),

@@ -27,8 +27,8 @@ pub fn section(report: &AuditReport) -> Section {
         @if !audit.payees.is_empty() {
             (payees(report).shown())
             p { "Earned and posted are shares of the contracts' lines; what is added to pay and kept back of it is on the \
-statements. Paid is what was handed over on the days of these weeks, whatever it was for. The balance is the account's at the \
-end of the last day: owed to a worker, or by a mill." }
+    statements. Paid is what was handed over on the days of these weeks, whatever it was for. The balance is the account's at the \
+    end of the last day: owed to a worker, or by a mill." }
         }
         (stages(report).shown())
     };

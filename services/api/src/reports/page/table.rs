@@ -57,8 +57,7 @@ impl Table {
         }
         let caption = format!("{}-caption", self.id);
         let first = self.rows.first();
-        let is_figure =
-            |place: usize| matches!(first.and_then(|row| row.get(place)), Some(Cell::Figure(_)));
+        let is_figure = |place: usize| matches!(first.and_then(|row| row.get(place)), Some(Cell::Figure(_)));
         html! {
             div class="wide" role="region" aria-labelledby=(caption) tabindex="0" {
                 table id=(self.id) {

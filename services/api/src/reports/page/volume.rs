@@ -42,8 +42,8 @@ pub fn section(report: &AuditReport) -> Section {
     }
     let content = html! {
         p { "A piece that went on stands at every stage that it passed. Each panel is on the scale of one contract; panels of \
-different contracts are scaled by different rules and are not to be added up. A scale that stands in is another contract's, \
-because whoever did the work is paid otherwise than by volume." }
+    different contracts are scaled by different rules and are not to be added up. A scale that stands in is another contract's, \
+    because whoever did the work is paid otherwise than by volume." }
         @if figures.is_empty() { p { "Nothing was scaled in these weeks." } }
         @for one in &figures { (one) }
     };
@@ -98,7 +98,8 @@ fn says(rows: &[&VolumeWeekRow], weeks: &[Date], is_volume: bool) -> String {
 fn panel(scale: Option<&ScaledBy>, rows: &[&VolumeWeekRow], weeks: &[Date]) -> Panel {
     let of_scale: Vec<_> =
         rows.iter().filter(|row| scale_of(row.scaled_by.as_ref()).as_ref() == scale).collect();
-    let rules = in_order(of_scale.iter().filter_map(|row| row.scaled_by.as_ref()).flat_map(|scale| &scale.rules));
+    let rules =
+        in_order(of_scale.iter().filter_map(|row| row.scaled_by.as_ref()).flat_map(|scale| &scale.rules));
     let rules = rules.into_iter().cloned().collect();
     let bar = |week: &Date| {
         let row = of_scale.iter().find(|row| row.week_ends_on == *week)?;

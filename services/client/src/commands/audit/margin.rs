@@ -1,7 +1,7 @@
 //! `skid audit margin`: what mills owe for the wood, held against what crews earn on it.
 
 use clap::Args;
-use client::{MarginQuery, Client, text};
+use client::{Client, MarginQuery, text};
 use jiff::civil::Date;
 use kernel::JobId;
 
