@@ -46,7 +46,21 @@ fn is_sound(page: &Html, source: &str) {
             "{levels:?}"
         );
     }
-    // Nothing is fetched, nothing runs, nothing is sent.
+    keeps_to_itself(page, source);
+    names_its_parts(page);
+    for svg in all(page, "svg") {
+        is_labelled(svg);
+    }
+    // Every chart is followed by its table.
+    for figure in all(page, "figure") {
+        assert_eq!((within(figure, "svg").len(), within(figure, "figcaption").len()), (1, 1));
+        let next = figure.next_siblings().find_map(ElementRef::wrap).expect("something follows");
+        assert_eq!(within(next, "table").len(), 1, "{}", figure.html());
+    }
+}
+
+/// Nothing is fetched, nothing runs, nothing is sent.
+fn keeps_to_itself(page: &Html, source: &str) {
     for selector in [
         "script",
         "link",
@@ -75,6 +89,10 @@ fn is_sound(page: &Html, source: &str) {
     }
     let outside = source.replace("xmlns=\"http://www.w3.org/2000/svg\"", "");
     assert!(!outside.contains("://") && !outside.contains("@import"), "an address of somewhere else");
+}
+
+/// Every id stands once and leads somewhere; every table has its caption and headings.
+fn names_its_parts(page: &Html) {
     let ids: Vec<_> =
         all(page, "[id]").iter().filter_map(|one| one.value().id().map(str::to_owned)).collect();
     let known: BTreeSet<_> = ids.iter().cloned().collect();
@@ -97,33 +115,29 @@ fn is_sound(page: &Html, source: &str) {
             assert_eq!((cells.len(), within(row, "th[scope=row]").len()), (heads, 1));
         }
     }
-    for svg in all(page, "svg") {
-        assert_eq!(svg.value().attr("role"), Some("img"));
-        assert!(svg.value().attr("viewBox").is_some() && svg.value().attr("width").is_none());
-        let labels = svg.value().attr("aria-labelledby").expect("labels");
-        let named: Vec<_> = ["title", "desc"]
-            .iter()
-            .map(|part| within(svg, part).first().and_then(|one| one.value().id()).expect("it is there"))
-            .collect();
-        assert_eq!(labels.split(' ').collect::<Vec<_>>(), named);
-        assert!(
-            within(svg, "title").iter().chain(&within(svg, "desc")).all(|one| !words(*one).trim().is_empty())
-        );
-        // Black, white, greys, and the two patterns.
-        for element in within(svg, "[fill], [stroke]") {
-            for paint in ["fill", "stroke"].iter().filter_map(|name| element.value().attr(name)) {
-                assert!(
-                    ["none", "#000", "#333", "#666", "#fff"].contains(&paint) || paint.starts_with("url(#"),
-                    "{paint}"
-                );
-            }
+}
+
+/// A chart has its title and its description, and nothing but black, white, greys and patterns.
+fn is_labelled(svg: ElementRef<'_>) {
+    assert_eq!(svg.value().attr("role"), Some("img"));
+    assert!(svg.value().attr("viewBox").is_some() && svg.value().attr("width").is_none());
+    let labels = svg.value().attr("aria-labelledby").expect("labels");
+    let named: Vec<_> = ["title", "desc"]
+        .iter()
+        .map(|part| within(svg, part).first().and_then(|one| one.value().id()).expect("it is there"))
+        .collect();
+    assert_eq!(labels.split(' ').collect::<Vec<_>>(), named);
+    assert!(
+        within(svg, "title").iter().chain(&within(svg, "desc")).all(|one| !words(*one).trim().is_empty())
+    );
+    // Black, white, greys, and the two patterns.
+    for element in within(svg, "[fill], [stroke]") {
+        for paint in ["fill", "stroke"].iter().filter_map(|name| element.value().attr(name)) {
+            assert!(
+                ["none", "#000", "#333", "#666", "#fff"].contains(&paint) || paint.starts_with("url(#"),
+                "{paint}"
+            );
         }
-    }
-    // Every chart is followed by its table.
-    for figure in all(page, "figure") {
-        assert_eq!((within(figure, "svg").len(), within(figure, "figcaption").len()), (1, 1));
-        let next = figure.next_siblings().find_map(ElementRef::wrap).expect("something follows");
-        assert_eq!(within(next, "table").len(), 1, "{}", figure.html());
     }
 }
 
