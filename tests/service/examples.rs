@@ -6,6 +6,7 @@
 mod exceptions;
 mod explaining;
 mod recorder;
+mod reports;
 mod story;
 
 use std::collections::BTreeMap;
@@ -76,6 +77,7 @@ fn the_document_shows_the_committed_files() {
             let ending = match answer.media_type {
                 "text/csv" => "csv",
                 "text/plain" => "txt",
+                "text/html" => "html",
                 "application/x-ndjson" => "ndjson",
                 _ => "json",
             };

@@ -8,6 +8,7 @@
 )]
 
 mod access;
+mod auditing;
 mod client;
 mod concurrency;
 mod coverage;

@@ -399,6 +399,7 @@ impl World {
             "audit_margin" => {
                 format!("/v1/audit/margin?from=2026-06-01&to=2026-06-20&job_id={}", self.outfit.job)
             }
+            "report_audit" => "/v1/reports/audit?from=2026-06-01&to=2026-06-20".to_owned(),
             "list_event_subscriptions" => "/v1/event-subscriptions".to_owned(),
             "show_event_subscription" => format!("/v1/event-subscriptions/{}", self.subscription),
             "list_deliveries" => format!("/v1/event-subscriptions/{}/deliveries", self.subscription),

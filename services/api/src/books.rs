@@ -4,6 +4,7 @@
 pub mod accepting;
 pub mod account_titles;
 pub mod adjusting;
+pub mod auditing;
 pub mod batch;
 pub mod caution;
 pub mod deriving;

@@ -11,6 +11,7 @@ pub mod config;
 pub mod demo;
 pub mod events;
 pub mod http;
+pub mod reports;
 pub mod routes;
 pub mod running;
 pub mod service;

@@ -58,6 +58,7 @@ operations! {
     balances { list }
     audit { volume_against_pay, margin, changes, exceptions, exceptions_by_kind }
     turn_counts { file, list }
+    reports { audit }
     event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }

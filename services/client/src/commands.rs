@@ -8,6 +8,7 @@ mod journal;
 mod kept;
 mod line;
 mod output;
+mod report;
 mod scale;
 mod service;
 mod sign_in;
@@ -108,6 +109,8 @@ enum Command {
     Balance(balance::BalanceOptions),
     /// Hold volume against pay over a span of days, or what mills owe against what crews earn.
     Audit(audit::AuditOptions),
+    /// Report volume, cost, defect and pay over some weeks: a page with charts to print, rows, or JSON.
+    Report(report::ReportOptions),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -153,6 +156,7 @@ impl Skid {
                 Command::Journal(command) => journal::run(command, &client, json).await,
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
+                Command::Report(options) => report::run(options, &client, json).await,
             }
         })
     }
@@ -195,6 +199,21 @@ mod tests {
             &["week", "rederive", "2031-06-07", "--contract", id],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
+            &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--contract", id, "--crew", id],
+            &["report", "--from", "2031-06-01", "--to", "2031-06-07"],
+            &[
+                "report",
+                "--from",
+                "2031-06-01",
+                "--to",
+                "2031-06-07",
+                "--job",
+                id,
+                "--format",
+                "csv",
+                "--out",
+                "a.csv",
+            ],
             &["week", "crew", id, id],
             &["journal", "export", "--format", "text"],
             &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
@@ -216,6 +235,8 @@ mod tests {
             &["audit", "--from", "2031-06-01"],
             &["audit"],
             &["audit", "margin"],
+            &["report"],
+            &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--format", "pdf"],
             &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
             &["journal", "export"],
             &["journal", "export", "--format", "xml"],

@@ -35,7 +35,8 @@ pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
     ExceptionQuery, ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement,
-    SettlementQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery, UnpricedQuery,
+    ReportQuery, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery,
+    UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

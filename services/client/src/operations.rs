@@ -21,6 +21,7 @@ mod mills;
 mod outfits;
 mod payments;
 mod problems;
+mod reports;
 mod reversals;
 mod rules;
 mod scale;
@@ -38,12 +39,13 @@ mod workers;
 
 pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
-pub use audit::{AuditQuery, ChangeQuery};
+pub use audit::{AuditQuery, ChangeQuery, SpanQuery};
 pub use charges::ChargeQuery;
 pub use event_subscriptions::DeliveryQuery;
 pub use exceptions::{ExceptionQuery, TurnCountQuery};
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
+pub use reports::ReportQuery;
 pub use scaler_certificates::CertificateQuery;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
@@ -149,6 +151,7 @@ pub const OPERATIONS: &[&str] = &[
     "summarize_exceptions",
     "file_turn_count",
     "list_turn_counts",
+    "report_audit",
     "file_event_subscription",
     "list_event_subscriptions",
     "show_event_subscription",

@@ -35,6 +35,22 @@ impl Product {
             Self::RankedPile => "ranked_pile",
         }
     }
+
+    /// What it is called on paper.
+    ///
+    /// ```
+    /// assert_eq!(kernel::Product::HewnTimber.words(), "hewn timber");
+    /// ```
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Log => "log",
+            Self::HewnTimber => "hewn timber",
+            Self::Tie => "tie",
+            Self::Pole => "pole",
+            Self::RankedPile => "ranked pile",
+        }
+    }
 }
 
 /// The unit a volume is given in. Nothing converts one into another: a contract's rule decides.
@@ -70,6 +86,22 @@ impl VolumeUnit {
             Self::CubicMetre => "cubic_metre",
             Self::Cord => "cord",
             Self::StackedCubicMetre => "stacked_cubic_metre",
+        }
+    }
+
+    /// What many of them are called on paper.
+    ///
+    /// ```
+    /// assert_eq!(kernel::VolumeUnit::BoardFoot.words(), "board feet");
+    /// ```
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::BoardFoot => "board feet",
+            Self::CubicFoot => "cubic feet",
+            Self::CubicMetre => "cubic metres",
+            Self::Cord => "cords",
+            Self::StackedCubicMetre => "stacked cubic metres",
         }
     }
 }

@@ -1,10 +1,10 @@
 //! What standing tickets hold on both sides: what their mill owes for the wood, and what crews earn on the same wood.
 
 use diesel::QueryableByName;
-use diesel::sql_types::{BigInt, Bool, Date as SqlDate, Nullable, SmallInt, Text, Uuid as SqlUuid};
+use diesel::sql_types::{BigInt, Bool, Date as SqlDate, Integer, Nullable, SmallInt, Text, Uuid as SqlUuid};
 use diesel_async::RunQueryDsl;
-use jiff::civil::Date;
-use kernel::{Fixed, Id, JobId, MillId, TermsId, VolumeUnit};
+use jiff::civil::{Date, Weekday};
+use kernel::{CrewId, Fixed, Id, JobId, MillId, TermsId, VolumeUnit};
 
 use crate::derivation::small_back;
 use crate::{Books, StorageError};
@@ -16,6 +16,33 @@ pub struct WoodOf {
     pub job: JobId,
     /// The mill it was delivered to; none where the tickets name none.
     pub mill: Option<MillId>,
+    /// The last day of the week it was scaled in; none where all weeks are taken together.
+    pub week: Option<Date>,
+}
+
+/// Which tickets are asked about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WoodScope {
+    /// Scaled on this day or later.
+    pub from: Date,
+    /// Scaled on this day or earlier.
+    pub to: Date,
+    /// Of this job.
+    pub job: Option<JobId>,
+    /// With work of this crew.
+    pub crew: Option<CrewId>,
+    /// Delivered to this mill.
+    pub mill: Option<MillId>,
+    /// The day that weeks end on, to have each week by itself.
+    pub by_week: Option<Weekday>,
+}
+
+impl WoodScope {
+    /// All wood of some days, of one job when one is named; the weeks taken together.
+    #[must_use]
+    pub const fn of_days(from: Date, to: Date, job: Option<JobId>) -> Self {
+        Self { from, to, job, crew: None, mill: None, by_week: None }
+    }
 }
 
 /// What the wood's tickets accrued under one rate.
@@ -77,28 +104,32 @@ pub struct Wood {
 /// The tickets in question; what follows in each query adds the rest.
 const WOOD: &str = "
 WITH wood AS (
-    SELECT ticket.outfit_id, ticket.ticket_id, ticket.job_id, ticket.delivered_to AS wood_mill_id
+    SELECT ticket.outfit_id, ticket.ticket_id, ticket.job_id, ticket.delivered_to AS wood_mill_id,
+           -- How many days of the week are still to come; ISO 8601 counts them from Monday, 1, to Sunday, 7.
+           ticket.scaled_on + (7 + $5 - extract(isodow FROM ticket.scaled_on)::int) % 7 AS week
     FROM ticket
     WHERE ticket.outfit_id = $1 AND ticket.scaled_on BETWEEN $2 AND $3 AND ($4 IS NULL OR ticket.job_id = $4)
+      AND ($6 IS NULL OR ticket.work @> jsonb_build_array(jsonb_build_object('crew', $6)))
+      AND ($7 IS NULL OR ticket.delivered_to = $7)
       AND jsonb_array_length(ticket.pieces) > 0
       AND NOT EXISTS (SELECT FROM ticket AS correction
                       WHERE correction.outfit_id = ticket.outfit_id AND correction.corrects = ticket.ticket_id)
 )";
 
 const ACCRUED: &str = "
-SELECT wood.job_id, wood.wood_mill_id, contract.mill_id IS NOT NULL AS owed_by_mill, derived.terms_id,
+SELECT wood.job_id, wood.wood_mill_id, wood.week, contract.mill_id IS NOT NULL AS owed_by_mill, derived.terms_id,
        accrual.rate_number, sum(accrual.quantity)::bigint AS quantity
 FROM wood
 JOIN standing_derivation AS derived USING (outfit_id, ticket_id)
 JOIN contract ON contract.outfit_id = derived.outfit_id AND contract.contract_id = derived.contract_id
 JOIN accrual ON accrual.outfit_id = derived.outfit_id AND accrual.derivation_id = derived.derivation_id
-GROUP BY 1, 2, 3, 4, 5
-ORDER BY 1, 2, 3, 4, 5";
+GROUP BY 1, 2, 3, 4, 5, 6
+ORDER BY 1, 2, 3, 4, 5, 6";
 
 const TICKETS: &str = "
-SELECT job_id, wood_mill_id, count(*) AS tickets, count(*) FILTER (WHERE NOT crews) AS without_crews,
+SELECT job_id, wood_mill_id, week, count(*) AS tickets, count(*) FILTER (WHERE NOT crews) AS without_crews,
        count(*) FILTER (WHERE NOT mills) AS without_mill
-FROM (SELECT wood.job_id, wood.wood_mill_id,
+FROM (SELECT wood.job_id, wood.wood_mill_id, wood.week,
              coalesce(bool_or(contract.crew_id IS NOT NULL), false) AS crews,
              coalesce(bool_or(contract.mill_id IS NOT NULL), false) AS mills
       FROM wood
@@ -108,12 +139,12 @@ FROM (SELECT wood.job_id, wood.wood_mill_id,
                  JOIN contract ON contract.outfit_id = derived.outfit_id
                               AND contract.contract_id = derived.contract_id)
              ON derived.outfit_id = wood.outfit_id AND derived.ticket_id = wood.ticket_id
-      GROUP BY wood.job_id, wood.wood_mill_id, wood.ticket_id) AS one
-GROUP BY 1, 2
-ORDER BY 1, 2";
+      GROUP BY wood.job_id, wood.wood_mill_id, wood.week, wood.ticket_id) AS one
+GROUP BY 1, 2, 3
+ORDER BY 1, 2, 3";
 
 const VOLUMES: &str = "
-SELECT wood.job_id, wood.wood_mill_id, derived.units[stick.position] AS unit, count(*) AS pieces,
+SELECT wood.job_id, wood.wood_mill_id, wood.week, derived.units[stick.position] AS unit, count(*) AS pieces,
        count(derived.culls[stick.position]) AS culls,
        coalesce(sum(derived.gross[stick.position]), 0)::bigint AS gross,
        coalesce(sum(derived.net[stick.position]), 0)::bigint AS net
@@ -125,8 +156,8 @@ CROSS JOIN LATERAL generate_series(1, cardinality(derived.units)) AS stick (posi
 WHERE EXISTS (SELECT FROM accrual
               WHERE accrual.outfit_id = derived.outfit_id AND accrual.derivation_id = derived.derivation_id
                 AND stick.position = ANY (accrual.piece_numbers))
-GROUP BY 1, 2, 3
-ORDER BY 1, 2, 3";
+GROUP BY 1, 2, 3, 4
+ORDER BY 1, 2, 3, 4";
 
 #[derive(QueryableByName)]
 struct WoodRow {
@@ -134,11 +165,17 @@ struct WoodRow {
     job_id: uuid::Uuid,
     #[diesel(sql_type = Nullable<SqlUuid>)]
     wood_mill_id: Option<uuid::Uuid>,
+    #[diesel(sql_type = Nullable<SqlDate>)]
+    week: Option<jiff_diesel::Date>,
 }
 
 impl WoodRow {
     fn read(&self) -> WoodOf {
-        WoodOf { job: JobId::from_uuid(self.job_id), mill: self.wood_mill_id.map(MillId::from_uuid) }
+        WoodOf {
+            job: JobId::from_uuid(self.job_id),
+            mill: self.wood_mill_id.map(MillId::from_uuid),
+            week: self.week.map(jiff_diesel::Date::to_jiff),
+        }
     }
 }
 
@@ -185,19 +222,22 @@ struct VolumeRow {
 }
 
 impl Books {
-    /// Both sides of the wood on tickets scaled within these days; of one job when one is named.
+    /// Both sides of the wood on the tickets that are asked about.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
-    pub async fn wood(&mut self, from: Date, to: Date, job: Option<JobId>) -> Result<Wood, StorageError> {
+    pub async fn wood(&mut self, scope: WoodScope) -> Result<Wood, StorageError> {
         let outfit = self.outfit_uuid();
         let asked = |rest: &str| {
             diesel::sql_query(format!("{WOOD}{rest}"))
                 .bind::<SqlUuid, _>(outfit)
-                .bind::<SqlDate, _>(jiff_diesel::Date::from(from))
-                .bind::<SqlDate, _>(jiff_diesel::Date::from(to))
-                .bind::<Nullable<SqlUuid>, _>(job.map(Id::uuid))
+                .bind::<SqlDate, _>(jiff_diesel::Date::from(scope.from))
+                .bind::<SqlDate, _>(jiff_diesel::Date::from(scope.to))
+                .bind::<Nullable<SqlUuid>, _>(scope.job.map(Id::uuid))
+                .bind::<Nullable<Integer>, _>(scope.by_week.map(|day| i32::from(day.to_monday_one_offset())))
+                .bind::<Nullable<SqlUuid>, _>(scope.crew.map(Id::uuid))
+                .bind::<Nullable<SqlUuid>, _>(scope.mill.map(Id::uuid))
         };
         let accrued: Vec<AccruedRow> = asked(ACCRUED).load(&mut self.connection).await?;
         let tickets: Vec<TicketsRow> = asked(TICKETS).load(&mut self.connection).await?;

@@ -2,11 +2,12 @@
 
 use diesel::dsl::{exists, not, sql};
 use diesel::pg::Pg;
-use diesel::sql_types::{Bool, Jsonb};
+use diesel::sql_types::{Bool, Jsonb, Nullable, Text};
 use diesel::{ExpressionMethods, NullableExpressionMethods, QueryDsl};
 use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::{CrewId, Id, JobId, LandingId, MillId, TicketId};
+use kernel::{CrewId, Id, JobId, LandingId, MillId, Product, TicketId};
+use settlement::Task;
 
 use crate::schema::{open_unpriced, ticket};
 
@@ -30,6 +31,12 @@ pub struct TicketFilter {
     pub landing: Option<LandingId>,
     /// With work of this crew.
     pub crew: Option<CrewId>,
+    /// With this task among the work; done by the crew that is named, where one is.
+    pub task: Option<Task>,
+    /// With a piece of this kind.
+    pub product: Option<Product>,
+    /// With a piece of this species, in whatever letters it was written; of the kind that is named, where one is.
+    pub species: Option<String>,
     /// From this scale book.
     pub book: Option<String>,
     /// By this scaler.
@@ -44,6 +51,8 @@ pub struct TicketFilter {
     pub accepted_before: Option<Timestamp>,
     /// Delivered to this mill.
     pub delivered_to: Option<MillId>,
+    /// Only those that were delivered to a mill, or only the others.
+    pub delivered: Option<bool>,
     /// Only those that no other ticket corrects, whether they hold anything or not.
     pub standing_only: bool,
     /// Only those in this state.
@@ -106,9 +115,24 @@ impl TicketFilter {
         if let Some(landing) = self.landing {
             query = query.filter(ticket::landing_id.eq(landing.uuid()));
         }
-        if let Some(crew) = self.crew {
-            let its_work = serde_json::json!([{ "crew": crew }]);
-            query = query.filter(sql::<Bool>("ticket.work @> ").bind::<Jsonb, _>(its_work));
+        if self.crew.is_some() || self.task.is_some() {
+            let mut its_work = serde_json::Map::new();
+            its_work.extend(self.crew.map(|crew| ("crew".to_owned(), serde_json::json!(crew))));
+            its_work.extend(self.task.map(|task| ("task".to_owned(), serde_json::json!(task))));
+            query =
+                query.filter(sql::<Bool>("ticket.work @> ").bind::<Jsonb, _>(serde_json::json!([its_work])));
+        }
+        if self.product.is_some() || self.species.is_some() {
+            query = query.filter(
+                sql::<Bool>(
+                    "EXISTS (SELECT FROM jsonb_array_elements(ticket.pieces) AS stick (facts)
+                             WHERE coalesce(stick.facts ->> 'product' = ",
+                )
+                .bind::<Nullable<Text>, _>(self.product.map(Product::name))
+                .sql(", true) AND coalesce(lower(stick.facts ->> 'species') = lower(")
+                .bind::<Nullable<Text>, _>(self.species.clone())
+                .sql("), true))"),
+            );
         }
         if let Some(book) = &self.book {
             query = query.filter(ticket::book.eq(book.clone()));
@@ -131,6 +155,11 @@ impl TicketFilter {
         if let Some(mill) = self.delivered_to {
             query = query.filter(ticket::delivered_to.eq(mill.uuid()));
         }
+        query = match self.delivered {
+            None => query,
+            Some(true) => query.filter(ticket::delivered_to.is_not_null()),
+            Some(false) => query.filter(ticket::delivered_to.is_null()),
+        };
         if let Some(wrong) = self.corrects {
             query = query.filter(ticket::corrects.eq(wrong.uuid()));
         }

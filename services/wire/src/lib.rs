@@ -27,6 +27,7 @@ mod instant;
 mod journal;
 mod listing;
 mod log_table;
+mod made_of;
 mod margin;
 mod outfit;
 mod pay;
@@ -36,6 +37,7 @@ mod place;
 mod preview;
 mod problem;
 mod rederivation;
+mod report;
 mod reversal;
 mod rule;
 mod scale;
@@ -44,7 +46,9 @@ mod scaler_certificate;
 mod secret;
 mod service;
 mod settlement;
+mod share;
 mod sign_in;
+mod stage;
 mod statement;
 mod text;
 mod ticket;
@@ -63,7 +67,7 @@ pub use account::{
     EnrolmentCreate, EnrolmentView, ExternalIdentity, PasswordCreate, PasswordSet,
 };
 pub use advance::{AdvanceCreate, AdvanceView};
-pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
+pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, PayeeAudit, VolumeAgainstPay};
 pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
@@ -100,6 +104,7 @@ pub use listing::{ListFormat, Listing};
 pub use log_table::{
     LogTableCheck, LogTableCreate, LogTableEntry, LogTableView, NotOneForm, TableCells, TableFaultView,
 };
+pub use made_of::{MadeOf, MadeOfKind};
 pub use margin::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
@@ -109,6 +114,9 @@ pub use place::{JobCreate, JobView, LandingCreate, LandingView, MillCreate, Mill
 pub use preview::{PreviewFigures, PreviewRate, TermsPreview, TermsPreviewRequest};
 pub use problem::{Code, FieldProblem, Problem};
 pub use rederivation::{Compared, Difference, Rederivation};
+pub use report::{
+    AuditReport, ReportFormat, ReportNotes, ReportSection, ScalerDefect, ScalerTimber, VolumeWeekRow,
+};
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
@@ -120,7 +128,9 @@ pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,
 };
+pub use share::percent;
 pub use sign_in::{ExternalSignInCreate, RefreshTokenSent, SignInCreate, SignedIn, SignedOut};
+pub use stage::{ScaledBy, Stage, StageRow, StageWeek};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{

@@ -5,6 +5,8 @@ use kernel::{Exact, Fixed, JobId, MillId, Money, VolumeUnit};
 use serde::{Deserialize, Serialize};
 use settlement::Task;
 
+use crate::MadeOf;
+
 /// The wood on the mill's own scale, in one unit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
@@ -32,6 +34,10 @@ pub struct MarginTask {
     pub exact: Exact,
     /// The same rounded once to the currency's smallest unit, halves away from zero.
     pub cost: Money,
+    /// The cost on a unit of the mill's net scale, of the row's `per_unit`: from the rounded cost, rounded once more. Absent
+    /// where the row has no such unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_unit: Option<Money>,
 }
 
 /// The margin for a unit of the mill's net scale.
@@ -84,6 +90,13 @@ pub struct MarginRow {
     /// For a unit of the mill's net scale; absent where the wood is measured in more than one unit, or in none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub per_unit: Option<MarginPerUnit>,
+    /// The last day of the week it was scaled in; absent where the weeks are taken together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "openapi", schema(value_type = Option<String>, format = Date))]
+    pub week_ends_on: Option<Date>,
+    /// The tickets that it is the sum of.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub made_of: Vec<MadeOf>,
 }
 
 /// Wood of one job on which crews earn and which was delivered to no mill.

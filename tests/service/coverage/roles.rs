@@ -85,6 +85,7 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "show_statement",
                 "explain_statement_line",
                 "audit_volume_against_pay",
+                "report_audit",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }

@@ -165,6 +165,7 @@ fn parameters_are_those_of_the_path() {
 fn answered_in(operation: &str) -> &'static [&'static str] {
     match operation {
         "export_journal" => &["text/csv", "text/plain"],
+        "report_audit" => &["application/json", "text/csv", "text/html"],
         "post_tickets" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
         explained if explained.starts_with("explain_") => &["application/json", "text/plain"],

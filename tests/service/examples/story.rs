@@ -9,6 +9,7 @@ use wire::Role;
 use super::exceptions;
 use super::explaining;
 use super::recorder::Recorder;
+use super::reports;
 
 /// The ids that later requests need.
 struct Outfit {
@@ -46,6 +47,7 @@ pub fn play(recorder: &mut Recorder) {
     tell_a_tool(recorder, &outfit);
     explaining::explain(recorder, &outfit.contractor, &settlement, &outfit.workers[0], &outfit.job);
     exceptions::play(recorder, &outfit.bookkeeper, &outfit.contractor, &outfit.job, &outfit.mill);
+    reports::report(recorder, &outfit.contractor);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

@@ -51,12 +51,19 @@ fn both_sides_of_the_same_wood() {
         row["volumes"],
         json!([{"unit": "board_foot", "pieces": 4, "culls": 0, "gross": "600", "net": net.to_string()}])
     );
+    // So many cents for so many board feet, for a thousand of them, halves up.
+    let on_thousand = |cents: i64| {
+        let each = (2 * cents * 1000 + net) / (2 * net);
+        format!("{}.{:02}", each / 100, each % 100)
+    };
     // The mill pays 40 a thousand net; the fellers 10.01 a thousand gross of 520; the teamster 2.50 for each of 2 turns.
     assert_eq!(cents(&row["owed"]), net * 4);
     assert_eq!(
         row["tasks"],
-        json!([{"task": "felling", "exact": "5.2052", "cost": {"amount": "5.21", "currency": "USD"}},
-               {"task": "skidding", "exact": "5", "cost": {"amount": "5.00", "currency": "USD"}}])
+        json!([{"task": "felling", "exact": "5.2052", "cost": {"amount": "5.21", "currency": "USD"},
+                "per_unit": {"amount": on_thousand(521), "currency": "USD"}},
+               {"task": "skidding", "exact": "5", "cost": {"amount": "5.00", "currency": "USD"},
+                "per_unit": {"amount": on_thousand(500), "currency": "USD"}}])
     );
     assert_eq!(cents(&row["cost"]), 1021);
     assert_eq!(cents(&row["margin"]), net * 4 - 1021);

@@ -14,7 +14,7 @@ mod previews;
 mod rates;
 mod readings;
 mod rules;
-mod several_weeks;
+pub mod several_weeks;
 mod sharing;
 mod time;
 mod wages;

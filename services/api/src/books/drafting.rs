@@ -130,6 +130,7 @@ pub fn volume_row(volume: &ContractVolume) -> Result<AuditVolumeRow, Refusal> {
         gross: volume.gross,
         net: volume.net,
         defect_share: if gross.is_zero() { None } else { Some(defect.over(gross)?) },
+        made_of: Vec::new(),
     })
 }
 

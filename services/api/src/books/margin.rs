@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use jiff::Span;
 use jiff::civil::Date;
-use kernel::{Currency, Exact, JobId, MillId, Money, VolumeUnit};
+use kernel::{CrewId, Currency, Exact, JobId, MillId, Money, VolumeUnit};
 use settlement::{Payee, Task};
 use storage::{Wood, WoodAccrued, WoodOf, WoodTickets};
-use wire::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
+use wire::{MadeOf, Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
 
+use super::auditing::addresses::TicketsOf;
 use super::entitling::TermsById;
 use super::names::Names;
 use crate::http::refusal::Refusal;
@@ -24,6 +26,8 @@ pub struct Naming<'a> {
     pub names: &'a Names,
     /// Of jobs.
     pub jobs: &'a HashMap<JobId, String>,
+    /// The crew whose tickets the wood is on, where only those are asked about.
+    pub crew: Option<CrewId>,
 }
 
 impl Naming<'_> {
@@ -59,7 +63,7 @@ pub fn margin(
         let sides = Sides::of(tickets.of, &wood.accrued, terms, currency)?;
         match tickets.of.mill {
             Some(mill) => {
-                let row = row(tickets, mill, sides, wood, naming)?;
+                let row = row(tickets, mill, sides, (wood, (from, to)), naming)?;
                 shown.owed = shown.owed.plus(row.owed)?;
                 shown.cost = shown.cost.plus(row.cost)?;
                 shown.rows.push(row);
@@ -97,7 +101,8 @@ impl Sides {
         let mut cost = Money::zero(currency);
         let mut tasks = Vec::with_capacity(by_task.len());
         for (task, exact) in by_task {
-            let one = MarginTask { task, exact, cost: Money::from_exact(exact, currency)? };
+            let rounded = Money::from_exact(exact, currency)?;
+            let one = MarginTask { task, exact, cost: rounded, per_unit: None };
             cost = cost.plus(one.cost)?;
             tasks.push(one);
         }
@@ -118,8 +123,8 @@ fn worth(one: &WoodAccrued, terms: &TermsById, currency: Currency) -> Result<(Ta
 fn row(
     tickets: &WoodTickets,
     mill: MillId,
-    sides: Sides,
-    wood: &Wood,
+    mut sides: Sides,
+    (wood, days): (&Wood, (Date, Date)),
     naming: &Naming<'_>,
 ) -> Result<MarginRow, Refusal> {
     let of = tickets.of;
@@ -138,6 +143,9 @@ fn row(
     let margin = sides.owed.minus(sides.cost)?;
     let per_unit = match volumes.as_slice() {
         [MarginVolume { unit: Some(unit), net, .. }] if !net.is_zero() => {
+            for task in &mut sides.tasks {
+                task.per_unit = Some(on_unit(*unit, net.exact(), task.cost)?);
+            }
             Some(per_unit(*unit, net.exact(), (sides.owed, sides.cost, margin))?)
         }
         _ => None,
@@ -157,22 +165,49 @@ fn row(
         cost: sides.cost,
         margin,
         per_unit,
+        week_ends_on: of.week,
+        made_of: vec![followed(of, days, naming)],
     })
 }
 
-/// The figures for a unit of net scale, in the size that the trade speaks of (common practice, no source).
-fn per_unit(unit: VolumeUnit, net: Exact, figures: (Money, Money, Money)) -> Result<MarginPerUnit, Refusal> {
-    let per = match unit {
+/// How many units of net scale the trade speaks of at once (common practice, no source).
+const fn natural_size(unit: VolumeUnit) -> u16 {
+    match unit {
         VolumeUnit::BoardFoot => 1_000,
         VolumeUnit::CubicFoot => 100,
         VolumeUnit::CubicMetre | VolumeUnit::Cord | VolumeUnit::StackedCubicMetre => 1,
-    };
-    let of_one = |amount: Money| -> Result<Money, Refusal> {
-        let whole: Exact = amount.amount_text().parse().map_err(Refusal::internal)?;
-        Ok(Money::from_exact(whole.times(Exact::of(per.into()))?.over(net)?, amount.currency())?)
-    };
+    }
+}
+
+/// An amount on that much of the net scale, rounded once.
+fn on_unit(unit: VolumeUnit, net: Exact, amount: Money) -> Result<Money, Refusal> {
+    let whole: Exact = amount.amount_text().parse().map_err(Refusal::internal)?;
+    let of_size = whole.times(Exact::of(natural_size(unit).into()))?.over(net)?;
+    Ok(Money::from_exact(of_size, amount.currency())?)
+}
+
+/// The figures for a unit of net scale.
+fn per_unit(unit: VolumeUnit, net: Exact, figures: (Money, Money, Money)) -> Result<MarginPerUnit, Refusal> {
     let (owed, cost, margin) = figures;
-    Ok(MarginPerUnit { unit, per, owed: of_one(owed)?, cost: of_one(cost)?, margin: of_one(margin)? })
+    Ok(MarginPerUnit {
+        unit,
+        per: natural_size(unit),
+        owed: on_unit(unit, net, owed)?,
+        cost: on_unit(unit, net, cost)?,
+        margin: on_unit(unit, net, margin)?,
+    })
+}
+
+/// The tickets of the wood: of its own week, or of all the days.
+fn followed(of: WoodOf, days: (Date, Date), naming: &Naming<'_>) -> MadeOf {
+    let (from, to) = match of.week {
+        // A week of seven days ends on its last.
+        Some(last) => (last.checked_sub(Span::new().days(6)).unwrap_or(days.0), last),
+        None => days,
+    };
+    let tickets =
+        TicketsOf { job: Some(of.job), mill: of.mill, crew: naming.crew, ..TicketsOf::days(from, to) };
+    tickets.made_of()
 }
 
 /// Wood that no mill got, where crews earn anything on it.

@@ -2,7 +2,7 @@
 //! followed up to the pay.
 
 use anyhow::Context;
-use client::{AuditQuery, Client};
+use client::{AuditQuery, Client, SpanQuery};
 use jiff::civil::Date;
 use kernel::SettlementId;
 use settlement::Task;
@@ -10,14 +10,14 @@ use wire::LineView;
 
 /// Holds the volume of both weeks against their pay.
 pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
-    let audit = contractor.audit_volume_against_pay(&AuditQuery { from, to, job_id: None }).await?;
+    let audit = contractor.audit_volume_against_pay(&AuditQuery::of_days(from, to)).await?;
     println!("{}", client::text::audit(&audit));
     Ok(())
 }
 
 /// Counts the exceptions of both weeks by kind.
 pub(super) async fn exceptions(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
-    let summary = contractor.summarize_exceptions(&AuditQuery { from, to, job_id: None }).await?;
+    let summary = contractor.summarize_exceptions(&SpanQuery { from, to, job_id: None }).await?;
     println!("  Exceptions: {}", client::text::exceptions_by_kind(&summary));
     Ok(())
 }

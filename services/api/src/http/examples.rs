@@ -51,6 +51,22 @@ macro_rules! examples {
             },
         ]
     };
+    (@responses answers_report $operation:literal) => {
+        &[
+            Answer {
+                media_type: JSON,
+                text: include_str!(concat!("../../examples/", $operation, ".response.json")),
+            },
+            Answer {
+                media_type: "text/csv",
+                text: include_str!(concat!("../../examples/", $operation, ".response.csv")),
+            },
+            Answer {
+                media_type: "text/html",
+                text: include_str!(concat!("../../examples/", $operation, ".response.html")),
+            },
+        ]
+    };
     (@responses takes_lines $operation:literal) => {
         &[Answer {
             media_type: "application/x-ndjson",
@@ -195,6 +211,7 @@ examples! {
     no_body: "summarize_exceptions";
     takes_body: "file_turn_count";
     lists: "list_turn_counts";
+    answers_report: "report_audit";
     takes_body: "file_event_subscription";
     lists: "list_event_subscriptions";
     no_body: "show_event_subscription";

@@ -6,7 +6,7 @@ mod margin;
 use clap::{Args, Subcommand};
 use client::{AuditQuery, Client, text};
 use jiff::civil::Date;
-use kernel::JobId;
+use kernel::{ContractId, CrewId, JobId};
 
 use super::ending::Ending;
 use super::output;
@@ -26,6 +26,12 @@ pub(crate) struct AuditOptions {
     /// Only contracts of this job.
     #[arg(long, value_name = "ID")]
     job: Option<JobId>,
+    /// Only this contract, and the wood that it is about.
+    #[arg(long, value_name = "ID")]
+    contract: Option<ContractId>,
+    /// Only contracts with this crew, and the pieces that it worked.
+    #[arg(long, value_name = "ID")]
+    crew: Option<CrewId>,
 }
 
 /// What else to ask.
@@ -47,7 +53,8 @@ pub(crate) async fn run(options: &AuditOptions, client: &Client, json: bool) -> 
     let (Some(from), Some(to)) = (options.from, options.to) else {
         anyhow::bail!("name the first and the last day with --from and --to");
     };
-    let query = AuditQuery { from, to, job_id: options.job };
+    let query =
+        AuditQuery { from, to, job_id: options.job, contract_id: options.contract, crew_id: options.crew };
     let found = client.audit_volume_against_pay(&query).await?;
     output::paper(&found, json, text::audit)?;
     Ok(Ending::Done)

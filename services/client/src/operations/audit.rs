@@ -2,28 +2,62 @@
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::JobId;
+use kernel::{ContractId, CrewId, JobId};
 use serde::Serialize;
 use wire::{AuditEntryView, Listing, Margin, VolumeAgainstPay};
 
 use crate::{Client, ClientError};
 
-/// Which days, and which job.
+/// Which days, and which job, contract or crew.
 ///
 /// ```
 /// use client::AuditQuery;
 /// use jiff::civil::date;
-/// let june = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+/// let june = AuditQuery::of_days(date(2031, 6, 1), date(2031, 6, 30));
 /// assert_eq!(serde_json::to_string(&june)?, r#"{"from":"2031-06-01","to":"2031-06-30"}"#);
 /// # Ok::<(), serde_json::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct AuditQuery {
-    /// The first day; for volume against pay the week it falls in counts whole.
+    /// The first day; the week it falls in counts whole.
     pub from: Date,
     /// The last day; likewise.
     pub to: Date,
     /// Only contracts of this job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub job_id: Option<JobId>,
+    /// Only this contract, and the wood that it is about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub contract_id: Option<ContractId>,
+    /// Only contracts with this crew, and the pieces that it worked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crew_id: Option<CrewId>,
+}
+
+impl AuditQuery {
+    /// Everything of some days.
+    #[must_use]
+    pub const fn of_days(from: Date, to: Date) -> Self {
+        Self { from, to, job_id: None, contract_id: None, crew_id: None }
+    }
+}
+
+/// Which days' wood, and which job's.
+///
+/// ```
+/// use client::SpanQuery;
+/// use jiff::civil::date;
+/// let june = SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+/// assert_eq!(serde_json::to_string(&june)?, r#"{"from":"2031-06-01","to":"2031-06-30"}"#);
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct SpanQuery {
+    /// The first day.
+    pub from: Date,
+    /// The last day.
+    pub to: Date,
+    /// Only wood of this job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub job_id: Option<JobId>,
 }
@@ -87,7 +121,7 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// use jiff::civil::date;
-    /// let june = client::AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = client::AuditQuery::of_days(date(2031, 6, 1), date(2031, 6, 30));
     /// print!("{}", client::text::audit(&client.audit_volume_against_pay(&june).await?));
     /// # Ok(()) }
     /// ```
@@ -107,11 +141,11 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// use jiff::civil::date;
-    /// let june = client::AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = client::SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
     /// print!("{}", client::text::margin(&client.audit_margin(&june).await?));
     /// # Ok(()) }
     /// ```
-    pub async fn audit_margin(&self, query: &AuditQuery) -> Result<Margin, ClientError> {
+    pub async fn audit_margin(&self, query: &SpanQuery) -> Result<Margin, ClientError> {
         self.get_with("/v1/audit/margin", query).await
     }
 }

@@ -5,16 +5,16 @@ use kernel::{CrewId, JobId, MillId};
 use serde::Serialize;
 use wire::{ExceptionKind, ExceptionSummary, ExceptionView, Listing, TurnCountCreate, TurnCountView};
 
-use super::AuditQuery;
+use super::SpanQuery;
 use crate::exchange::Repeat;
 use crate::{Client, ClientError};
 
 /// Which exceptions to list, and which page of them.
 ///
 /// ```
-/// use client::{AuditQuery, ExceptionQuery};
+/// use client::{SpanQuery, ExceptionQuery};
 /// use jiff::civil::date;
-/// let june = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+/// let june = SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
 /// let late = ExceptionQuery { kind: Some(wire::ExceptionKind::LateTicket), ..ExceptionQuery::of(june) };
 /// assert_eq!(serde_json::to_value(&late)?["kind"], "late_ticket");
 /// # Ok::<(), serde_json::Error>(())
@@ -42,8 +42,8 @@ pub struct ExceptionQuery {
 impl ExceptionQuery {
     /// Exceptions of every kind of some days, the first page of them.
     #[must_use]
-    pub fn of(days: AuditQuery) -> Self {
-        let AuditQuery { from, to, job_id } = days;
+    pub fn of(days: SpanQuery) -> Self {
+        let SpanQuery { from, to, job_id } = days;
         Self { from, to, job_id, kind: None, after: None, limit: None }
     }
 }
@@ -92,9 +92,9 @@ impl Client {
     ///
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
-    /// use client::{AuditQuery, ExceptionQuery};
+    /// use client::{SpanQuery, ExceptionQuery};
     /// use jiff::civil::date;
-    /// let june = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
     /// for one in client.list_exceptions(&ExceptionQuery::of(june)).await?.items {
     ///     println!("{}: {}", one.kind.name(), one.says);
     /// }
@@ -116,13 +116,13 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// use jiff::civil::date;
-    /// let june = client::AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = client::SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
     /// for one in client.summarize_exceptions(&june).await?.kinds {
     ///     println!("{} {}: {}", one.count, one.kind.name(), one.what_to_do);
     /// }
     /// # Ok(()) }
     /// ```
-    pub async fn summarize_exceptions(&self, query: &AuditQuery) -> Result<ExceptionSummary, ClientError> {
+    pub async fn summarize_exceptions(&self, query: &SpanQuery) -> Result<ExceptionSummary, ClientError> {
         self.get_with("/v1/audit/exceptions-by-kind", query).await
     }
 

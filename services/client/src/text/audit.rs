@@ -3,7 +3,7 @@
 use wire::{AuditPayRow, ContractAudit, Party, VolumeAgainstPay};
 
 use super::table::{Column, Table, indented};
-use super::{amounts, facts, volumes, words};
+use super::{amounts, facts, margin, payees, stages, volumes, words};
 
 /// An audit as a paper for the contractor or the mill: for each contract what was scaled and what was paid for it.
 ///
@@ -33,6 +33,9 @@ pub fn audit(audit: &VolumeAgainstPay) -> String {
     for contract in &audit.contracts {
         paper.push_str(&one_contract(contract));
     }
+    paper.push_str(&stages::stages(&audit.stages, &audit.stages_say));
+    paper.push_str(&payees::payees(&audit.payees));
+    paper.push_str(&audit.margin.as_ref().map(margin::each_task).unwrap_or_default());
     paper.push_str("\nIn all\n\n");
     let mut sums = Vec::new();
     sums.extend(audit.earned_by_crews.map(|earned| ("Earned by crews".to_owned(), earned)));

@@ -108,18 +108,44 @@ fn volumes(rows: &[MarginVolume]) -> String {
     table.to_string()
 }
 
-fn per_unit(unit: &MarginPerUnit) -> String {
-    let of = match unit.unit {
+/// The size that figures are told for.
+fn size(unit: &MarginPerUnit) -> String {
+    match unit.unit {
         VolumeUnit::BoardFoot | VolumeUnit::CubicFoot => {
             format!("{} {}", unit.per, words::volume_unit(unit.unit))
         }
         VolumeUnit::CubicMetre => "cubic metre".to_owned(),
         VolumeUnit::Cord => "cord".to_owned(),
         VolumeUnit::StackedCubicMetre => "stacked cubic metre".to_owned(),
-    };
+    }
+}
+
+fn per_unit(unit: &MarginPerUnit) -> String {
+    let of = size(unit);
     amounts(&[
         (format!("Owed for each {of} net"), unit.owed),
         (format!("Crews, for each {of} net"), unit.cost),
         (format!("Margin on each {of} net"), unit.margin),
     ])
+}
+
+/// What each task costs on a unit of each job's delivered wood, beside what the mill owes for it; empty where nothing was
+/// delivered.
+pub(super) fn each_task(margin: &Margin) -> String {
+    let mut text = String::new();
+    for row in &margin.rows {
+        let Some(unit) = &row.per_unit else { continue };
+        let mut sums: Vec<_> = row
+            .tasks
+            .iter()
+            .filter_map(|task| Some((format!("Crews: {}", task.task), task.per_unit?)))
+            .collect();
+        sums.push(("Crews in all".to_owned(), unit.cost));
+        sums.push(("Owed by the mill".to_owned(), unit.owed));
+        sums.push(("Margin".to_owned(), unit.margin));
+        let heading =
+            format!("{} to {}, for each {} net on the mill's scale", row.job_name, row.mill_name, size(unit));
+        text.push_str(&format!("\n{}\n{}", hanging(&heading, 0), amounts(&sums)));
+    }
+    text
 }

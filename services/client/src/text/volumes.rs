@@ -1,7 +1,6 @@
 //! What was scaled, by product and species.
 
-use kernel::{Exact, NumberError, Rounding};
-use wire::{AuditVolumeRow, ContractVolumes};
+use wire::{AuditVolumeRow, ContractVolumes, percent};
 
 use super::table::{Column, Table, indented};
 use super::words;
@@ -49,36 +48,8 @@ pub(super) fn rows(rows: &[AuditVolumeRow]) -> String {
             volume(row.gross),
             volume(row.net),
             row.unit.map(words::volume_unit).unwrap_or_default().to_owned(),
-            row.defect_share.map(percent).unwrap_or_default(),
+            row.defect_share.map(|share| format!("{} %", percent(share))).unwrap_or_default(),
         ]);
     }
     table.to_string()
-}
-
-/// A share as a percentage: to the nearest tenth, halves up, as the foot of the paper says.
-fn percent(share: Exact) -> String {
-    let tenth = |share: Exact| -> Result<Exact, NumberError> {
-        share.times(Exact::of(100))?.rounded_to(Exact::fraction(1, 10), Rounding::HalfUp)
-    };
-    tenth(share).map(|percent| format!("{percent} %")).unwrap_or_else(|_| share.to_string())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_share_is_rounded_to_a_tenth_of_a_percent_halves_up() {
-        for (share, text) in [
-            (Exact::fraction(1, 3), "33.3 %"),
-            (Exact::fraction(2, 3), "66.7 %"),
-            (Exact::fraction(1_2345, 10_0000), "12.3 %"), // 12.345
-            (Exact::fraction(1_25, 10_00), "12.5 %"),
-            (Exact::fraction(1_2450, 10_0000), "12.5 %"), // 12.45, a half
-            (Exact::ZERO, "0 %"),
-            (Exact::ONE, "100 %"),
-        ] {
-            assert_eq!(percent(share), text);
-        }
-    }
 }

@@ -47,24 +47,12 @@ pub(crate) fn quantity(quantity: Fixed, unit: RateUnit) -> String {
 
 /// The unit of a volume.
 pub(crate) const fn volume_unit(unit: VolumeUnit) -> &'static str {
-    match unit {
-        VolumeUnit::BoardFoot => "board feet",
-        VolumeUnit::CubicFoot => "cubic feet",
-        VolumeUnit::CubicMetre => "cubic metres",
-        VolumeUnit::Cord => "cords",
-        VolumeUnit::StackedCubicMetre => "stacked cubic metres",
-    }
+    unit.words()
 }
 
 /// A kind of timber.
 pub(crate) const fn product(product: Product) -> &'static str {
-    match product {
-        Product::Log => "log",
-        Product::HewnTimber => "hewn timber",
-        Product::Tie => "tie",
-        Product::Pole => "pole",
-        Product::RankedPile => "ranked pile",
-    }
+    product.words()
 }
 
 /// A day with its weekday.

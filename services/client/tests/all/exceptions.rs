@@ -1,6 +1,6 @@
 //! Exceptions: where they are asked for, the paper, and the status that scripts go by.
 
-use client::{AuditQuery, Client, ExceptionQuery, TurnCountQuery, text};
+use client::{Client, ExceptionQuery, SpanQuery, TurnCountQuery, text};
 use jiff::civil::date;
 use serde_json::{Value, json};
 use wire::ExceptionView;
@@ -11,7 +11,7 @@ use crate::server::{Reply, Server};
 
 /// Asks for one operation; answers whether it is one of these, and was refused.
 pub async fn ask(operation: &str, client: &Client, id: &str) -> Option<bool> {
-    let days = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: id.parse().ok() };
+    let days = SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: id.parse().ok() };
     Some(match operation {
         "list_exceptions" => client.list_exceptions(&ExceptionQuery::of(days)).await.is_err(),
         "summarize_exceptions" => client.summarize_exceptions(&days).await.is_err(),

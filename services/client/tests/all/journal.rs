@@ -55,6 +55,24 @@ fn an_export_is_passed_on_as_it_comes() {
 }
 
 #[test]
+fn a_report_is_passed_on_or_written_to_its_file() {
+    let page = "<!DOCTYPE html><html></html>";
+    let days = ["report", "--from", "2031-06-01", "--to", "2031-06-30"];
+    let answer = || Reply::Answer(200, "content-type: text/html\r\n", page.to_owned());
+    let server = Server::new(vec![answer(), answer()]);
+    let output = skid(&server.address, &days, "");
+    assert_eq!((out(&output).as_str(), output.status.code()), (page, Some(0)));
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("june.csv");
+    let words = [&days[..], &["--job", ID, "--format", "csv", "--out", file.to_str().unwrap()]].concat();
+    let output = skid(&server.address, &words, "");
+    assert_eq!((out(&output).as_str(), output.status.code()), ("", Some(0)));
+    assert_eq!(std::fs::read_to_string(file).unwrap(), page);
+    let asked = "GET /v1/reports/audit?from=2031-06-01&to=2031-06-30";
+    assert_eq!(server.lines(), [format!("{asked}&format=html"), format!("{asked}&job_id={ID}&format=csv")]);
+}
+
+#[test]
 fn for_programs_the_entries_come_from_all_pages_one_a_line() {
     let entry = json!({
         "journal_entry_id": ID, "dated": "2031-06-07", "says": "week", "made_by": "Ida Berg",

@@ -2,8 +2,8 @@
 
 use client::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery, SettlementQuery,
+    SpanQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -80,10 +80,6 @@ async fn ask(operation: &str, client: &Client) -> bool {
             let query = UnpricedQuery { to: Some(date(2031, 6, 7)), ..UnpricedQuery::default() };
             client.list_unpriced(&query).await.is_err()
         }
-        "audit_volume_against_pay" => {
-            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
-            client.audit_volume_against_pay(&query).await.is_err()
-        }
         "live" => client.live().await.is_err(),
         "ready" => client.ready().await.is_err(),
         "show_problem" => client.show_problem(Code::TicketDiffers).await.is_err(),
@@ -97,14 +93,33 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "file_scaler_certificate"
         | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
         "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
-        "audit_margin" => {
-            let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
-            client.audit_margin(&query).await.is_err()
+        "audit_volume_against_pay" | "audit_margin" | "report_audit" => {
+            ask_about_audits(operation, client).await
         }
         _ => return ask_about_tickets_and_pay(operation, client).await,
     };
     assert!(refused, "{operation}");
     true
+}
+
+async fn ask_about_audits(operation: &str, client: &Client) -> bool {
+    match operation {
+        "audit_volume_against_pay" => {
+            let days = AuditQuery::of_days(date(2031, 6, 1), date(2031, 6, 7));
+            let query =
+                AuditQuery { job_id: Some(id()), contract_id: Some(id()), crew_id: Some(id()), ..days };
+            client.audit_volume_against_pay(&query).await.is_err()
+        }
+        "audit_margin" => {
+            let query = SpanQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            client.audit_margin(&query).await.is_err()
+        }
+        "report_audit" => {
+            let query = ReportQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
+            client.report_audit(&query).await.is_err()
+        }
+        _ => false,
+    }
 }
 
 async fn ask_about_access(operation: &str, client: &Client) -> bool {

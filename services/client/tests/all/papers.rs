@@ -38,6 +38,7 @@ fn an_explanation() {
 #[test]
 fn an_audit() {
     check("audit", &text::audit(&from("audit")));
+    check("audit_stages", &text::audit(&from("audit_stages")));
 }
 
 #[test]

@@ -5,8 +5,9 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use jiff::Timestamp;
 use jiff::civil::Date;
-use kernel::{CrewId, JobId, LandingId, TicketId};
+use kernel::{CrewId, JobId, LandingId, MillId, Product, TicketId};
 use serde::Deserialize;
+use settlement::Task;
 use storage::{Outfit, TicketFilter, TicketStanding};
 use utoipa::IntoParams;
 use wire::{Code, Listing, PiecesShown, TicketState, TicketView};
@@ -47,6 +48,19 @@ pub struct TicketQuery {
     /// With work of this crew.
     #[param(value_type = Option<String>, format = Uuid)]
     crew_id: Option<CrewId>,
+    /// With this task among the work; with `crew_id`, done by that crew.
+    #[param(inline)]
+    task: Option<Task>,
+    /// With a piece of this kind.
+    #[param(inline)]
+    product: Option<Product>,
+    /// With a piece of this species, in whatever letters it is written; with `product`, of that kind.
+    species: Option<String>,
+    /// Delivered to this mill. A mill is shown what was delivered to it, whatever it asks for.
+    #[param(value_type = Option<String>, format = Uuid)]
+    delivered_to: Option<MillId>,
+    /// `true`: only tickets that were delivered to a mill; `false`: only the others.
+    delivered: Option<bool>,
     /// From this scale book.
     book: Option<String>,
     /// By this scaler, as the name stands on the ticket.
@@ -95,6 +109,9 @@ impl TicketQuery {
             job: self.job_id,
             landing: self.landing_id,
             crew: self.crew_id,
+            task: self.task,
+            product: self.product,
+            species: name_if_any("species", self.species.as_ref())?,
             book: name_if_any("book", self.book.as_ref())?,
             scaler: name_if_any("scaler", self.scaler.as_ref())?,
             from: self.from,
@@ -106,7 +123,8 @@ impl TicketQuery {
                 Some(Err(_)) => Some(Timestamp::MAX),
                 Some(Ok(day)) => Some(first_moment(day).map_err(out_of_range)?),
             },
-            delivered_to: member.mill,
+            delivered_to: member.mill.or(self.delivered_to),
+            delivered: self.delivered,
             standing_only: self.standing.unwrap_or(false),
             state: self.state.map(|state| match state {
                 TicketState::Standing => TicketStanding::Standing,

@@ -1,7 +1,7 @@
 //! `skid audit exceptions`: what an auditor would stop at.
 
 use clap::Args;
-use client::{AuditQuery, Client, ExceptionQuery, all_pages, text};
+use client::{Client, ExceptionQuery, SpanQuery, all_pages, text};
 use jiff::civil::Date;
 use kernel::JobId;
 use wire::ExceptionKind;
@@ -37,7 +37,7 @@ fn kind(name: &str) -> Result<ExceptionKind, String> {
 
 /// Prints the exceptions: as a paper, or one object a line.
 pub(crate) async fn run(options: &ExceptionOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let days = AuditQuery { from: options.from, to: options.to, job_id: options.job };
+    let days = SpanQuery { from: options.from, to: options.to, job_id: options.job };
     let found = all_pages(async |after| {
         let page = ExceptionQuery { kind: options.kind, after, limit: Some(500), ..ExceptionQuery::of(days) };
         client.list_exceptions(&page).await

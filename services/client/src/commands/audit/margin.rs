@@ -1,7 +1,7 @@
 //! `skid audit margin`: what mills owe for the wood, held against what crews earn on it.
 
 use clap::Args;
-use client::{AuditQuery, Client, text};
+use client::{Client, SpanQuery, text};
 use jiff::civil::Date;
 use kernel::JobId;
 
@@ -24,7 +24,7 @@ pub(crate) struct MarginOptions {
 
 /// Prints the margin.
 pub(crate) async fn run(options: &MarginOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let query = AuditQuery { from: options.from, to: options.to, job_id: options.job };
+    let query = SpanQuery { from: options.from, to: options.to, job_id: options.job };
     output::paper(&client.audit_margin(&query).await?, json, text::margin)?;
     Ok(Ending::Done)
 }

@@ -1,0 +1,62 @@
+//! The audit as one report: JSON, rows for a spreadsheet, or one page to print.
+//!
+//! [`compose`] is the one place where its sections come together; each has a file of its own that works it out. The rows
+//! ([`rows`]) and the page ([`page`]) are made from the finished report alone, so that all three say the same.
+
+pub mod charts;
+pub mod defect;
+pub mod notes;
+pub mod page;
+pub mod rows;
+pub mod volume;
+
+use jiff::civil::Date;
+use storage::{Books, Page};
+use wire::{AuditReport, VolumeAgainstPay};
+
+use crate::books::auditing::{Asked, audit, margin_by_week};
+use crate::http::caller::Member;
+use crate::http::refusal::Refusal;
+
+/// Puts the report together for a member; `now` is the moment of asking.
+///
+/// # Errors
+///
+/// What [`audit`] answers; [`wire::Code::NotFound`] for a job that is not in the books.
+pub async fn compose(
+    books: &mut Books,
+    member: &Member,
+    asked: &Asked,
+    now: jiff::Timestamp,
+) -> Result<AuditReport, Refusal> {
+    let job_name = match asked.job {
+        None => None,
+        Some(job) => {
+            let jobs = books.jobs(Page { after: None, limit: u16::MAX }).await?;
+            let found = jobs.into_iter().find(|one| one.id == job);
+            Some(found.ok_or_else(|| Refusal::not_found("job", job))?.name)
+        }
+    };
+    let mut audited = audit(books, member, asked).await?;
+    let cost_by_week = match member.mill {
+        Some(_) => Vec::new(),
+        None => margin_by_week(books, &audited).await?,
+    };
+    let made_on: Date = now.to_zoned(audited.outfit.time_zone.clone()).date();
+    Ok(AuditReport {
+        outfit_name: audited.outfit.name.clone(),
+        job_name,
+        from: audited.view.from,
+        to: audited.view.to,
+        made_on,
+        made_for: member.subject.clone(),
+        role: member.role,
+        currency: audited.outfit.currency,
+        volume_by_week: volume::by_week(&audited.view.weeks)?,
+        cost_by_week,
+        defect_by_scaler: defect::by_scaler(&audited)?,
+        margin: audited.view.margin.take(),
+        volume_against_pay: VolumeAgainstPay { weeks: Vec::new(), ..audited.view },
+        notes: notes::notes(),
+    })
+}

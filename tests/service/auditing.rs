@@ -1,0 +1,10 @@
+//! Volume against pay by stage, and the report: recomputed from the tickets another way, followed down, and kept apart.
+
+mod apart;
+mod busy;
+mod following;
+mod naive;
+mod page;
+mod pay;
+mod report;
+mod stages;
