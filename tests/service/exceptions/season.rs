@@ -18,7 +18,8 @@ impl Chance {
     }
 
     fn one<'a>(&mut self, of: &[&'a str]) -> &'a str {
-        of[usize::try_from(self.below(of.len() as u64)).expect("a place")]
+        let count = u64::try_from(of.len()).expect("a count");
+        of[usize::try_from(self.below(count)).expect("a place")]
     }
 }
 

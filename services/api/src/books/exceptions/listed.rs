@@ -58,7 +58,7 @@ pub(super) fn begin<F>(kind: ExceptionKind, found: &Found<F>, says: String) -> E
         settlement_id: None,
         crews_change: None,
         mills_change: None,
-        links: found.tickets.iter().take(MOST_TICKETS).map(|one| link(one)).collect(),
+        links: found.tickets.iter().take(MOST_TICKETS).map(link).collect(),
     }
 }
 
