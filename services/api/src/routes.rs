@@ -56,7 +56,9 @@ operations! {
     reversals { file }
     journal { list, show, trial_balance, export }
     balances { list }
-    audit { volume_against_pay, margin, changes }
+    mill_tallies { file, list, show, withdraw }
+    cruises { file, list, show, withdraw }
+    audit { volume_against_pay, margin, overrun, cut_out, changes }
     event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
     health { live, ready }
     problems { show }

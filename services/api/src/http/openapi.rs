@@ -56,7 +56,10 @@ pub fn base() -> OpenApi {
                 "journal",
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
-            tag("audit", "Volume held against pay."),
+            tag(
+                "audit",
+                "Volume held against pay, and the scale against what mills sawed and cruises expected.",
+            ),
             tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))

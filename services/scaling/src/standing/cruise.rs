@@ -1,5 +1,7 @@
 //! A cruise as it was measured: how the land was looked at, by which formula trees get their volume, and the trees.
 
+use std::collections::HashSet;
+
 use kernel::{Exact, NumberError, Rounding};
 use serde::{Deserialize, Serialize};
 
@@ -204,7 +206,7 @@ pub enum CruiseError {
     #[error("a cruise has at least one plot: one without trees says that nothing stands there")]
     NoPlots,
     /// More than is taken at once.
-    #[error("a cruise has at most {MOST_PLOTS} plots and {MOST_TREES} lines of trees")]
+    #[error("a cruise has at most {MOST_PLOTS} plots, {MOST_TREES} lines of trees and {MOST_SPECIES} species")]
     TooMany,
     /// A complete tally in several plots.
     #[error("a complete tally puts all trees into one plot")]
@@ -225,9 +227,10 @@ pub enum CruiseError {
     PlotsExceedTract,
 }
 
-/// The most plots, and the most lines of trees, of one cruise.
+/// The most plots, lines of trees, and species of one cruise.
 const MOST_PLOTS: usize = 1_000;
 const MOST_TREES: usize = 10_000;
+const MOST_SPECIES: usize = 100;
 
 /// The document of a cruise.
 #[derive(Clone, Serialize, Deserialize)]
@@ -239,7 +242,7 @@ struct CruiseForm {
     /// By which formula trees get their volume.
     formula: TreeFormula,
     /// What was counted, place by place, the places with nothing on them too: 1 to 1000 plots with at most 10000 lines of
-    /// trees.
+    /// trees of at most 100 species.
     plots: Vec<Plot>,
 }
 
@@ -271,7 +274,8 @@ impl TryFrom<CruiseForm> for Cruise {
             return Err(CruiseError::NoPlots);
         }
         let lines: usize = plots.iter().map(|plot| plot.trees.len()).sum();
-        if plots.len() > MOST_PLOTS || lines > MOST_TREES {
+        let species: HashSet<_> = plots.iter().flat_map(|plot| &plot.trees).map(|tree| &tree.species).collect();
+        if plots.len() > MOST_PLOTS || lines > MOST_TREES || species.len() > MOST_SPECIES {
             return Err(CruiseError::TooMany);
         }
         match method {
