@@ -16,6 +16,7 @@ mod events;
 mod examples;
 mod filing;
 mod journeys;
+mod outside;
 mod people;
 mod raw;
 mod reading;

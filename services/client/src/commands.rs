@@ -2,16 +2,20 @@
 
 mod audit;
 mod balance;
+mod cruise;
 mod ending;
 mod journal;
 mod kept;
 mod line;
 mod output;
+mod overrun;
+mod reading;
 mod scale;
 mod service;
 mod sign_in;
 mod statement;
 mod table;
+mod tally;
 mod ticket;
 mod typed;
 mod week;
@@ -102,6 +106,14 @@ enum Command {
     Balance(balance::BalanceOptions),
     /// Hold volume against pay over a span of days, or what mills owe against what crews earn.
     Audit(audit::AuditOptions),
+    /// Mill tallies: what mills sawed.
+    #[command(subcommand)]
+    Tally(tally::TallyCommand),
+    /// Hold what mills sawed against the scale of the logs.
+    Overrun(overrun::OverrunOptions),
+    /// Cruises: estimates of standing timber, and what was cut beside them.
+    #[command(subcommand)]
+    Cruise(cruise::CruiseCommand),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -146,6 +158,9 @@ impl Skid {
                 Command::Journal(command) => journal::run(command, &client, json).await,
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
+                Command::Tally(command) => tally::run(command, &client, json).await,
+                Command::Overrun(options) => overrun::run(options, &client, json).await,
+                Command::Cruise(command) => cruise::run(command, &client, json).await,
             }
         })
     }
@@ -180,6 +195,11 @@ mod tests {
             &["line", "explain", id, "3"],
             &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
             &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
+            &["tally", "file", "tally.json"],
+            &["overrun", "--from", "2031-06-01", "--to", "2031-06-30", "--mill", id, "--job", id],
+            &["cruise", "file", "cruise.json", "--json"],
+            &["cruise", "show", id, "--confidence", "ninety-nine", "--allow", "10"],
+            &["cruise", "cut-out", id, "--contract", id, "--to", "2031-06-30"],
             &["week", "crew", id, id],
             &["journal", "export", "--format", "text"],
             &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
@@ -201,6 +221,10 @@ mod tests {
             &["audit", "--from", "2031-06-01"],
             &["audit"],
             &["audit", "margin"],
+            &["overrun", "--from", "2031-06-01"],
+            &["tally", "file"],
+            &["cruise", "show", id, "--confidence", "80"],
+            &["cruise", "cut-out", id],
             &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
             &["journal", "export"],
             &["journal", "export", "--format", "xml"],

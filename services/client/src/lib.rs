@@ -32,9 +32,10 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CruiseQuery,
+    CutOutQuery, DeliveryQuery, EstimateQuery, ExportQuery, JournalQuery, MillTallyQuery, OPERATIONS,
+    OverrunQuery, PaymentQuery, Posted, PostedSettlement, SettlementQuery, StatementQuery, TicketQuery,
+    TimeQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -2,14 +2,16 @@
 //! the figures allow it.
 //!
 //! Every function answers a whole text that ends with a line break. Figures stand as the service gave them; nothing
-//! is computed here but the percentage of defect, whose rounding the paper names.
+//! is computed here but the percentage of defect and the decimals of a cruise, whose rounding the paper names.
 
 mod audit;
 mod crew_sheet;
+mod cruise;
 mod explanation;
 mod journal;
 mod margin;
 mod measured;
+mod overrun;
 mod pay;
 mod settlement;
 mod statement;
@@ -20,9 +22,11 @@ mod words;
 
 pub use audit::audit;
 pub use crew_sheet::crew_sheet;
+pub use cruise::{cruise, cut_out};
 pub use explanation::explanation;
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use overrun::{mill_tally, overrun};
 pub use settlement::settlement;
 pub use statement::statement;
 pub use table::{Column, Table};

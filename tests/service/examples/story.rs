@@ -42,6 +42,13 @@ pub fn play(recorder: &mut Recorder) {
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
+    hold_against_the_scale(recorder, &outfit);
+}
+
+/// What a mill sawed and what a cruise expected; it comes last so that the ids of the rest stay what they are.
+fn hold_against_the_scale(recorder: &mut Recorder, outfit: &Outfit) {
+    let Outfit { bookkeeper, contractor, job, mill, .. } = outfit;
+    super::outside::play(recorder, &super::outside::Outside { bookkeeper, contractor, job, mill });
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

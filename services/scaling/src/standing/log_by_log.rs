@@ -150,15 +150,15 @@ pub(super) fn facts(
     let tapers = if listed.is_empty() { "none".to_owned() } else { listed.join(", ") };
     FormulaFacts {
         says: format!(
-            "each 16-foot log by the rule {rule} (edition {}); the first top has {form_class} percent of the diameter at \
+            "each 16-foot log by the rule {}; the first top has {form_class} percent of the diameter at \
              breast height; tapers of the further logs in inches: {tapers}; tops taken {}",
-            edition.name,
+            rule.named(Some(edition.name)),
             top_diameters.says()
         ),
         rule: Some(rule),
         rule_edition: Some(edition.name),
         edition: format!("log by log 1, {}", of_rule.edition),
-        range: format!("one log of 16 feet and more, and of the rule {}", of_rule.range),
+        range: format!("one log of 16 feet and more; the rule: {}", of_rule.range),
         source: format!(
             "form class after Girard, from C. Mesavage and J. W. Girard, Tables for Estimating Board-foot Volume of Timber \
              (1946), recalled; the rule: {}",

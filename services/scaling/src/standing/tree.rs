@@ -74,6 +74,7 @@ pub enum TreeHeight {
 impl std::fmt::Display for TreeHeight {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
+            Self::Logs(logs) if logs.exact() == Exact::ONE => formatter.write_str("1 log"),
             Self::Logs(logs) => write!(formatter, "{logs} logs"),
             Self::Feet(feet) => write!(formatter, "{feet} feet"),
             Self::Metres(metres) => write!(formatter, "{metres} metres"),
