@@ -45,9 +45,7 @@ pub fn sample(world: &World, operation: &str) -> Option<Sample> {
             (format!("/v1/mill-tallies?mill_id={}&job_id={}", outfit.mill_id, outfit.job), None)
         }
         "show_mill_tally" => (format!("/v1/mill-tallies/{}", filed_tally(outfit)), None),
-        "withdraw_mill_tally" => {
-            (format!("/v1/mill-tallies/{}/withdrawal", filed_tally(outfit)), reason())
-        }
+        "withdraw_mill_tally" => (format!("/v1/mill-tallies/{}/withdrawal", filed_tally(outfit)), reason()),
         "audit_overrun" => {
             let _filed = filed_tally(outfit);
             let (mill, job) = (&outfit.mill_id, &outfit.job);

@@ -51,9 +51,7 @@ fn saw(recorder: &mut Recorder, outside: &Outside<'_>) {
 
 fn cruise(recorder: &mut Recorder, outside: &Outside<'_>) {
     let Outside { bookkeeper, contractor, job, .. } = outside;
-    let tree = |species: &str, diameter: &str, logs: &str, count: u32| {
-        json!({"species": species, "diameter_in": diameter, "logs": logs, "count": count})
-    };
+    let tree = |species: &str, diameter: &str, logs: &str, count: u32| json!({"species": species, "diameter_in": diameter, "logs": logs, "count": count});
     let measured = json!({
         "method": {"kind": "fixed_plots", "plot": {"acres": "0.2"}, "tract": {"acres": "2"}},
         "formula": {"by": "log_by_log", "rule": "scribner-decimal-c", "form_class": "80", "tapers_in": ["2", "2"]},
