@@ -4,10 +4,12 @@ use audit::{Confidence, CruiseEstimate, SamplingError};
 use kernel::Fixed;
 use wire::{CruiseView, CutOutAudit, CutOutRow};
 
+use super::overrun::left_out;
 use super::table::{Column, Table, hanging, indented};
 use super::{facts, words};
 
-/// The cruise as a paper: how it was done, what stands by species and in all, and how sure that is.
+/// The cruise as a paper: how it was done, what stands by species and in all, and how sure that is. Figures are rounded to
+/// one decimal, which the paper says.
 #[must_use]
 pub fn cruise(view: &CruiseView) -> String {
     let (summary, estimates) = (&view.summary, &view.estimates);
@@ -144,7 +146,7 @@ pub fn cut_out(audit: &CutOutAudit) -> String {
         "Within: whether the gross cut lies in the interval of {}.",
         confidence(audit.confidence)
     ));
-    notes.extend(audit.left_out.iter().map(|one| format!("Not in it: {} {}.", one.pieces, one.says)));
+    notes.extend(audit.left_out.iter().map(left_out));
     notes.iter().for_each(|note| paper.push_str(&hanging(note, 2)));
     paper.push_str(&indented(&audit.caution, 2));
     paper

@@ -1,8 +1,8 @@
 //! What mills sawed, beside the scale of the logs.
 
-use audit::{Overrun, ScaleBase};
+use audit::Overrun;
 use kernel::Fixed;
-use wire::{MillTallyView, OverrunAudit, OverrunRow, OverrunScale};
+use wire::{LeftOut, MillTallyView, OverrunAudit, OverrunRow, OverrunScale};
 
 use super::table::{Column, Table, hanging, indented};
 use super::{facts, words};
@@ -90,7 +90,7 @@ fn one_row(row: &OverrunRow) -> String {
     }
     let tickets = words::count(row.tickets, "ticket", "tickets");
     let mut notes = vec![format!("The logs are on {tickets}, by the days they were scaled.")];
-    notes.extend(row.left_out.iter().map(|one| format!("Not in it: {} {}.", one.pieces, one.says)));
+    notes.extend(row.left_out.iter().map(left_out));
     if row.entered_since > 0 {
         notes.push(format!("Came after the tally was filed, and counted: {}.", row.entered_since));
     }
@@ -100,6 +100,11 @@ fn one_row(row: &OverrunRow) -> String {
     notes.extend(row.overlaps.iter().map(|other| format!("Tally {other} claims some of the same logs.")));
     notes.iter().for_each(|note| text.push_str(&hanging(note, 2)));
     text
+}
+
+/// Pieces that are in none of the figures.
+pub(super) fn left_out(one: &LeftOut) -> String {
+    format!("Not in it, {}: {}.", words::count(one.pieces, "piece", "pieces"), one.says)
 }
 
 fn scales(table: &mut Table, of: &str, scales: &[OverrunScale], tally: Option<Fixed>) {
@@ -127,12 +132,9 @@ fn told(text: &mut String, of: &str, figures: &[Overrun], not_comparable: &[Stri
         } else {
             ("Overrun", figure.percent)
         };
-        let base = match figure.base {
-            ScaleBase::Gross => "gross",
-            ScaleBase::Net => "net",
-        };
         let says = format!(
-            "{word}, {of}: {percent} percent on {base} scale by {} ({} on {}, {})",
+            "{word}, {of}: {percent} percent on {} scale by {} ({} on {}, {})",
+            figure.base.name(),
             figure.rule,
             figure.tally,
             figure.scale,
