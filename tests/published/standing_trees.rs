@@ -1,10 +1,6 @@
 //! Recalled formulas of standing trees, held against what stands beside them: a plain reckoning of the same coefficients, the
 //! log rules themselves, recalled cells of the tables, and the sense that a larger tree holds more.
-#![expect(
-    clippy::expect_used,
-    clippy::float_arithmetic,
-    reason = "a check that cannot read its figures has failed; the plain reckoning is another one on purpose"
-)]
+#![expect(clippy::expect_used, reason = "a check that cannot read its figures has failed")]
 
 use kernel::{Exact, Fixed, Rounding};
 use scaling::standing::{Tree, TreeFormula, TreeProblem};
