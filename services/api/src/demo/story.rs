@@ -71,6 +71,8 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("The contractor audits volume against pay");
     auditing::volume_against_pay(&contractor, FIRST_WEEK, SECOND_WEEK).await?;
+    let days = (date(2025, 5, 4), SECOND_WEEK);
+    auditing::what_the_mill_sawed((&bookkeeper, &contractor), directory.mill, days).await?;
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;
