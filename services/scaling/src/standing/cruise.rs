@@ -206,7 +206,9 @@ pub enum CruiseError {
     #[error("a cruise has at least one plot: one without trees says that nothing stands there")]
     NoPlots,
     /// More than is taken at once.
-    #[error("a cruise has at most {MOST_PLOTS} plots, {MOST_TREES} lines of trees and {MOST_SPECIES} species")]
+    #[error(
+        "a cruise has at most {MOST_PLOTS} plots, {MOST_TREES} lines of trees and {MOST_SPECIES} species"
+    )]
     TooMany,
     /// A complete tally in several plots.
     #[error("a complete tally puts all trees into one plot")]
@@ -274,7 +276,8 @@ impl TryFrom<CruiseForm> for Cruise {
             return Err(CruiseError::NoPlots);
         }
         let lines: usize = plots.iter().map(|plot| plot.trees.len()).sum();
-        let species: HashSet<_> = plots.iter().flat_map(|plot| &plot.trees).map(|tree| &tree.species).collect();
+        let species: HashSet<_> =
+            plots.iter().flat_map(|plot| &plot.trees).map(|tree| &tree.species).collect();
         if plots.len() > MOST_PLOTS || lines > MOST_TREES || species.len() > MOST_SPECIES {
             return Err(CruiseError::TooMany);
         }
