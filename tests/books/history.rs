@@ -32,6 +32,7 @@ impl History {
             supplement(&history.service(), outfit);
             tell(&history.service(), outfit);
             let_in(&history.app, outfit);
+            hold_against_the_scale(outfit);
         }
         history
     }
@@ -116,6 +117,20 @@ fn let_in(app: &TestApp, outfit: &Furnished) {
 }
 
 /// The id of what stands first in a list.
+/// A mill's tally and a cruise, one of each taken back.
+fn hold_against_the_scale(outfit: &Furnished) {
+    let tally = json!({"mill_id": outfit.mill_id, "job_id": outfit.job, "from": "2026-06-01", "to": "2026-06-06",
+                       "lumber": {"in_all": "300"}, "lumber_state": "rough_green", "tallied_by": "Tallyman"});
+    let cruise = json!({"job_id": outfit.job, "cruised_on": "2026-05-20", "cruiser": "Cruiser", "measured": {
+        "method": {"kind": "complete"}, "formula": {"by": "form_factor", "form": "cone"},
+        "plots": [{"trees": [{"species": "ash", "diameter_in": "12", "height_ft": "40"}]}]}});
+    for (list, sent, member) in [("mill-tallies", tally, "mill_tally_id"), ("cruises", cruise, "cruise_id")] {
+        let filed = outfit.bookkeeper.post(&format!("/v1/{list}"), &sent).expect(201);
+        let path = format!("/v1/{list}/{}/withdrawal", text(&filed, member));
+        let _taken_back = outfit.bookkeeper.post(&path, &json!({"reason": "of another tract"})).expect(201);
+    }
+}
+
 fn first(listed: &Value, member: &str) -> String {
     let first = listed.pointer("/items/0").unwrap_or_else(|| panic!("nothing is listed in {listed:#}"));
     text(first, member).to_owned()

@@ -5,6 +5,7 @@
 
 mod exceptions;
 mod explaining;
+mod outside;
 mod recorder;
 mod reports;
 mod story;

@@ -19,6 +19,7 @@ mod exceptions;
 mod explaining;
 mod filing;
 mod journeys;
+mod outside;
 mod people;
 mod raw;
 mod reading;

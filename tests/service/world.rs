@@ -184,6 +184,9 @@ impl World {
 
     /// A request for an operation that it would accept from whoever may send it.
     pub fn sample(&self, operation: &str) -> Sample {
+        if let Some(sample) = crate::outside::sample(self, operation) {
+            return sample;
+        }
         let with = |path: &str, body: Value| Sample { path: path.to_owned(), body: Some(body) };
         let name = |path: &str| with(path, json!({"name": format!("Number {}", self.fresh())}));
         let at = |path: String| Sample { path, body: None };

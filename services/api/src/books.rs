@@ -19,6 +19,7 @@ pub mod listing_money;
 pub mod margin;
 pub mod money;
 pub mod names;
+pub mod outside;
 pub mod own_tables;
 pub mod parties;
 pub mod paying;

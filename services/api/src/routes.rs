@@ -25,44 +25,56 @@ macro_rules! operations {
     };
 }
 
-operations! {
-    outfits { open, show }
-    access_tokens { grant }
-    access_grants { list, revoke }
-    accounts { register, list, issue_enrolment, set_password, close }
-    machine_keys { make }
-    sign_in { begin, external, refresh, end }
-    token_keys { show }
-    workers { file, list }
-    crews { file, list, file_share_set }
-    mills { file, list }
-    jobs { file, list, file_landing }
-    log_tables { file, list, show, check }
-    contracts { file, list, show, file_terms, preview_terms }
-    rules { list }
-    scale { direct, piece }
-    tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, explain, explain_piece, set_aside }
-    unpriced { list }
-    scale_books { list, gaps, void, voided }
-    scaler_certificates { file, list }
-    time { file, list }
-    settlements { draft, list, show, post, explain, rederive, crew_sheet }
-    statements { list, show, explain_line }
-    wage_terms { file, list }
-    charges { file, list }
-    advances { file, list }
-    payments { file, list }
-    holdback { list, release }
-    reversals { file }
-    journal { list, show, trial_balance, export }
-    balances { list }
-    audit { volume_against_pay, margin, changes, exceptions, exceptions_by_kind }
-    turn_counts { file, list }
-    reports { audit }
-    event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
-    health { live, ready }
-    problems { show }
+/// The one list of operations, handed to the macro named: what they are about, and what they do.
+macro_rules! with_operations {
+    ($made_of:ident) => {
+        $made_of! {
+            outfits { open, show }
+            access_tokens { grant }
+            access_grants { list, revoke }
+            accounts { register, list, issue_enrolment, set_password, close }
+            machine_keys { make }
+            sign_in { begin, external, refresh, end }
+            token_keys { show }
+            workers { file, list }
+            crews { file, list, file_share_set }
+            mills { file, list }
+            jobs { file, list, file_landing }
+            log_tables { file, list, show, check }
+            contracts { file, list, show, file_terms, preview_terms }
+            rules { list }
+            scale { direct, piece }
+            tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, explain, explain_piece, set_aside }
+            unpriced { list }
+            scale_books { list, gaps, void, voided }
+            scaler_certificates { file, list }
+            time { file, list }
+            settlements { draft, list, show, post, explain, rederive, crew_sheet }
+            statements { list, show, explain_line }
+            wage_terms { file, list }
+            charges { file, list }
+            advances { file, list }
+            payments { file, list }
+            holdback { list, release }
+            reversals { file }
+            journal { list, show, trial_balance, export }
+            balances { list }
+            mill_tallies { file, list, show, withdraw }
+            cruises { file, list, show, withdraw }
+            audit { volume_against_pay, margin, overrun, cut_out, changes, exceptions, exceptions_by_kind }
+            turn_counts { file, list }
+            reports { audit }
+            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
+            health { live, ready }
+            problems { show }
+        }
+    };
 }
+
+#[cfg(test)]
+pub(crate) use with_operations;
+
+with_operations!(operations);
 
 /// The operation with this method and path pattern.
 pub fn find(method: &Method, pattern: &str) -> Option<&'static Operation> {

@@ -15,12 +15,19 @@
 //! # Ok::<(), audit::StatisticError>(())
 //! ```
 
+mod cruise;
 mod number;
+mod overrun;
 mod ratio;
 mod sample;
 mod student;
 
+pub use cruise::{
+    CruiseEstimate, CutOut, HeldAgainst, PlotsNeeded, SampledTract, SamplingError, TallyTree, Tract,
+    hold_against, still_standing,
+};
 pub use number::{Number, StatisticError};
+pub use overrun::{Incomparable, LogScale, LumberState, Overrun, ScaleBase, Tally, UnitName, overrun};
 pub use ratio::Ratio;
 pub use sample::{Interval, Sample, sample_size};
 pub use student::{Confidence, students_t};

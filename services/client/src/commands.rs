@@ -2,18 +2,22 @@
 
 mod audit;
 mod balance;
+mod cruise;
 mod ending;
 mod explain;
 mod journal;
 mod kept;
 mod line;
 mod output;
+mod overrun;
+mod reading;
 mod report;
 mod scale;
 mod service;
 mod sign_in;
 mod statement;
 mod table;
+mod tally;
 mod ticket;
 mod typed;
 mod week;
@@ -111,6 +115,14 @@ enum Command {
     Audit(audit::AuditOptions),
     /// Report volume, cost, defect and pay over some weeks: a page with charts to print, rows, or JSON.
     Report(report::ReportOptions),
+    /// Mill tallies: what mills sawed.
+    #[command(subcommand)]
+    Tally(tally::TallyCommand),
+    /// Hold what mills sawed against the scale of the logs.
+    Overrun(overrun::OverrunOptions),
+    /// Cruises: estimates of standing timber, and what was cut beside them.
+    #[command(subcommand)]
+    Cruise(cruise::CruiseCommand),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -157,6 +169,9 @@ impl Skid {
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
                 Command::Report(options) => report::run(options, &client, json).await,
+                Command::Tally(command) => tally::run(command, &client, json).await,
+                Command::Overrun(options) => overrun::run(options, &client, json).await,
+                Command::Cruise(command) => cruise::run(command, &client, json).await,
             }
         })
     }
@@ -214,6 +229,11 @@ mod tests {
                 "--out",
                 "a.csv",
             ],
+            &["tally", "file", "tally.json"],
+            &["overrun", "--from", "2031-06-01", "--to", "2031-06-30", "--mill", id, "--job", id],
+            &["cruise", "file", "cruise.json", "--json"],
+            &["cruise", "show", id, "--confidence", "ninety-nine", "--allow", "10"],
+            &["cruise", "cut-out", id, "--contract", id, "--to", "2031-06-30"],
             &["week", "crew", id, id],
             &["journal", "export", "--format", "text"],
             &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
@@ -237,6 +257,10 @@ mod tests {
             &["audit", "margin"],
             &["report"],
             &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--format", "pdf"],
+            &["overrun", "--from", "2031-06-01"],
+            &["tally", "file"],
+            &["cruise", "show", id, "--confidence", "80"],
+            &["cruise", "cut-out", id],
             &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
             &["journal", "export"],
             &["journal", "export", "--format", "xml"],

@@ -9,6 +9,7 @@ mod balances;
 mod charges;
 mod contracts;
 mod crews;
+mod cruises;
 mod event_subscriptions;
 mod exceptions;
 mod health;
@@ -17,6 +18,7 @@ mod jobs;
 mod journal;
 mod log_tables;
 mod machine_keys;
+mod mill_tallies;
 mod mills;
 mod outfits;
 mod payments;
@@ -41,9 +43,11 @@ pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery, SpanQuery};
 pub use charges::ChargeQuery;
+pub use cruises::{CruiseQuery, CutOutQuery, EstimateQuery};
 pub use event_subscriptions::DeliveryQuery;
 pub use exceptions::{ExceptionQuery, TurnCountQuery};
 pub use journal::{ExportQuery, JournalQuery};
+pub use mill_tallies::{MillTallyQuery, OverrunQuery};
 pub use payments::PaymentQuery;
 pub use reports::ReportQuery;
 pub use scaler_certificates::CertificateQuery;
@@ -144,8 +148,18 @@ pub const OPERATIONS: &[&str] = &[
     "show_trial_balance",
     "export_journal",
     "list_balances",
+    "file_mill_tally",
+    "list_mill_tallies",
+    "show_mill_tally",
+    "withdraw_mill_tally",
+    "file_cruise",
+    "list_cruises",
+    "show_cruise",
+    "withdraw_cruise",
     "audit_volume_against_pay",
     "audit_margin",
+    "audit_overrun",
+    "audit_cut_out",
     "list_changes",
     "list_exceptions",
     "summarize_exceptions",

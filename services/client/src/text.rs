@@ -2,15 +2,17 @@
 //! the figures allow it.
 //!
 //! Every function answers a whole text that ends with a line break. Figures stand as the service gave them; nothing
-//! is computed here but the percentage of defect, whose rounding the paper names.
+//! is computed here but the percentage of defect and the decimals of a cruise, whose rounding the paper names.
 
 mod audit;
 mod crew_sheet;
+mod cruise;
 mod exceptions;
 mod explanation;
 mod journal;
 mod margin;
 mod measured;
+mod overrun;
 mod pay;
 mod payees;
 mod rederivation;
@@ -25,10 +27,12 @@ mod words;
 
 pub use audit::audit;
 pub use crew_sheet::crew_sheet;
+pub use cruise::{cruise, cut_out};
 pub use exceptions::{exceptions, exceptions_by_kind};
 pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use overrun::{mill_tally, overrun};
 pub use rederivation::rederivation;
 pub use settlement::settlement;
 pub use statement::statement;

@@ -32,6 +32,7 @@ pub mod rules;
 mod says;
 mod sizes;
 mod stacked_measure;
+pub mod standing;
 mod words;
 mod working;
 mod yield_check;
@@ -67,8 +68,9 @@ pub use rules::own_table::{
 pub use rules::{Edition, EditionName, RuleFacts, RuleName, UnknownRule};
 pub use says::Says;
 pub use sizes::{
-    Centimetres, Degrees, DepthInches, Feet, FurtherInches, GirthInches, Inches, KerfInches, Metres, Percent,
-    PlaceFeet, PlaceMetres, SizeError, TrimCentimetres, TrimInches,
+    Acres, Centimetres, Degrees, DepthInches, Feet, FormClass, FormFactor, FurtherInches, GirthInches,
+    Hectares, Inches, KerfInches, LogsInTree, Metres, Percent, PlaceFeet, PlaceMetres, SizeError,
+    SquareFeetPerAcre, SquareMetresPerHectare, TrimCentimetres, TrimInches,
 };
 pub use stacked_measure::{
     CUBIC_FEET_IN_A_CORD, STACKED_CUBIC_METRES_IN_A_CORD, cords, stacked_cubic_metres,

@@ -245,6 +245,59 @@ sizes! {
     /// ```
     Metres = "a length", "more than 0 and at most 61 metres",
         |value, whole| value > 0 && value <= 61 * whole;
+    /// How many logs of 16 feet a standing tree holds, in halves.
+    ///
+    /// ```
+    /// assert!("2.5".parse::<scaling::LogsInTree>().is_ok());
+    /// assert!("2.25".parse::<scaling::LogsInTree>().is_err());
+    /// ```
+    LogsInTree = "a number of 16-foot logs", "from 0.5 to 12, in halves",
+        |value, whole| value > 0 && value <= 12 * whole && value % (whole / 2) == 0;
+    /// Girard's form class: the diameter inside bark at the top of the first 16-foot log, in percent of the diameter
+    /// outside bark at breast height.
+    ///
+    /// ```
+    /// assert!("78".parse::<scaling::FormClass>().is_ok());
+    /// assert!("101".parse::<scaling::FormClass>().is_err());
+    /// ```
+    FormClass = "a form class", "at least 50 and at most 100 percent",
+        |value, whole| value >= 50 * whole && value <= 100 * whole;
+    /// The part of a cylinder that a stem fills.
+    ///
+    /// ```
+    /// assert!("0.42".parse::<scaling::FormFactor>().is_ok());
+    /// assert!("1.1".parse::<scaling::FormFactor>().is_err());
+    /// ```
+    FormFactor = "a form factor", "more than 0 and at most 1",
+        |value, whole| value > 0 && value <= whole;
+    /// An area of land in acres.
+    ///
+    /// ```
+    /// assert!("0.2".parse::<scaling::Acres>().is_ok());
+    /// ```
+    Acres = "an area", "more than 0 and at most 1000000 acres",
+        |value, whole| value > 0 && value <= 1_000_000 * whole;
+    /// An area of land in hectares.
+    ///
+    /// ```
+    /// assert!("0.04".parse::<scaling::Hectares>().is_ok());
+    /// ```
+    Hectares = "an area", "more than 0 and at most 1000000 hectares",
+        |value, whole| value > 0 && value <= 1_000_000 * whole;
+    /// A basal area factor: the square feet of stem that each counted tree stands for on an acre.
+    ///
+    /// ```
+    /// assert!("10".parse::<scaling::SquareFeetPerAcre>().is_ok());
+    /// ```
+    SquareFeetPerAcre = "a basal area factor", "more than 0 and at most 200 square feet an acre",
+        |value, whole| value > 0 && value <= 200 * whole;
+    /// A basal area factor: the square metres of stem that each counted tree stands for on a hectare.
+    ///
+    /// ```
+    /// assert!("2".parse::<scaling::SquareMetresPerHectare>().is_ok());
+    /// ```
+    SquareMetresPerHectare = "a basal area factor", "more than 0 and at most 50 square metres a hectare",
+        |value, whole| value > 0 && value <= 50 * whole;
 }
 
 /// Sizes that stand in this crate's own defaults, written in whole units within their bounds.
@@ -258,4 +311,4 @@ macro_rules! known {
     )+};
 }
 
-known!(Inches, Feet, TrimInches);
+known!(Inches, Feet, TrimInches, FormClass);

@@ -62,7 +62,9 @@ impl Rule {
             "reversal_outfit_id_charge_id_key"
             | "reversal_outfit_id_advance_id_key"
             | "reversal_outfit_id_payment_id_key"
-            | "reversal_outfit_id_release_id_key" => Self::ReversedAlready,
+            | "reversal_outfit_id_release_id_key"
+            | "mill_tally_withdrawal_pkey"
+            | "cruise_withdrawal_pkey" => Self::ReversedAlready,
             "access_must_stand" => Self::AccessRevoked,
             "access_revocation_pkey" | "account_closure_pkey" => Self::RevokedAlready,
             "account_password_outfit_id_enrolment_id_key" => Self::EnrolmentUsed,
@@ -76,6 +78,8 @@ impl Rule {
     /// What a foreign key names, in plain words.
     fn named_by(foreign_key: &str) -> &'static str {
         let kinds = [
+            ("_mill_tally_id", "mill tally"),
+            ("_cruise_id", "cruise"),
             ("_landing_id", "landing"),
             ("_charge_id", "charge"),
             ("_advance_id", "advance"),

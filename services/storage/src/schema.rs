@@ -5,6 +5,7 @@ mod access;
 mod agreements;
 mod events;
 mod money;
+mod outside;
 mod people;
 mod places;
 mod settlements;
@@ -21,6 +22,7 @@ pub use events::{
     delivery, delivery_attempt, delivery_replay, event_subscription, event_subscription_end, signing_secret,
 };
 pub use money::{advance, charge, holdback_release, journal_entry, journal_posting, payment, reversal};
+pub use outside::{cruise, cruise_withdrawal, mill_tally, mill_tally_withdrawal};
 pub use people::{crew, outfit, share, share_set, time_entry, worker};
 pub use places::{job, landing, mill};
 pub use settlements::{
@@ -53,6 +55,10 @@ diesel::allow_tables_to_appear_in_same_query!(
     voided_numbers,
     scaler_certificate,
     turn_count,
+    mill_tally,
+    mill_tally_withdrawal,
+    cruise,
+    cruise_withdrawal,
     journal_entry,
     journal_posting,
     settlement,

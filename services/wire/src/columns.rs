@@ -115,6 +115,8 @@ written_as!(text: uuid::Uuid, kernel::AccountId, kernel::GrantId, kernel::Advanc
     kernel::ReleaseId, kernel::ScalerCertificateId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
     kernel::TicketId, kernel::TimeEntryId, kernel::TurnCountId, kernel::VoidedNumbersId,
     kernel::WageTermsId, kernel::WorkerId);
+written_as!(number: u64);
+written_as!(text: kernel::CruiseId, kernel::MillTallyId);
 
 /// A view that can be shown as rows under named columns.
 pub trait Columns {

@@ -15,6 +15,8 @@ mod charge;
 mod columns;
 mod contract;
 mod crew_sheet;
+mod cruise;
+mod cut_out;
 mod day;
 mod delivery;
 mod event;
@@ -29,7 +31,9 @@ mod listing;
 mod log_table;
 mod made_of;
 mod margin;
+mod mill_tally;
 mod outfit;
+mod overrun;
 mod pay;
 mod payment;
 mod people;
@@ -74,6 +78,8 @@ pub use charge::{ChargeCreate, ChargeView};
 pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
+pub use cruise::{CruiseCreate, CruiseEstimates, CruiseSummary, CruiseView, SpeciesEstimate, TreeVolumeView};
+pub use cut_out::{CutOutAudit, CutOutRow};
 pub use day::{day, deserialize_day, deserialize_day_if_any};
 pub use delivery::{
     AttemptOutcome, AttemptView, DeadLetterReplay, DeadLetterReplayed, DeliveryState, DeliveryView,
@@ -106,7 +112,11 @@ pub use log_table::{
 };
 pub use made_of::{MadeOf, MadeOfKind};
 pub use margin::{Margin, MarginPerUnit, MarginRow, MarginTask, MarginVolume, NotDelivered};
+pub use mill_tally::{
+    Lumber, LumberError, MillTallyCreate, MillTallyView, SpeciesLumber, WithdrawalCreate, WithdrawnView,
+};
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
+pub use overrun::{LeftOut, OverrunAudit, OverrunRow, OverrunScale, SpeciesOverrun};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use payment::{PaymentCreate, PaymentParty, PaymentRecorded, PaymentView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};

@@ -86,6 +86,9 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "explain_statement_line",
                 "audit_volume_against_pay",
                 "report_audit",
+                "list_mill_tallies",
+                "show_mill_tally",
+                "audit_overrun",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }
@@ -111,6 +114,9 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "turn_count",
             ];
             assert!(!hidden.iter().any(|part| id.contains(part)), "{id}: pay is not the scaler's business");
+            // Whoever scales is not to be led by what others measured of the same wood.
+            let led_by = ["tally", "tallies", "cruise", "overrun", "cut_out"];
+            assert!(!led_by.iter().any(|part| id.contains(part)), "{id}: a scale stands by itself");
         }
         if operation.body_type().is_none() && operation.method != actix_web::http::Method::GET {
             assert_eq!(id, "post_settlement", "{id}: is it known who may do this?");

@@ -48,6 +48,13 @@ pub fn play(recorder: &mut Recorder) {
     explaining::explain(recorder, &outfit.contractor, &settlement, &outfit.workers[0], &outfit.job);
     exceptions::play(recorder, &outfit.bookkeeper, &outfit.contractor, &outfit.job, &outfit.mill);
     reports::report(recorder, &outfit.contractor);
+    hold_against_the_scale(recorder, &outfit);
+}
+
+/// What a mill sawed and what a cruise expected; it comes last so that the ids of the rest stay what they are.
+fn hold_against_the_scale(recorder: &mut Recorder, outfit: &Outfit) {
+    let Outfit { bookkeeper, contractor, job, mill, .. } = outfit;
+    super::outside::play(recorder, &super::outside::Outside { bookkeeper, contractor, job, mill });
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

@@ -3,11 +3,13 @@
 mod accounting_tool;
 mod batches;
 mod crew_sheet;
+mod cruises;
 mod culls;
 mod export;
 mod journal;
 mod margin;
 mod money;
+mod overrun;
 mod own_table;
 mod piles;
 mod previews;

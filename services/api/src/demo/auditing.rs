@@ -1,10 +1,11 @@
 //! The contractor audits: volume against pay, one pay line followed down to a stick, a week computed again, and a stick
-//! followed up to the pay.
+//! followed up to the pay, and the mill's tally beside the scale.
 
 use anyhow::Context;
-use client::{AuditQuery, Client, SpanQuery};
+use client::{AuditQuery, Client, OverrunQuery, SpanQuery};
 use jiff::civil::Date;
-use kernel::SettlementId;
+use kernel::{MillId, SettlementId};
+use serde_json::json;
 use settlement::Task;
 use wire::LineView;
 
@@ -19,6 +20,32 @@ pub(super) async fn volume_against_pay(contractor: &Client, from: Date, to: Date
 pub(super) async fn exceptions(contractor: &Client, from: Date, to: Date) -> anyhow::Result<()> {
     let summary = contractor.summarize_exceptions(&SpanQuery { from, to, job_id: None }).await?;
     println!("  Exceptions: {}", client::text::exceptions_by_kind(&summary));
+    Ok(())
+}
+
+/// The mill says what it sawed, and that stands beside the scale.
+pub(super) async fn what_the_mill_sawed(
+    (bookkeeper, contractor): (&Client, &Client),
+    mill: MillId,
+    (from, to): (Date, Date),
+) -> anyhow::Result<()> {
+    let tally = json!({"mill_id": mill, "from": from, "to": to, "lumber": {"in_all": "9570"},
+                       "lumber_state": "rough_green", "tallied_by": "Tallyman of the mill"});
+    bookkeeper.file_mill_tally(&serde_json::from_value(tally)?).await?;
+    let query = OverrunQuery { from, to, mill_id: Some(mill), job_id: None };
+    let audit = contractor.audit_overrun(&query).await?;
+    for figure in audit.rows.iter().flat_map(|row| &row.figures) {
+        println!(
+            "  The mill sawed {} board feet of {}: {} percent over the {} scale by {}, {}.",
+            figure.tally,
+            figure.lumber.says(),
+            figure.percent,
+            figure.base.name(),
+            figure.rule,
+            figure.scale
+        );
+    }
+    println!();
     Ok(())
 }
 

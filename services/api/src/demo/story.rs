@@ -73,6 +73,8 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     auditing::volume_against_pay(&contractor, FIRST_WEEK, SECOND_WEEK).await?;
     let first_day = FIRST_WEEK.saturating_sub(jiff::Span::new().days(6));
     auditing::exceptions(&contractor, first_day, SECOND_WEEK).await?;
+    auditing::what_the_mill_sawed((&bookkeeper, &contractor), directory.mill, (first_day, SECOND_WEEK))
+        .await?;
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;

@@ -204,8 +204,18 @@ examples! {
     no_body: "show_trial_balance";
     answers_text: "export_journal";
     lists: "list_balances";
+    takes_body: "file_mill_tally";
+    lists: "list_mill_tallies";
+    no_body: "show_mill_tally";
+    takes_body: "withdraw_mill_tally";
+    takes_body: "file_cruise";
+    lists: "list_cruises";
+    no_body: "show_cruise";
+    takes_body: "withdraw_cruise";
     no_body: "audit_volume_against_pay";
     no_body: "audit_margin";
+    no_body: "audit_overrun";
+    no_body: "audit_cut_out";
     lists: "list_changes";
     lists: "list_exceptions";
     no_body: "summarize_exceptions";

@@ -56,7 +56,10 @@ pub fn base() -> OpenApi {
                 "journal",
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
-            tag("audit", "Volume held against pay."),
+            tag(
+                "audit",
+                "Volume held against pay, and the scale against what mills sawed and cruises expected.",
+            ),
             tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
@@ -416,47 +419,7 @@ mod tests {
     /// Two types with one name would collapse into one component, and one of them be documented wrongly.
     #[test]
     fn no_two_types_have_one_name() {
-        let mut brought = brought! {
-            outfits { open, show }
-            access_tokens { grant }
-            access_grants { list, revoke }
-            accounts { register, list, issue_enrolment, set_password, close }
-            machine_keys { make }
-            sign_in { begin, external, refresh, end }
-            token_keys { show }
-            workers { file, list }
-            crews { file, list, file_share_set }
-            mills { file, list }
-            jobs { file, list, file_landing }
-            log_tables { file, list, show, check }
-            contracts { file, list, show, file_terms, preview_terms }
-            rules { list }
-            scale { direct, piece }
-            tickets { post, post_many, post_sheet, sheet_template, list, show, correct, working, set_aside }
-            unpriced { list }
-            scale_books { list, gaps, void, voided }
-            scaler_certificates { file, list }
-            time { file, list }
-            settlements { draft, list, show, post, explain, crew_sheet }
-            statements { list, show }
-            wage_terms { file, list }
-            charges { file, list }
-            advances { file, list }
-            payments { file, list }
-            holdback { list, release }
-            reversals { file }
-            journal { list, show, trial_balance, export }
-            balances { list }
-            audit { volume_against_pay, margin, changes, exceptions, exceptions_by_kind }
-            turn_counts { file, list }
-            reports { audit }
-            event_subscriptions { file, list, show, end, make_secret, trial, deliveries, dead_letters, replay }
-            health { live, ready }
-            problems { show }
-        };
-        let named: Vec<_> = brought.iter().map(|(operation, _)| *operation).collect();
-        let all: Vec<_> = routes::OPERATIONS.iter().map(|operation| operation.id).collect();
-        assert_eq!(named, all, "list every operation here");
+        let mut brought = routes::with_operations!(brought);
         let mut problem = vec![(Problem::name().into_owned(), Problem::schema())];
         Problem::schemas(&mut problem);
         brought.push(("problems", problem));

@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod against_a_library;
 #[cfg(test)]
+mod cruise;
+#[cfg(test)]
 mod laws;
 #[cfg(test)]
 mod published;

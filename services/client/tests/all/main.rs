@@ -13,6 +13,8 @@ mod journal;
 #[cfg(test)]
 mod operations;
 #[cfg(test)]
+mod outside;
+#[cfg(test)]
 mod papers;
 #[cfg(test)]
 mod posting;

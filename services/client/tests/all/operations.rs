@@ -14,13 +14,13 @@ use wire::{Code, JournalFormat};
 use crate::http::ticket;
 use crate::server::{Reply, Server};
 
-const ID: &str = "0197a000-0000-7000-8000-000000000001";
+pub(crate) const ID: &str = "0197a000-0000-7000-8000-000000000001";
 
-fn id<T: std::str::FromStr<Err: std::fmt::Debug>>() -> T {
+pub(crate) fn id<T: std::str::FromStr<Err: std::fmt::Debug>>() -> T {
     ID.parse().unwrap()
 }
 
-fn body<T: DeserializeOwned>(value: Value) -> T {
+pub(crate) fn body<T: DeserializeOwned>(value: Value) -> T {
     serde_json::from_value(value).unwrap()
 }
 
@@ -36,6 +36,9 @@ fn log_table() -> Value {
 /// Asks for one operation; what comes of it does not matter here.
 async fn ask(operation: &str, client: &Client) -> bool {
     if let Some(refused) = crate::exceptions::ask(operation, client, ID).await {
+        return refused;
+    }
+    if let Some(refused) = crate::outside::ask(operation, client).await {
         return refused;
     }
     let page = PageQuery::default();

@@ -53,6 +53,13 @@ fn a_margin() {
 }
 
 #[test]
+fn what_mills_sawed_and_cruises_expected() {
+    check("overrun", &text::overrun(&from("overrun")));
+    check("cruise", &text::cruise(&from("cruise")));
+    check("cut_out", &text::cut_out(&from("cut_out")));
+}
+
+#[test]
 fn a_crew_sheet() {
     check("crew_sheet", &text::crew_sheet(&from("crew_sheet")));
 }

@@ -6,11 +6,11 @@ use std::str::FromStr;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    RuleFacts, adirondack_market, blodgett, board_measure, brereton, british_columbia, bruce_butt_log,
-    constantine, cumberland_river, doyle, doyle_scribner, fifth_girth, huber, humphrey, inscribed_square,
-    international_eighth_inch, international_quarter_inch, newton, ontario, quarter_girth, quebec, scribner,
-    scribner_decimal_c, smalian, sorenson, spaulding, square_of_three_fourths, square_of_two_thirds,
-    subneiloid, two_end_conic, two_thirds, vermont,
+    EditionName, RuleFacts, adirondack_market, blodgett, board_measure, brereton, british_columbia,
+    bruce_butt_log, constantine, cumberland_river, doyle, doyle_scribner, fifth_girth, huber, humphrey,
+    inscribed_square, international_eighth_inch, international_quarter_inch, newton, ontario, quarter_girth,
+    quebec, scribner, scribner_decimal_c, smalian, sorenson, spaulding, square_of_three_fourths,
+    square_of_two_thirds, subneiloid, two_end_conic, two_thirds, vermont,
 };
 
 /// A log rule.
@@ -99,6 +99,21 @@ fn all_names() -> String {
 }
 
 impl RuleName {
+    /// The rule as papers name it beside a figure: with the edition where it has several.
+    ///
+    /// ```
+    /// use scaling::RuleName;
+    /// assert_eq!(RuleName::Doyle.named(None), "doyle (edition half-up)");
+    /// assert_eq!(RuleName::Smalian.named(None), "smalian");
+    /// ```
+    #[must_use]
+    pub fn named(self, edition: Option<EditionName>) -> String {
+        let facts = self.facts();
+        match (facts.editions, facts.edition_named(edition)) {
+            ([_, _, ..], Some(edition)) => format!("{self} (edition {})", edition.name),
+            _ => self.to_string(),
+        }
+    }
     /// Every rule, in the order in which lists show them.
     pub const ALL: [Self; 31] = [
         Self::ScribnerDecimalC,

@@ -195,6 +195,27 @@ impl LogPractice {
         self.rule
     }
 
+    /// The rule as papers name it beside a figure: with the edition where it has several, or the title and version of the
+    /// outfit's own table.
+    ///
+    /// ```
+    /// let practice: scaling::LogPractice = serde_json::from_str(r#"{"rule": "doyle", "edition": "half-down"}"#)?;
+    /// assert_eq!(practice.rule_named(), "doyle (edition half-down)");
+    /// let practice: scaling::LogPractice = serde_json::from_str(r#"{"rule": "scribner-decimal-c"}"#)?;
+    /// assert_eq!(practice.rule_named(), "scribner-decimal-c");
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub fn rule_named(&self) -> String {
+        match (self.rule, self.table.as_ref().and_then(TableTerm::filed)) {
+            (LogRule::Published(rule), _) => rule.named(self.edition),
+            (LogRule::OwnTable, Some(filed)) => {
+                format!("own table {}, version {}", filed.table.heading().title, filed.version)
+            }
+            (LogRule::OwnTable, None) => self.rule.to_string(),
+        }
+    }
+
     /// What its logs are scaled by.
     pub(crate) fn applied(&self) -> AppliedRule<'_> {
         match self.rule {

@@ -1,0 +1,2 @@
+DROP TABLE mill_tally_withdrawal;
+DROP TABLE mill_tally;

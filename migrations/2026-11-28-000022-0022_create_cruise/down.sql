@@ -1,0 +1,2 @@
+DROP TABLE cruise_withdrawal;
+DROP TABLE cruise;
