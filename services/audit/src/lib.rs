@@ -15,12 +15,21 @@
 //! # Ok::<(), audit::StatisticError>(())
 //! ```
 
+mod check_scale;
 mod number;
 mod ratio;
 mod sample;
 mod student;
+mod tolerance;
 
+pub use check_scale::{
+    Agreement, BothTotals, CheckMeasure, OneScale, ScaleTotals, Stratum, TwiceScaled, compare,
+};
 pub use number::{Number, StatisticError};
 pub use ratio::Ratio;
 pub use sample::{Interval, Sample, sample_size};
 pub use student::{Confidence, students_t};
+pub use tolerance::{
+    Allowance, AllowedPercent, AllowedPercentError, AtLimit, ByDefect, CheckTolerance, Consequence, Finding,
+    NothingLimited, Outcome, PercentBase, PublishedTolerance, Reach, ToleranceFacts, ToleranceRule, judge,
+};
