@@ -12,6 +12,8 @@ mod audit;
 mod batch;
 mod change;
 mod charge;
+mod check_comparison;
+mod check_scale;
 mod columns;
 mod contract;
 mod crew_sheet;
@@ -47,6 +49,7 @@ mod ticket;
 mod time;
 mod token;
 mod trace;
+mod volume_adjustment;
 mod wage_terms;
 
 pub use access::{
@@ -62,6 +65,12 @@ pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, VolumeAgainstPay};
 pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
+pub use check_comparison::{
+    AgreementView, CheckFindingView, CheckMoneyLine, CheckMoneyView, CheckPointView, CheckRatioView,
+    CheckScaleComparison, CheckVerdictView, CheckedStratumView, ComparedGroupView, ComparedPieceView,
+    OneScaleView, SampleAdviceView, ScaleTotalsView, ScalerCheckView, ScalerRecordView,
+};
+pub use check_scale::{CheckNotice, CheckScaleCreate, CheckScaleView, CheckedPieceCreate, PieceFound};
 pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
@@ -117,4 +126,8 @@ pub use ticket::{
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
 pub use trace::{TraceError, TraceParent, TraceState};
+pub use volume_adjustment::{
+    AdjustedQuantityView, AdjustmentReference, ExplainedAdjustment, VolumeAdjustmentCreate,
+    VolumeAdjustmentReversalCreate, VolumeAdjustmentView,
+};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};
