@@ -40,7 +40,7 @@ CREATE TABLE volume_adjustment (
     check_scale_id uuid NOT NULL,
     reason text NOT NULL CHECK (reason <> ''),
     -- Why it is adjusted although the contract's tolerance does not ask for it.
-    although_within text CHECK (although_within <> ''),
+    although text CHECK (although <> ''),
     made_at timestamptz NOT NULL,
     made_by text NOT NULL,
     PRIMARY KEY (outfit_id, volume_adjustment_id),

@@ -6,6 +6,7 @@ pub mod account_titles;
 pub mod adjusting;
 pub mod batch;
 pub mod caution;
+pub mod checking;
 pub mod deriving;
 pub mod drafting;
 pub mod entitling;

@@ -37,7 +37,7 @@ pub struct VolumeAdjustment {
     /// Why.
     pub reason: String,
     /// Why although the contract's tolerance does not ask for it.
-    pub although_within: Option<String>,
+    pub although: Option<String>,
     /// What it adds, by day, terms and rate.
     pub quantities: Vec<AdjustedQuantity>,
     /// Who filed it, and when.
@@ -69,7 +69,7 @@ impl Books {
                 volume_adjustment::volume_adjustment_id.eq(new.id.uuid()),
                 volume_adjustment::check_scale_id.eq(new.check_scale.uuid()),
                 volume_adjustment::reason.eq(&new.reason),
-                volume_adjustment::although_within.eq(&new.although_within),
+                volume_adjustment::although.eq(&new.although),
                 volume_adjustment::made_at.eq(jiff_diesel::Timestamp::from(new.made.at)),
                 volume_adjustment::made_by.eq(&new.made.by),
             ))
@@ -142,7 +142,7 @@ impl Books {
                     volume_adjustment::volume_adjustment_id,
                     volume_adjustment::check_scale_id,
                     volume_adjustment::reason,
-                    volume_adjustment::although_within,
+                    volume_adjustment::although,
                     volume_adjustment::made_at,
                     volume_adjustment::made_by,
                 ),
@@ -161,11 +161,11 @@ impl Books {
         let mut quantities = self.adjusted_quantities(&ids).await?;
         Ok(rows
             .into_iter()
-            .map(|((id, check_scale, reason, although_within, at, by), taken_back)| VolumeAdjustment {
+            .map(|((id, check_scale, reason, although, at, by), taken_back)| VolumeAdjustment {
                 id: VolumeAdjustmentId::from_uuid(id),
                 check_scale: CheckScaleId::from_uuid(check_scale),
                 reason,
-                although_within,
+                although,
                 quantities: quantities.remove(&id).unwrap_or_default(),
                 made: Stamp { at: at.to_jiff(), by },
                 reversed: reversed(taken_back),

@@ -32,7 +32,7 @@ pub(super) async fn mend(
     let mut rates = contract.rates.as_slice().to_vec();
     rates.push(scenario.better_terms.rate.clone());
     let practice = contract.practice.clone().into();
-    let terms = TermsCreate { effective_from: scenario.effective_from, practice, rates, holdback: None };
+    let terms = TermsCreate { effective_from: scenario.effective_from, practice, rates, holdback: None, check_tolerance: None };
     let filed = bookkeeper.file_terms(directory.contract(party)?, &terms).await?;
     println!(
         "  New terms with a rate for poles are filed; {} tickets are worked out again.\n",

@@ -436,6 +436,7 @@ mod tests {
             unpriced { list }
             scale_books { list, gaps, void, voided }
             scaler_certificates { file, list }
+            check_scales { file, list, show, adjust, take_back }
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }

@@ -25,7 +25,7 @@ diesel::table! {
         volume_adjustment_id -> Uuid,
         check_scale_id -> Uuid,
         reason -> Text,
-        although_within -> Nullable<Text>,
+        although -> Nullable<Text>,
         made_at -> Timestamptz,
         made_by -> Text,
     }
