@@ -32,7 +32,8 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
+    ComparisonQuery, DeliveryQuery,
     ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
     StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
