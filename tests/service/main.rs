@@ -8,6 +8,7 @@
 )]
 
 mod access;
+mod check_scales;
 mod client;
 mod concurrency;
 mod coverage;

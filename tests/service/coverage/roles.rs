@@ -82,6 +82,8 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "list_statements",
                 "show_statement",
                 "audit_volume_against_pay",
+                "list_check_scales",
+                "show_check_scale",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }

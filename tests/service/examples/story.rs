@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use tests::Actor;
 use wire::Role;
 
+use super::check_scales;
 use super::recorder::Recorder;
 
 /// The ids that later requests need.
@@ -42,6 +43,8 @@ pub fn play(recorder: &mut Recorder) {
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);
+    let Outfit { scaler, bookkeeper, contractor, job, .. } = &outfit;
+    check_scales::play(recorder, &check_scales::Checking { scaler, bookkeeper, contractor, job });
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

@@ -2,6 +2,7 @@
 
 mod accounting_tool;
 mod batches;
+mod check_scales;
 mod crew_sheet;
 mod culls;
 mod export;
@@ -17,5 +18,6 @@ mod rules;
 mod several_weeks;
 mod sharing;
 mod time;
+mod volume_adjustments;
 mod wages;
 mod week;
