@@ -36,7 +36,9 @@ impl Yard {
         app.clock.set("2026-06-15T13:00:00Z".parse().expect("a time"));
         let outfit = Furnished::new(app);
         let rows: Vec<Value> = (10..=60)
-            .map(|inches: u32| json!({"diameter": inches.to_string(), "volumes": [(10 * inches).to_string()]}))
+            .map(
+                |inches: u32| json!({"diameter": inches.to_string(), "volumes": [(10 * inches).to_string()]}),
+            )
             .collect();
         let table = json!({
             "heading": {"title": "Ten to the inch", "unit": "board_foot", "rounding": "none", "source": "invented"},
@@ -63,11 +65,18 @@ impl Yard {
         let _filed = self.outfit.bookkeeper.post(&path, &terms).expect(201);
     }
 
-    /// Posts a ticket of logs of these diameters; answers with its id.
+    /// Posts a ticket of logs of these diameters that are still on the landing; answers with its id.
     pub fn post(&self, number: u32, day: &str, diameters: &[u32]) -> String {
         let pieces: Vec<Value> = diameters.iter().map(|diameter| inches(*diameter)).collect();
-        let sent = ticket(&self.outfit, number, day, &pieces);
+        let sent = self.on_landing(number, day, &pieces);
         text(&self.outfit.scaler.post("/v1/tickets", &sent).expect(201), "ticket_id")
+    }
+
+    /// A ticket of logs that went to no mill: its table ends where this one goes on.
+    pub fn on_landing(&self, number: u32, day: &str, pieces: &[Value]) -> Value {
+        let mut sent = ticket(&self.outfit, number, day, pieces);
+        let _mill = sent.as_object_mut().expect("a ticket").remove("delivered_to");
+        sent
     }
 
     /// A check scale of the felling from 1 to 13 June.
@@ -104,7 +113,8 @@ pub fn sample(operation: &str, world: &World) -> Sample {
         "show_check_scale" => (filed(), None),
         "file_volume_adjustment" => (format!("{}/adjustments", filed()), Some(adjustment)),
         "reverse_volume_adjustment" => {
-            let adjusted = outfit.bookkeeper.post(&format!("{}/adjustments", filed()), &adjustment).expect(201);
+            let adjusted =
+                outfit.bookkeeper.post(&format!("{}/adjustments", filed()), &adjustment).expect(201);
             let path = format!("/v1/volume-adjustments/{}/reversal", text(&adjusted, "volume_adjustment_id"));
             (path, Some(json!({"reason": "the wrong lot"})))
         }

@@ -33,9 +33,8 @@ pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
-    ComparisonQuery, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ComparisonQuery, DeliveryQuery, ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted,
+    PostedSettlement, SettlementQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -214,9 +214,9 @@ impl Books {
             .filter(check_scale::outfit_id.eq(self.outfit_uuid()))
             .filter(check_scale::scaler.eq(scaler))
             .filter(
-                check_scale::checked_on.lt(day).or(check_scale::checked_on
-                    .eq(day)
-                    .and(check_scale::check_scale_id.le(up_to.id.uuid()))),
+                check_scale::checked_on
+                    .lt(day)
+                    .or(check_scale::checked_on.eq(day).and(check_scale::check_scale_id.le(up_to.id.uuid()))),
             )
             .order((check_scale::checked_on.desc(), check_scale::check_scale_id.desc()))
             .limit(most.into())

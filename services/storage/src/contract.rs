@@ -226,8 +226,11 @@ impl Books {
                 terms::practice.eq(serde_json::to_value(&new.practice).map_err(unwritable)?),
                 terms::rates.eq(serde_json::to_value(&new.rates).map_err(unwritable)?),
                 terms::holdback.eq(new.holdback.map(serde_json::to_value).transpose().map_err(unwritable)?),
-                terms::check_tolerance
-                    .eq(new.check_tolerance.map(serde_json::to_value).transpose().map_err(unwritable)?),
+                terms::check_tolerance.eq(new
+                    .check_tolerance
+                    .map(serde_json::to_value)
+                    .transpose()
+                    .map_err(unwritable)?),
                 terms::filed_at.eq(jiff_diesel::Timestamp::from(new.filed.at)),
                 terms::filed_by.eq(&new.filed.by),
             ))

@@ -46,10 +46,8 @@ pub struct VolumeAdjustment {
     pub reversed: Option<Reversed>,
 }
 
-type Row = (
-    (uuid::Uuid, uuid::Uuid, String, Option<String>, jiff_diesel::Timestamp, String),
-    ReversedColumns,
-);
+type Row =
+    ((uuid::Uuid, uuid::Uuid, String, Option<String>, jiff_diesel::Timestamp, String), ReversedColumns);
 
 fn unreadable(why: impl std::fmt::Display) -> StorageError {
     StorageError::inconsistent("volume_adjustment", why)
@@ -129,12 +127,14 @@ impl Books {
     ) -> Result<Vec<VolumeAdjustment>, StorageError> {
         let outfit = self.outfit_uuid();
         let mut query = volume_adjustment::table
-            .left_join(volume_adjustment_reversal::table.on(
-                volume_adjustment_reversal::outfit_id.eq(volume_adjustment::outfit_id).and(
-                    volume_adjustment_reversal::volume_adjustment_id
-                        .eq(volume_adjustment::volume_adjustment_id),
-                ),
-            ))
+            .left_join(
+                volume_adjustment_reversal::table.on(volume_adjustment_reversal::outfit_id
+                    .eq(volume_adjustment::outfit_id)
+                    .and(
+                        volume_adjustment_reversal::volume_adjustment_id
+                            .eq(volume_adjustment::volume_adjustment_id),
+                    )),
+            )
             .filter(volume_adjustment::outfit_id.eq(outfit))
             .order(volume_adjustment::volume_adjustment_id)
             .select((

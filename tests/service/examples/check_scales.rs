@@ -21,10 +21,11 @@ pub struct Checking<'a> {
 pub fn play(recorder: &mut Recorder, checking: &Checking<'_>) {
     let contracts = checking.bookkeeper.get("/v1/contracts").expect(200);
     let of_mill = |one: &&Value| one["party"].get("mill_id").is_some();
-    let contract = contracts["items"].as_array().expect("contracts").iter().find(of_mill).expect("the mill's");
+    let contract =
+        contracts["items"].as_array().expect("contracts").iter().find(of_mill).expect("the mill's");
     // The 14 inch log of ticket N 105.
     let tickets = checking.bookkeeper.get("/v1/tickets?book=N&from=2026-06-15&pieces=none").expect(200);
-    let numbered = |one: &&Value| one["number"] == 105;
+    let numbered = |one: &&Value| one["ticket"]["number"] == 105;
     let ticket = tickets["items"].as_array().expect("tickets").iter().find(numbered).expect("N 105");
     let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["13"], "length_ft": "16",
                      "length_in": "3"});
@@ -37,9 +38,11 @@ pub fn play(recorder: &mut Recorder, checking: &Checking<'_>) {
     let list = "/v1/check-scales";
     let filed = recorder.shown("file_check_scale", checking.scaler, list, Some(sent));
     let job = checking.job.as_str().expect("an id");
-    let _listed = recorder.shown("list_check_scales", checking.contractor, &format!("{list}?job_id={job}"), None);
+    let _listed =
+        recorder.shown("list_check_scales", checking.contractor, &format!("{list}?job_id={job}"), None);
     let one = format!("{list}/{}", filed["check_scale_id"].as_str().expect("an id"));
-    let adjustment = Some(json!({"reason": "one inch too much", "although": "the contract states no tolerance"}));
+    let adjustment =
+        Some(json!({"reason": "one inch too much", "although": "the contract states no tolerance"}));
     let adjusted = recorder.shown(
         "file_volume_adjustment",
         checking.bookkeeper,

@@ -16,13 +16,17 @@ fn three_of_sixty_thousand(yard: &Yard) -> (String, String) {
     rest.extend([34, 34]);
     let second = yard.post(2, "2026-06-04", &rest);
     let _third = yard.post(3, "2026-06-10", &[50; 59]);
-    // Of another job's week: not in the lot.
+    // After the lot.
     let _later = yard.post(4, "2026-06-14", &[50]);
     (first, second)
 }
 
 fn three_again(first: &str) -> Vec<Value> {
-    [48, 51, 30].iter().zip(1_u16..).map(|(diameter, piece)| again(first, piece, &inches(*diameter))).collect()
+    [48, 51, 30]
+        .iter()
+        .zip(1_u16..)
+        .map(|(diameter, piece)| again(first, piece, &inches(*diameter)))
+        .collect()
 }
 
 #[test]
@@ -35,15 +39,18 @@ fn a_ratio_stands_for_the_lot_with_its_error() {
     let logs = &shown["strata"][0];
     assert_eq!((&logs["lot_pieces"], &logs["lot_net"]), (&json!(121), &json!("60000")));
     assert_eq!((&logs["original"]["net"], &logs["check"]["net"]), (&json!("1320"), &json!("1290")));
-    assert_eq!((&logs["original"]["length"], &logs["original"]["defect_percent"]), (&json!("48"), &json!("0")));
+    assert_eq!(
+        (&logs["original"]["length"], &logs["original"]["defect_percent"]),
+        (&json!("48"), &json!("0"))
+    );
     let net = &logs["net_ratio"];
     assert_eq!((&net["ratio"], &net["estimate"]), (&json!("0.977273"), &json!("58636.363636")));
     // By hand: residuals -8.6364, 21.3636, -12.7273 square to 692.9752; ÷ (3 × 2) ÷ 440² × (1 - 3/121).
-    assert_eq!(net["standard_error"], "0.024119");
+    assert_eq!(net["standard_error"], "0.02412");
     // t of two degrees of freedom is 4.3027 at 95 percent and 2.9200 at 90.
-    assert_eq!((&net["from"], &net["to"]), (&json!("0.873496"), &json!("1.081049")));
+    assert_eq!((&net["from"], &net["to"]), (&json!("0.873491"), &json!("1.081054")));
     let ninety = yard.outfit.contractor.get(&format!("{path}?confidence=90")).expect(200);
-    assert_eq!(ninety["strata"][0]["net_ratio"]["from"], "0.906845");
+    assert_eq!(ninety["strata"][0]["net_ratio"]["from"], "0.906842");
     assert_eq!((&shown["confidence_percent"], &ninety["confidence_percent"]), (&json!(95), &json!(90)));
     let advice = &logs["advice"];
     // (4.3027 × 4.3289 ÷ 2.5)² = 55.51; ÷ (1 + 55.51 ÷ 121) = 38.05, raised.
@@ -65,7 +72,10 @@ fn a_ratio_stands_for_the_lot_with_its_error() {
     assert_eq!(shown["verdict"]["follows"], "adjust_by_difference");
     // 60,000 × (43/44 - 1) at 10 a thousand.
     let money = &shown["money"];
-    assert_eq!((&money["lines"][0]["quantity"], &money["lines"][0]["change"]), (&json!("60000"), &json!("-1363.636363")));
+    assert_eq!(
+        (&money["lines"][0]["quantity"], &money["lines"][0]["change"]),
+        (&json!("60000"), &json!("-1363.636363"))
+    );
     assert_eq!((&money["amount"]["amount"], &money["asked_for"]), (&json!("-13.64"), &json!(true)));
     assert!(shown["cautions"].to_string().contains("contract"), "{shown:#}");
 }
@@ -177,7 +187,8 @@ fn failures_in_a_row_are_counted_up_to_each_check() {
     assert_eq!((&fourth["scaler"], &fourth["failures_in_a_row"]), (&json!("Yard scaler"), &json!(2)));
     assert!(fourth["says"].as_str().is_some_and(|says| says.contains("2 checks in a row")), "{fourth:#}");
     assert_eq!(fourth["checks"].as_array().map(Vec::len), Some(4));
-    let listed = yard.outfit.contractor.get("/v1/check-scales?scaler=Yard%20scaler&to=2026-06-15").expect(200);
+    let listed =
+        yard.outfit.contractor.get("/v1/check-scales?scaler=Yard%20scaler&to=2026-06-15").expect(200);
     assert_eq!(listed["items"].as_array().map(Vec::len), Some(4));
     let none = yard.outfit.contractor.get("/v1/check-scales?scaler=Nobody").expect(200);
     assert_eq!(none["items"], json!([]));
@@ -189,10 +200,11 @@ fn everybody_sees_their_own_side() {
     let app = TestApp::start();
     let yard = Yard::new(&app, Some(two_percent()));
     let outfit = &yard.outfit;
-    let ticket = yard.post(1, "2026-06-03", &[50]);
-    let felling = yard.file(&[again(&ticket, 1, &inches(48))]);
+    let sent = tests::ticket(outfit, 1, "2026-06-03", &[log("48", "16")]);
+    let ticket = text(&outfit.scaler.post("/v1/tickets", &sent).expect(201), "ticket_id");
+    let felling = yard.file(&[again(&ticket, 1, &inches(46))]);
     let mills = outfit.mill.get("/v1/contracts").expect(200);
-    let mut delivered = yard.check(&[again(&ticket, 1, &log("48", "16"))]);
+    let mut delivered = yard.check(&[again(&ticket, 1, &log("46", "16"))]);
     delivered["contract_id"] = mills["items"][0]["contract_id"].clone();
     let filed = outfit.bookkeeper.post("/v1/check-scales", &delivered).expect(201);
     let delivery = format!("/v1/check-scales/{}", text(&filed, "check_scale_id"));
@@ -202,8 +214,15 @@ fn everybody_sees_their_own_side() {
     let _hidden = outfit.mill.get(&felling).refuses(Code::NotFound);
     let seen = outfit.mill.get(&delivery).expect(200);
     assert_eq!(seen["adjustments"][0]["reason"], "by agreement");
-    assert!(seen["money"]["says"][0].as_str().is_some_and(|says| says.contains("would owe less")), "{seen:#}");
-    assert_eq!(seen["scaler_record"]["checks"].as_array().map(Vec::len), Some(1), "the crews' are not the mill's");
+    assert!(
+        seen["money"]["says"][0].as_str().is_some_and(|says| says.contains("would owe less")),
+        "{seen:#}"
+    );
+    assert_eq!(
+        seen["scaler_record"]["checks"].as_array().map(Vec::len),
+        Some(1),
+        "the crews' are not the mill's"
+    );
     let listed = outfit.mill.get("/v1/check-scales").expect(200);
     assert_eq!(listed["items"].as_array().map(Vec::len), Some(1));
     let other = outfit.manager.post("/v1/mills", &json!({"name": "Upper mill"})).expect(201);

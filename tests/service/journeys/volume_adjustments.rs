@@ -1,7 +1,7 @@
 //! A check scale's difference in the pay: posted, explained, stated again, taken back.
 
 use serde_json::{Value, json};
-use tests::{TestApp, ticket};
+use tests::TestApp;
 use wire::Code;
 
 use super::several_weeks::cents;
@@ -22,7 +22,8 @@ fn trial_balance(yard: &Yard) {
 fn owed(yard: &Yard) -> i64 {
     let balances = yard.outfit.bookkeeper.get("/v1/balances").expect(200);
     let payees = balances["payees"].as_array().expect("payees");
-    let sawyers = payees.iter().filter(|one| one["payee"]["name"].as_str().is_some_and(|name| name.contains("sawyer")));
+    let sawyers =
+        payees.iter().filter(|one| one["payee"]["name"].as_str().is_some_and(|name| name.contains("sawyer")));
     sawyers.map(|one| cents(&one["balance"])).sum()
 }
 
@@ -68,8 +69,10 @@ fn an_adjustment_is_paid_in_the_open_week_and_explained() {
 
     let posted = outfit.settle("2026-06-13");
     let lines = felling(&posted);
-    let figures: Vec<_> =
-        lines.iter().map(|line| (text(line, "kind"), text(line, "quantity"), cents(&line["amount"]))).collect();
+    let figures: Vec<_> = lines
+        .iter()
+        .map(|line| (text(line, "kind"), text(line, "quantity"), cents(&line["amount"])))
+        .collect();
     assert_eq!(
         figures,
         [("adjustment".to_owned(), "-200".to_owned(), -200), ("regular".to_owned(), "900".to_owned(), 900)]
@@ -90,15 +93,22 @@ fn an_adjustment_is_paid_in_the_open_week_and_explained() {
     let explained = &regular["adjustments"][0];
     assert_eq!((&explained["quantity"], &explained["withdrawn"]), (&json!("-100"), &json!(false)));
     let says = explained["says"].to_string();
-    assert!(says.contains("1000 held × (9/10 - 1) = -100") && says.contains("ten percent too much"), "{says}");
+    assert!(
+        says.contains("1000 held × (9/10 - 1) = -100") && says.contains("ten percent too much"),
+        "{says}"
+    );
     assert!(says.contains("Check scaler") && says.contains("Yard scaler"), "{says}");
     let adjustment = explain(lines[0]);
-    assert_eq!((&adjustment["adjustments"][0]["quantity"], &adjustment["tickets"]), (&json!("-200"), &json!([])));
+    assert_eq!(
+        (&adjustment["adjustments"][0]["quantity"], &adjustment["tickets"]),
+        (&json!("-200"), &json!([]))
+    );
 
     let statements = outfit.bookkeeper.get(&format!("/v1/statements?settlement_id={id}")).expect(200);
     let sawyer = statements["items"].as_array().expect("statements").iter();
     let sawyer = sawyer.clone().find(|one| one["payee"]["name"] == "First sawyer").expect("his");
-    let statement = outfit.bookkeeper.get(&format!("/v1/statements/{}", text(sawyer, "statement_id"))).expect(200);
+    let statement =
+        outfit.bookkeeper.get(&format!("/v1/statements/{}", text(sawyer, "statement_id"))).expect(200);
     assert_eq!((cents(&statement["opening"]), cents(&statement["earned"])), (1000, 350));
     let paper = client::text::statement(&serde_json::from_value(statement).expect("a statement"));
     assert!(paper.contains("after a check scale"), "{paper}");
@@ -112,10 +122,10 @@ fn a_later_correction_is_stated_again_beside_the_adjustment() {
     let _adjusted = adjust(&checked);
     let _second = outfit.settle("2026-06-13");
     // Of four logs one was never there.
-    let mut right = ticket(outfit, 3, "2026-06-03", &[inches(50), inches(50), inches(50)]);
-    right["scaler"] = json!("Yard scaler");
+    let right = yard.on_landing(3, "2026-06-03", &[inches(50), inches(50), inches(50)]);
     let sent = json!({"reason": "counted twice", "ticket": right});
-    let corrected = outfit.scaler.post(&format!("/v1/tickets/{}/corrections", checked.first), &sent).expect(201);
+    let corrected =
+        outfit.scaler.post(&format!("/v1/tickets/{}/corrections", checked.first), &sent).expect(201);
     app.clock.set("2026-06-22T13:00:00Z".parse().expect("a time"));
     let third = outfit.settle("2026-06-20");
     let lines = felling(&third);
@@ -133,7 +143,10 @@ fn a_later_correction_is_stated_again_beside_the_adjustment() {
     assert_eq!(shown["corrected_since"], 2);
     assert_eq!(shown["pieces"][0]["corrected_by"], corrected["ticket_id"]);
     assert_eq!(shown["strata"][0]["net_ratio"]["ratio"], "0.9");
-    assert_eq!((&shown["strata"][0]["lot_net"], &shown["money"]["lines"][0]["quantity"]), (&json!("3000"), &json!("1000")));
+    assert_eq!(
+        (&shown["strata"][0]["lot_net"], &shown["money"]["lines"][0]["quantity"]),
+        (&json!("3000"), &json!("1000"))
+    );
     assert!(shown["money"]["says"].to_string().contains("1 of the lot's 2 tickets"), "{shown:#}");
 }
 
@@ -147,13 +160,17 @@ fn an_adjustment_is_filed_once_and_can_be_taken_back() {
     let first = outfit.bookkeeper.post_with_key(&path, &sent, "one").expect(201);
     assert_eq!(outfit.bookkeeper.post_with_key(&path, &sent, "one").expect(200), first);
     let problem = outfit.bookkeeper.post(&path, &sent).refuses(Code::AdjustedAlready);
-    assert!(problem["detail"].as_str().is_some_and(|says| says.contains("ten percent too much")), "{problem:#}");
+    assert!(
+        problem["detail"].as_str().is_some_and(|says| says.contains("ten percent too much")),
+        "{problem:#}"
+    );
     let _second = outfit.settle("2026-06-13");
     assert_eq!(owed(yard), 2700);
     let back = format!("/v1/volume-adjustments/{}/reversal", text(&first, "volume_adjustment_id"));
     let gone = outfit.bookkeeper.post(&back, &json!({"reason": "the wrong lot"})).expect(201);
     assert_eq!(gone["reversed"]["reason"], "the wrong lot");
-    let _again = outfit.bookkeeper.post(&back, &json!({"reason": "once more"})).refuses(Code::ReversedAlready);
+    let _again =
+        outfit.bookkeeper.post(&back, &json!({"reason": "once more"})).refuses(Code::ReversedAlready);
     app.clock.set("2026-06-22T13:00:00Z".parse().expect("a time"));
     let third = outfit.settle("2026-06-20");
     let lines = felling(&third);
@@ -205,7 +222,8 @@ fn a_day_below_nothing_falls_to_those_who_worked_on_it() {
     let checked = checked(&app);
     let (yard, outfit) = (&checked.yard, &checked.yard.outfit);
     let crews = outfit.manager.get("/v1/crews").expect(200);
-    let crew = crews["items"].as_array().expect("crews").iter().find(|one| one["crew_id"] == *outfit.felling_crew);
+    let crew =
+        crews["items"].as_array().expect("crews").iter().find(|one| one["crew_id"] == *outfit.felling_crew);
     let shares = crew.expect("the crew")["share_sets"][0]["shares"].as_array().expect("shares").clone();
     let workers: Vec<Value> = shares.iter().map(|share| json!({"worker_id": share["worker_id"]})).collect();
     for (day, hours) in [("2026-06-03", ["6", "2"]), ("2026-06-10", ["4", "4"])] {
@@ -216,9 +234,10 @@ fn a_day_below_nothing_falls_to_those_who_worked_on_it() {
         }
     }
     let set = json!({"effective_from": "2026-06-01", "method": "by_hours", "shares": workers});
-    let _set = outfit.manager.post(&format!("/v1/crews/{}/share-sets", outfit.felling_crew), &set).expect(201);
+    let _set =
+        outfit.manager.post(&format!("/v1/crews/{}/share-sets", outfit.felling_crew), &set).expect(201);
     let _adjusted = adjust(&checked);
-    let mut void = ticket(outfit, 9, "2026-06-03", &[]);
+    let mut void = yard.on_landing(9, "2026-06-03", &[]);
     void["work"] = json!([]);
     let sent = json!({"reason": "another outfit's wood", "ticket": void});
     let _void = outfit.scaler.post(&format!("/v1/tickets/{}/corrections", checked.first), &sent).expect(201);

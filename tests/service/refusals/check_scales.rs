@@ -71,10 +71,10 @@ fn a_check_scale_fits_its_tickets_and_its_contract() {
     }
     let elsewhere = whole(&|sent| sent["contract_id"] = json!(nobody));
     let _problem = post(&elsewhere).refuses(Code::NamesMissingRecord);
-    let mut other = tests::ticket(&yard.outfit, 7, "2026-06-03", &[inches(48)]);
-    other["scaler"] = json!("Yard scaler");
+    let other = yard.on_landing(7, "2026-06-03", &[inches(48)]);
     let corrected = json!({"reason": "misread", "ticket": other});
-    let _right = yard.outfit.scaler.post(&format!("/v1/tickets/{ticket}/corrections"), &corrected).expect(201);
+    let _right =
+        yard.outfit.scaler.post(&format!("/v1/tickets/{ticket}/corrections"), &corrected).expect(201);
     let problem = post(&yard.check(&[again(&ticket, 1, &inches(50))])).refuses(Code::CheckScaleInconsistent);
     assert!(problem["errors"][0]["detail"].as_str().is_some_and(|says| says.contains("taken its place")));
 }
@@ -88,16 +88,25 @@ fn an_adjustment_needs_a_tolerance_that_asks_for_it_or_a_reason_that_says_so() {
     let adjustments = format!("{within}/adjustments");
     let bare = json!({"reason": "to the foot"});
     let problem = yard.outfit.bookkeeper.post(&adjustments, &bare).refuses(Code::WithinTolerance);
-    assert!(problem["detail"].as_str().is_some_and(|says| says.contains("2 percent is allowed")), "{problem:#}");
+    assert!(
+        problem["detail"].as_str().is_some_and(|says| says.contains("2 percent is allowed")),
+        "{problem:#}"
+    );
     // The effect is shown all the same.
     let shown = yard.outfit.bookkeeper.get(&within).expect(200);
-    assert_eq!((&shown["money"]["asked_for"], &shown["money"]["amount"]["amount"]), (&json!(false), &json!("-0.20")));
+    assert_eq!(
+        (&shown["money"]["asked_for"], &shown["money"]["amount"]["amount"]),
+        (&json!(false), &json!("-0.20"))
+    );
     let although = json!({"reason": "to the foot", "although": "both sides want it"});
     let filed = yard.outfit.bookkeeper.post(&adjustments, &although).expect(201);
     assert_eq!(filed["although"], "both sides want it");
     let equal = yard.file(&[again(&ticket, 2, &inches(50))]);
-    let _nothing =
-        yard.outfit.bookkeeper.post(&format!("{equal}/adjustments"), &although).refuses(Code::NothingToAdjust);
+    let _nothing = yard
+        .outfit
+        .bookkeeper
+        .post(&format!("{equal}/adjustments"), &although)
+        .refuses(Code::NothingToAdjust);
     let missing = "/v1/check-scales/0197a000-0000-7000-8000-000000000001/adjustments";
     let _missing = yard.outfit.bookkeeper.post(missing, &although).refuses(Code::NotFound);
     let missing = "/v1/volume-adjustments/0197a000-0000-7000-8000-000000000001/reversal";
@@ -105,7 +114,8 @@ fn an_adjustment_needs_a_tolerance_that_asks_for_it_or_a_reason_that_says_so() {
     // A tolerance that has the timber scaled again, or nothing done, does not ask for it either.
     yard.terms(Some(json!({"published": "scaled_again_beyond_three_percent"})), "10");
     let far = yard.file(&[again(&ticket, 1, &inches(40))]);
-    let _refused = yard.outfit.bookkeeper.post(&format!("{far}/adjustments"), &bare).refuses(Code::WithinTolerance);
+    let _refused =
+        yard.outfit.bookkeeper.post(&format!("{far}/adjustments"), &bare).refuses(Code::WithinTolerance);
 }
 
 #[test]

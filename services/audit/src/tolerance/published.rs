@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{AllowedPercent, Allowance, AtLimit, ByDefect, Consequence, PercentBase, Reach, ToleranceRule};
+use super::{Allowance, AllowedPercent, AtLimit, ByDefect, Consequence, PercentBase, Reach, ToleranceRule};
 
 /// A published tolerance.
 ///

@@ -2,8 +2,8 @@
 
 use kernel::Fixed;
 use wire::{
-    CheckMoneyView, CheckRatioView, CheckScaleComparison, CheckedStratumView, ComparedPieceView, OneScaleView,
-    ScaleTotalsView, VolumeAdjustmentView,
+    CheckMoneyView, CheckRatioView, CheckScaleComparison, CheckedStratumView, ComparedPieceView,
+    OneScaleView, ScaleTotalsView, VolumeAdjustmentView,
 };
 
 use super::table::{Column, Table, hanging, indented};
@@ -139,7 +139,9 @@ fn one_stratum(stratum: &CheckedStratumView, confidence: u8) -> String {
     }
     let mut text = format!("\n{}, {unit}\n\n{table}\n", words::product(stratum.product));
     for (name, ratio) in [("gross", &stratum.gross_ratio), ("net", &stratum.net_ratio)] {
-        text.push_str(&ratio.map(|ratio| hanging(&in_words(name, &ratio, confidence), 2)).unwrap_or_default());
+        text.push_str(
+            &ratio.map(|ratio| hanging(&in_words(name, &ratio, confidence), 2)).unwrap_or_default(),
+        );
     }
     let agreement = stratum.agreement;
     text.push_str(&hanging(
@@ -160,7 +162,9 @@ fn one_stratum(stratum: &CheckedStratumView, confidence: u8) -> String {
 fn in_words(name: &str, ratio: &CheckRatioView, confidence: u8) -> String {
     let mut says = format!("Check over scale, {name}: {}", ratio.ratio);
     if let (Some(error), Some(from), Some(to)) = (ratio.standard_error, ratio.from, ratio.to) {
-        says.push_str(&format!(", standard error {error}; {from} to {to} at {confidence} percent confidence"));
+        says.push_str(&format!(
+            ", standard error {error}; {from} to {to} at {confidence} percent confidence"
+        ));
     }
     format!("{says}; the lot comes to {} by it.", ratio.estimate)
 }

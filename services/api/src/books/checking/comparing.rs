@@ -29,11 +29,7 @@ pub struct Compared {
 /// # Errors
 ///
 /// [`wire::Code::TooLarge`]; whatever the books answer.
-pub async fn compared(
-    books: &mut Books,
-    record: &CheckScale,
-    working: Working,
-) -> Result<Compared, Refusal> {
+pub async fn compared(books: &mut Books, record: &CheckScale, working: Working) -> Result<Compared, Refusal> {
     let standard = Standard::read(books, record.contract).await?;
     let sample = sample(books, &standard, record, working).await?;
     let strata = added_up(&sample)?;
@@ -60,7 +56,8 @@ impl Compared {
         let sampled = self.sample.pieces.iter().filter_map(super::sampling::Sampled::compared);
         let (mut count, mut too_many) = (0_u64, 0_u64);
         for one in sampled {
-            let unit = |side: &Option<audit::OneScale>| side.as_ref().and_then(|one| one.volume).map(|one| one.0);
+            let unit =
+                |side: &Option<audit::OneScale>| side.as_ref().and_then(|one| one.volume).map(|one| one.0);
             let product = one.original.as_ref().or(one.check.as_ref()).map(|one| one.product);
             if product == Some(stratum.product) && unit(&one.original).or(unit(&one.check)) == stratum.unit {
                 count = count.saturating_add(1);

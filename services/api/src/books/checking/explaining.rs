@@ -49,10 +49,7 @@ impl Adjustments {
 /// # Errors
 ///
 /// [`wire::Code::TooLarge`]; whatever the books answer.
-pub async fn adjustments(
-    books: &mut Books,
-    line: &PostedLine,
-) -> Result<Vec<ExplainedAdjustment>, Refusal> {
+pub async fn adjustments(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedAdjustment>, Refusal> {
     let outfit = own(books).await?;
     let mut explained = Vec::new();
     for one in books.volume_adjustments(None).await? {

@@ -139,7 +139,9 @@ impl Checking<'_> {
                 let (was, is) = (stands.product().name(), facts.product().name());
                 add(
                     "/found",
-                    format!("piece {number} is a {was}, not a {is}: say that one is missing and one too many"),
+                    format!(
+                        "piece {number} is a {was}, not a {is}: say that one is missing and one too many"
+                    ),
                 );
             }
             if !self.pays_for(&ticket.record, number)? {
@@ -182,7 +184,8 @@ impl Checking<'_> {
             let own = self.tickets.get(&one.ticket_id).map(|ticket| &ticket.record);
             if let Some(record) = own.filter(|record| record.scaler.to_lowercase() == checker) {
                 let pointer = format!("#/pieces/{place}/ticket_id");
-                let detail = format!("{} scaled ticket {} {} himself", record.scaler, record.book, record.number);
+                let detail =
+                    format!("{} scaled ticket {} {} himself", record.scaler, record.book, record.number);
                 problems.push(FieldProblem { pointer, detail });
             }
         }

@@ -9,8 +9,8 @@ use kernel::Fixed;
 use storage::{CheckScaleState, Contract};
 use wire::{
     AgreementView, CheckFindingView, CheckNotice, CheckPointView, CheckRatioView, CheckScaleView,
-    CheckedStratumView, ComparedGroupView, ComparedPieceView, OneScaleView, SampleAdviceView, ScaleTotalsView,
-    TicketReference,
+    CheckedStratumView, ComparedGroupView, ComparedPieceView, OneScaleView, SampleAdviceView,
+    ScaleTotalsView, TicketReference,
 };
 
 use super::comparing::Compared;
