@@ -48,7 +48,7 @@ fn a_ratio_stands_for_the_lot_with_its_error() {
     // By hand: residuals -8.6364, 21.3636, -12.7273 square to 692.9752; ÷ (3 × 2) ÷ 440² × (1 - 3/121).
     assert_eq!(net["standard_error"], "0.02412");
     // t of two degrees of freedom is 4.3027 at 95 percent and 2.9200 at 90.
-    assert_eq!((&net["from"], &net["to"]), (&json!("0.873491"), &json!("1.081054")));
+    assert_eq!((&net["from"], &net["to"]), (&json!("0.873492"), &json!("1.081054")));
     let ninety = yard.outfit.contractor.get(&format!("{path}?confidence=90")).expect(200);
     assert_eq!(ninety["strata"][0]["net_ratio"]["from"], "0.906842");
     assert_eq!((&shown["confidence_percent"], &ninety["confidence_percent"]), (&json!(95), &json!(90)));

@@ -21,7 +21,7 @@ fn trial_balance(yard: &Yard) {
 /// What both sawyers have coming, together.
 fn owed(yard: &Yard) -> i64 {
     let balances = yard.outfit.bookkeeper.get("/v1/balances").expect(200);
-    let payees = balances["payees"].as_array().expect("payees");
+    let payees = balances["items"].as_array().expect("payees");
     let sawyers =
         payees.iter().filter(|one| one["payee"]["name"].as_str().is_some_and(|name| name.contains("sawyer")));
     sawyers.map(|one| cents(&one["balance"])).sum()
@@ -157,8 +157,8 @@ fn an_adjustment_is_filed_once_and_can_be_taken_back() {
     let (yard, outfit) = (&checked.yard, &checked.yard.outfit);
     let path = format!("{}/adjustments", checked.path);
     let sent = json!({"reason": "ten percent too much"});
-    let first = outfit.bookkeeper.post_with_key(&path, &sent, "one").expect(201);
-    assert_eq!(outfit.bookkeeper.post_with_key(&path, &sent, "one").expect(200), first);
+    let first = outfit.bookkeeper.post_with_key(&path, &sent, "\"one\"").expect(201);
+    assert_eq!(outfit.bookkeeper.post_with_key(&path, &sent, "\"one\"").expect(200), first);
     let problem = outfit.bookkeeper.post(&path, &sent).refuses(Code::AdjustedAlready);
     assert!(
         problem["detail"].as_str().is_some_and(|says| says.contains("ten percent too much")),

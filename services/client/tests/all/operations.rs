@@ -93,11 +93,9 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "list_voided_numbers"
         | "file_scaler_certificate"
         | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
-        "file_check_scale"
-        | "list_check_scales"
-        | "show_check_scale"
-        | "file_volume_adjustment"
-        | "reverse_volume_adjustment" => crate::check_scales::ask(operation, client).await,
+        one if one.contains("check_scale") || one.contains("volume_adjustment") => {
+            crate::check_scales::ask(operation, client).await
+        }
         "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_margin" => {
             let query = AuditQuery { from: date(2031, 6, 1), to: date(2031, 6, 7), job_id: Some(id()) };
