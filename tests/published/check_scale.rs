@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use audit::{CheckMeasure, Finding, Number, Outcome, PublishedTolerance, Ratio, judge};
+use audit::{CheckMeasure, CheckOutcome, Finding, Number, PublishedTolerance, Ratio, judge};
 use kernel::Fixed;
 use serde_json::{Value, json};
 
@@ -16,7 +16,7 @@ fn judged(name: &str, original: [Fixed; 2], check: [Fixed; 2]) -> Vec<Finding> {
     judge(&published(name).rule(), (original[0], original[1]), (check[0], check[1])).unwrap()
 }
 
-fn worst(findings: &[Finding]) -> Outcome {
+fn worst(findings: &[Finding]) -> CheckOutcome {
     findings.iter().map(|finding| finding.outcome).max().unwrap()
 }
 
@@ -29,7 +29,7 @@ fn every_tolerance_at_its_limit_under_and_over_it() {
     for row in rows {
         let figure = |at: usize| row[at].parse::<Fixed>().unwrap();
         let found = judged(&row[1], [figure(2), figure(3)], [figure(4), figure(5)]);
-        let outcome: Outcome = serde_json::from_value(json!(row[7])).unwrap();
+        let outcome: CheckOutcome = serde_json::from_value(json!(row[7])).unwrap();
         assert_eq!(worst(&found), outcome, "{}: {found:?}", &row[0]);
         if !row[6].is_empty() {
             assert_eq!(found[0].limit_percent, figure(6), "{}", &row[0]);
@@ -63,15 +63,20 @@ fn hold(example: &Example) -> bool {
         }
         "minnesota_rescale" => {
             let found = judged("replaced_beyond_ten_percent", both("original"), both("rescale"));
-            assert_eq!(worst(&found) == Outcome::Beyond, expected["supersedes"] == true, "{}", example.id);
+            assert_eq!(
+                worst(&found) == CheckOutcome::Beyond,
+                expected["supersedes"] == true,
+                "{}",
+                example.id
+            );
         }
         "quebec_rescale" => {
             let found = judged("scaled_again_beyond_three_percent", both("reported"), both("verified"));
-            assert_eq!(worst(&found) == Outcome::Beyond, expected["rescale"] == true, "{}", example.id);
+            assert_eq!(worst(&found) == CheckOutcome::Beyond, expected["rescale"] == true, "{}", example.id);
         }
         "state_clause_adjust" => {
             let found = judged("adjusted_from_five_percent", both("original"), both("check"));
-            let adjusts = worst(&found) == Outcome::Beyond;
+            let adjusts = worst(&found) == CheckOutcome::Beyond;
             let by = if adjusts { found[0].difference } else { Fixed::ZERO };
             assert_eq!(by, whole(&expected["adjust_by"]), "{}", example.id);
             assert_eq!(found[0].percent_of_original, Some(whole(&expected["percent"])), "{}", example.id);

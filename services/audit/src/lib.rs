@@ -30,6 +30,7 @@ pub use ratio::Ratio;
 pub use sample::{Interval, Sample, sample_size};
 pub use student::{Confidence, students_t};
 pub use tolerance::{
-    Allowance, AllowedPercent, AllowedPercentError, AtLimit, ByDefect, CheckTolerance, Consequence, Finding,
-    NothingLimited, Outcome, PercentBase, PublishedTolerance, Reach, ToleranceFacts, ToleranceRule, judge,
+    Allowance, AllowedPercent, AllowedPercentError, AtAllowance, ByDefect, CheckOutcome, CheckTolerance,
+    Consequence, Finding, NothingLimited, PercentBase, PublishedTolerance, Reach, ToleranceFacts,
+    ToleranceRule, judge,
 };

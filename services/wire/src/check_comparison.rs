@@ -1,6 +1,6 @@
 //! What a check scale comes to: both scales side by side, the sampling error, the verdict, and the effect in money.
 
-use audit::{CheckMeasure, CheckTolerance, Consequence, Outcome, ToleranceRule};
+use audit::{CheckMeasure, CheckOutcome, CheckTolerance, Consequence, ToleranceRule};
 use jiff::civil::Date;
 use kernel::{CheckScaleId, Exact, Fixed, Money, Product, TermsId, TicketId, VolumeUnit};
 use serde::{Deserialize, Serialize};
@@ -148,7 +148,7 @@ pub struct CheckFindingView {
     /// What is allowed, in percent.
     pub limit_percent: Fixed,
     /// What of it.
-    pub outcome: Outcome,
+    pub outcome: CheckOutcome,
 }
 
 /// How large a sample would have to be.
@@ -233,7 +233,7 @@ pub struct CheckVerdictView {
     pub rule: Option<ToleranceRule>,
     /// The worst of all findings; absent where there is none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub outcome: Option<Outcome>,
+    pub outcome: Option<CheckOutcome>,
     /// What follows; absent unless it trips.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub follows: Option<Consequence>,
@@ -252,7 +252,7 @@ pub struct ScalerCheckView {
     pub checked_on: Date,
     /// How it came out; absent where its contract states no tolerance.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub outcome: Option<Outcome>,
+    pub outcome: Option<CheckOutcome>,
 }
 
 /// The running record of a scaler up to a check.

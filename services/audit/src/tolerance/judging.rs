@@ -3,7 +3,7 @@
 use kernel::Fixed;
 use serde::{Deserialize, Serialize};
 
-use super::{Allowance, AtLimit, PercentBase, Reach, ToleranceRule};
+use super::{Allowance, AtAllowance, PercentBase, Reach, ToleranceRule};
 use crate::check_scale::CheckMeasure;
 use crate::sample::PERCENT_PLACES;
 use crate::{Number, StatisticError};
@@ -12,7 +12,7 @@ use crate::{Number, StatisticError};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
-pub enum Outcome {
+pub enum CheckOutcome {
     /// It is within.
     Within,
     /// It lies as far out as would trip, in a direction for which nothing is provided.
@@ -39,7 +39,7 @@ pub struct Finding {
     /// What is allowed, in percent, to four decimals.
     pub limit_percent: Fixed,
     /// What of it.
-    pub outcome: Outcome,
+    pub outcome: CheckOutcome,
 }
 
 /// Holds a scale and its check to every limit of a tolerance. All comparisons are of exact fractions; only what is shown
@@ -53,13 +53,13 @@ pub struct Finding {
 /// [`StatisticError::TooLarge`].
 ///
 /// ```
-/// use audit::{Outcome, PublishedTolerance, judge};
+/// use audit::{CheckOutcome, PublishedTolerance, judge};
 /// use kernel::Fixed;
 /// let bf = |feet: i64| Fixed::whole(feet);
 /// // Constructed: a check of 212,000 board feet over an original of 200,000 is 6 percent over it.
 /// let rule = PublishedTolerance::AdjustedFromFivePercent.rule();
 /// let found = judge(&rule, (bf(200_000)?, bf(200_000)?), (bf(212_000)?, bf(212_000)?))?;
-/// assert_eq!((found[0].outcome, found[0].difference), (Outcome::Beyond, bf(12_000)?));
+/// assert_eq!((found[0].outcome, found[0].difference), (CheckOutcome::Beyond, bf(12_000)?));
 /// assert_eq!(found[0].percent_of_original, Some(bf(6)?));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -123,13 +123,13 @@ fn finding(
     };
     let (far, allowed) = (difference.magnitude().times(&Number::whole(100)), limit.times(&base));
     let trips = match rule.at_limit {
-        AtLimit::Within => far > allowed,
-        AtLimit::Beyond => far >= allowed,
+        AtAllowance::Within => far > allowed,
+        AtAllowance::Beyond => far >= allowed,
     };
     let outcome = match (trips && !difference.is_zero(), rule.reach) {
-        (false, _) => Outcome::Within,
-        (true, Reach::CheckAbove) if check < original => Outcome::NotProvidedFor,
-        (true, _) => Outcome::Beyond,
+        (false, _) => CheckOutcome::Within,
+        (true, Reach::CheckAbove) if check < original => CheckOutcome::NotProvidedFor,
+        (true, _) => CheckOutcome::Beyond,
     };
     Ok(Finding {
         measure,

@@ -5,7 +5,7 @@ mod judging;
 mod percent;
 mod published;
 
-pub use judging::{Finding, Outcome, judge};
+pub use judging::{CheckOutcome, Finding, judge};
 pub use percent::{AllowedPercent, AllowedPercentError};
 pub use published::{PublishedTolerance, ToleranceFacts};
 
@@ -63,7 +63,7 @@ pub struct ToleranceRule {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub net: Option<Allowance>,
     /// Whether a difference of exactly the limit trips.
-    pub at_limit: AtLimit,
+    pub at_limit: AtAllowance,
     /// What the percentage is of. Both percentages stay in the record.
     pub base: PercentBase,
     /// In which direction it reaches.
@@ -80,7 +80,7 @@ struct SentRule {
     gross: Option<Allowance>,
     #[serde(default)]
     net: Option<Allowance>,
-    at_limit: AtLimit,
+    at_limit: AtAllowance,
     base: PercentBase,
     reach: Reach,
     follows: Consequence,
@@ -139,7 +139,7 @@ pub struct ByDefect {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
-pub enum AtLimit {
+pub enum AtAllowance {
     /// It is still within: only more than the limit trips.
     Within,
     /// It trips.

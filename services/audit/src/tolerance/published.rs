@@ -2,14 +2,16 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Allowance, AllowedPercent, AtLimit, ByDefect, Consequence, PercentBase, Reach, ToleranceRule};
+use super::{
+    Allowance, AllowedPercent, AtAllowance, ByDefect, Consequence, PercentBase, Reach, ToleranceRule,
+};
 
 /// A published tolerance.
 ///
 /// ```
-/// use audit::{AtLimit, PublishedTolerance};
+/// use audit::{AtAllowance, PublishedTolerance};
 /// // Exactly ten percent does not trip it, the source says "more than".
-/// assert_eq!(PublishedTolerance::ReplacedBeyondTenPercent.rule().at_limit, AtLimit::Within);
+/// assert_eq!(PublishedTolerance::ReplacedBeyondTenPercent.rule().at_limit, AtAllowance::Within);
 /// assert_eq!(PublishedTolerance::ALL.len(), 5);
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -56,25 +58,30 @@ impl PublishedTolerance {
             Self::NetByDefect => {
                 let by_defect = ByDefect { sound_to: ten, sound: two, of_defect: twenty, most: five };
                 let (gross, net) = (None, Some(Allowance::ByDefect(by_defect)));
-                rule(gross, net, AtLimit::Within, PercentBase::Check, Consequence::Nothing)
+                rule(gross, net, AtAllowance::Within, PercentBase::Check, Consequence::Nothing)
             }
             Self::GrossOneNetTwoPercent => {
                 let (gross, net) = (Some(Allowance::Percent(one)), Some(Allowance::Percent(two)));
-                rule(gross, net, AtLimit::Within, PercentBase::Check, Consequence::Nothing)
+                rule(gross, net, AtAllowance::Within, PercentBase::Check, Consequence::Nothing)
             }
             Self::AdjustedFromFivePercent => {
                 let net = Some(Allowance::Percent(five));
-                let either =
-                    rule(None, net, AtLimit::Beyond, PercentBase::Original, Consequence::AdjustByDifference);
+                let either = rule(
+                    None,
+                    net,
+                    AtAllowance::Beyond,
+                    PercentBase::Original,
+                    Consequence::AdjustByDifference,
+                );
                 ToleranceRule { reach: Reach::CheckAbove, ..either }
             }
             Self::ReplacedBeyondTenPercent => {
                 let net = Some(Allowance::Percent(ten));
-                rule(None, net, AtLimit::Within, PercentBase::Original, Consequence::Replace)
+                rule(None, net, AtAllowance::Within, PercentBase::Original, Consequence::Replace)
             }
             Self::ScaledAgainBeyondThreePercent => {
                 let net = Some(Allowance::Percent(three));
-                rule(None, net, AtLimit::Within, PercentBase::Original, Consequence::ScaleAgain)
+                rule(None, net, AtAllowance::Within, PercentBase::Original, Consequence::ScaleAgain)
             }
         }
     }
@@ -126,7 +133,7 @@ const WHOLE: [AllowedPercent; 6] = [
 const fn rule(
     gross: Option<Allowance>,
     net: Option<Allowance>,
-    at_limit: AtLimit,
+    at_limit: AtAllowance,
     base: PercentBase,
     follows: Consequence,
 ) -> ToleranceRule {

@@ -38,6 +38,7 @@ pub async fn record(
     let found = books.tickets_by_id(&ids).await?;
     let tickets: BTreeMap<TicketId, Ticket> =
         found.into_iter().map(|ticket| (ticket.record.id, ticket)).collect();
+    refuse_missing(sent, &tickets)?;
     let mut problems = of_the_whole(sent, &standard, today(&outfit, service));
     let checking = Checking { sent, standard: &standard, tickets: &tickets };
     problems.extend(checking.problems()?);
@@ -68,6 +69,20 @@ pub async fn record(
         made: member.stamp(service.clock.as_ref()),
     };
     Ok((standard, record))
+}
+
+fn refuse_missing(sent: &CheckScaleCreate, tickets: &BTreeMap<TicketId, Ticket>) -> Result<(), Refusal> {
+    let missing = sent.pieces.iter().enumerate().filter(|(_, one)| !tickets.contains_key(&one.ticket_id));
+    let problems: Vec<FieldProblem> = missing
+        .map(|(place, one)| FieldProblem {
+            pointer: format!("#/pieces/{place}/ticket_id"),
+            detail: format!("there is no ticket {} in your outfit's books", one.ticket_id),
+        })
+        .collect();
+    if problems.is_empty() {
+        return Ok(());
+    }
+    Err(Refusal::new(Code::NamesMissingRecord, "tickets of the sample are not there").at(problems))
 }
 
 fn kept(sent: &CheckedPieceCreate) -> CheckedPiece {
@@ -114,10 +129,7 @@ impl Checking<'_> {
             let mut add = |at: &str, detail: String| {
                 problems.push(FieldProblem { pointer: format!("#/pieces/{place}{at}"), detail });
             };
-            let Some(ticket) = self.tickets.get(&one.ticket_id) else {
-                add("/ticket_id", format!("there is no ticket {} in your outfit's books", one.ticket_id));
-                continue;
-            };
+            let Some(ticket) = self.tickets.get(&one.ticket_id) else { continue };
             if let Some(says) = self.of_ticket(ticket) {
                 add("/ticket_id", says);
             }

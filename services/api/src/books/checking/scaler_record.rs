@@ -1,6 +1,6 @@
 //! A scaler's running record: how his checks came out, one after another.
 
-use audit::Outcome;
+use audit::CheckOutcome;
 use storage::{Books, CheckScale};
 use wire::{ScalerCheckView, ScalerRecordView};
 
@@ -39,7 +39,7 @@ pub async fn scaler_record(
         checks.push(ScalerCheckView { check_scale_id: one.id, checked_on: one.checked_on, outcome });
     }
     let told = checks.iter().filter_map(|check| check.outcome);
-    let failures = told.take_while(|outcome| *outcome == Outcome::Beyond).count();
+    let failures = told.take_while(|outcome| *outcome == CheckOutcome::Beyond).count();
     let failures_in_a_row = u32::try_from(failures).unwrap_or(u32::MAX);
     let says = (failures_in_a_row >= BRINGS_ACTION).then(|| {
         format!(

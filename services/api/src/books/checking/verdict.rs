@@ -1,6 +1,6 @@
 //! What a contract's tolerance makes of a check scale.
 
-use audit::{CheckTolerance, Consequence, Finding, Outcome, Stratum, ToleranceRule, judge};
+use audit::{CheckOutcome, CheckTolerance, Consequence, Finding, Stratum, ToleranceRule, judge};
 use storage::CheckScale;
 use wire::CheckVerdictView;
 
@@ -74,13 +74,13 @@ fn in_words(finding: &Finding, rule: &ToleranceRule, what: &str) -> String {
         audit::PercentBase::Check => ("the check", percent(finding.percent_of_check)),
     };
     let at_limit = match rule.at_limit {
-        audit::AtLimit::Within => "more than that trips",
-        audit::AtLimit::Beyond => "that much trips",
+        audit::AtAllowance::Within => "more than that trips",
+        audit::AtAllowance::Beyond => "that much trips",
     };
     let outcome = match finding.outcome {
-        Outcome::Within => "within".to_owned(),
-        Outcome::NotProvidedFor => "as far below the original, for which nothing is provided".to_owned(),
-        Outcome::Beyond => format!("beyond: {}", rule.follows.says()),
+        CheckOutcome::Within => "within".to_owned(),
+        CheckOutcome::NotProvidedFor => "as far below the original, for which nothing is provided".to_owned(),
+        CheckOutcome::Beyond => format!("beyond: {}", rule.follows.says()),
     };
     format!(
         "{measure} of {what}: {} by the scaler, {} by the check, {} apart, {part} of {base}; {} percent is allowed, \
@@ -92,7 +92,7 @@ fn in_words(finding: &Finding, rule: &ToleranceRule, what: &str) -> String {
 impl Verdict {
     /// The worst of all findings.
     #[must_use]
-    pub fn outcome(&self) -> Option<Outcome> {
+    pub fn outcome(&self) -> Option<CheckOutcome> {
         self.findings.iter().flatten().map(|finding| finding.outcome).max()
     }
 
@@ -100,7 +100,7 @@ impl Verdict {
     #[must_use]
     pub fn follows(&self) -> Option<Consequence> {
         let follows = self.tolerance.map(|tolerance| tolerance.rule().follows);
-        follows.filter(|_| self.outcome() == Some(Outcome::Beyond))
+        follows.filter(|_| self.outcome() == Some(CheckOutcome::Beyond))
     }
 
     /// Whether it asks for an adjustment of the volume.
