@@ -189,7 +189,7 @@ fn first_week(outfit: &Furnished) -> String {
     id
 }
 
-/// A stick of the delivery is scaled again; the mill's scale is adjusted after it, and that is taken back.
+/// A stick of the delivery is scaled again; the mill's scale is adjusted after it, that is taken back and done anew.
 fn check(outfit: &Furnished, scaled: &str) {
     let file = |path: &str, body: &Value| outfit.bookkeeper.post(path, body).expect(201);
     let contracts = outfit.mill.get("/v1/contracts").expect(200);
@@ -200,9 +200,11 @@ fn check(outfit: &Furnished, scaled: &str) {
     });
     let filed = file("/v1/check-scales", &sent);
     let path = format!("/v1/check-scales/{}/adjustments", text(&filed, "check_scale_id"));
-    let adjusted = file(&path, &json!({"reason": "an inch", "although": "the contract is silent"}));
-    let path = format!("/v1/volume-adjustments/{}/reversal", text(&adjusted, "volume_adjustment_id"));
-    let _reversed = file(&path, &json!({"reason": "for a test"}));
+    let adjustment = json!({"reason": "an inch", "although": "the contract is silent"});
+    let adjusted = file(&path, &adjustment);
+    let back = format!("/v1/volume-adjustments/{}/reversal", text(&adjusted, "volume_adjustment_id"));
+    let _reversed = file(&back, &json!({"reason": "for a test"}));
+    let _anew = file(&path, &adjustment);
 }
 
 /// That ticket is corrected, the week after is posted with the adjustment, and another pole waits for a price.

@@ -1,6 +1,7 @@
 //! Lists check scales.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use actix_web::get;
 use actix_web::http::Method;
@@ -85,13 +86,14 @@ pub async fn handle(
             let mut contracts: BTreeMap<ContractId, Contract> = BTreeMap::new();
             for state in books.check_scales(&filter, page).await? {
                 let id = state.record.contract;
-                if !contracts.contains_key(&id) {
-                    let found = books.contract(id).await?;
-                    contracts.insert(id, found.ok_or_else(|| Refusal::not_found("contract", id))?);
-                }
-                if let Some(contract) = contracts.get(&id) {
-                    items.push(showing::check_scale(&state, contract)?);
-                }
+                let contract = match contracts.entry(id) {
+                    Entry::Occupied(known) => known.into_mut(),
+                    Entry::Vacant(place) => {
+                        let found = books.contract(id).await?;
+                        place.insert(found.ok_or_else(|| Refusal::not_found("contract", id))?)
+                    }
+                };
+                items.push(showing::check_scale(&state, contract)?);
             }
             Ok::<_, Refusal>(items)
         })
