@@ -214,13 +214,32 @@ fn count_turns(outfit: &Furnished) {
     }
 }
 
+/// A stick of the delivery is scaled again; the mill's scale is adjusted after it, that is taken back and done anew.
+fn check(outfit: &Furnished, scaled: &str) {
+    let file = |path: &str, body: &Value| outfit.bookkeeper.post(path, body).expect(201);
+    let contracts = outfit.mill.get("/v1/contracts").expect(200);
+    let sent = json!({
+        "contract_id": first(&contracts, "contract_id"), "from": "2026-06-10", "to": "2026-06-10",
+        "checked_on": "2026-06-12", "checker": "Another scaler", "notice": "announced",
+        "pieces": [{"ticket_id": scaled, "found": {"scaled_again": {"piece": 1, "facts": log("19", "16")}}}]
+    });
+    let filed = file("/v1/check-scales", &sent);
+    let path = format!("/v1/check-scales/{}/adjustments", text(&filed, "check_scale_id"));
+    let adjustment = json!({"reason": "an inch", "although": "the contract is silent"});
+    let adjusted = file(&path, &adjustment);
+    let back = format!("/v1/volume-adjustments/{}/reversal", text(&adjusted, "volume_adjustment_id"));
+    let _reversed = file(&back, &json!({"reason": "for a test"}));
+    let _anew = file(&path, &adjustment);
+}
+
 /// That ticket is corrected, the week after is posted with the adjustment, and another pole waits for a price.
 fn second_week(outfit: &Furnished, wrong: &str) {
     let right = ticket(outfit, 2, "2026-06-03", &[log("12", "16")]);
     let correction = json!({"reason": "read the wrong end", "ticket": right});
     let _right = outfit.bookkeeper.post(&format!("/v1/tickets/{wrong}/corrections"), &correction).expect(201);
     let next = ticket(outfit, 3, "2026-06-10", &[log("20", "16"), log("13", "12")]);
-    let _next = outfit.scaler.post("/v1/tickets", &next).expect(201);
+    let next = outfit.scaler.post("/v1/tickets", &next).expect(201);
+    check(outfit, text(&next, "ticket_id"));
     let _posted = outfit.settle("2026-06-13");
     let crews = outfit.manager.get("/v1/crews").expect(200);
     let sawyer = &crews["items"][0]["share_sets"][0]["shares"][0]["worker_id"];

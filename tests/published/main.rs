@@ -1,5 +1,7 @@
 //! Checks against figures published outside this project; each names its source.
 
+#[cfg(test)]
+mod check_scale;
 mod overrun;
 mod scaling;
 mod settlement;

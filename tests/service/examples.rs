@@ -3,6 +3,7 @@
 //! The service gets a clock that the story moves and random bytes from a seed, so ids and times come out the same
 //! every time and nothing in an answer needs to be replaced, except the text of a token.
 
+mod check_scales;
 mod exceptions;
 mod explaining;
 mod outside;

@@ -9,6 +9,7 @@
 
 mod access;
 mod auditing;
+mod check_scales;
 mod client;
 mod concurrency;
 mod coverage;

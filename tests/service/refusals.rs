@@ -4,6 +4,7 @@
 mod addresses;
 mod bodies;
 mod broken;
+mod check_scales;
 mod log_tables;
 mod money;
 mod pieces;

@@ -247,6 +247,11 @@ impl World {
             "list_access" | "revoke_access" | "register_account" | "list_accounts" | "issue_enrolment"
             | "set_password" | "close_account" | "make_machine_key" | "sign_in" | "sign_in_externally"
             | "refresh_sign_in" | "sign_out" | "show_token_keys" => self.people.sample(operation, self),
+            "file_check_scale"
+            | "list_check_scales"
+            | "show_check_scale"
+            | "file_volume_adjustment"
+            | "reverse_volume_adjustment" => crate::check_scales::sample(operation, self),
             other => self.sample_of_money(other),
         }
     }

@@ -7,6 +7,7 @@ pub mod adjusting;
 pub mod auditing;
 pub mod batch;
 pub mod caution;
+pub mod checking;
 pub mod deriving;
 pub mod drafting;
 pub mod entitling;

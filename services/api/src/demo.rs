@@ -1,6 +1,7 @@
 //! The demonstration: an invented outfit whose whole job is done once, through the API, as its people would do it.
 
 mod auditing;
+mod checking;
 mod office;
 mod paying;
 mod scenario;

@@ -48,6 +48,7 @@ macro_rules! with_operations {
             unpriced { list }
             scale_books { list, gaps, void, voided }
             scaler_certificates { file, list }
+            check_scales { file, list, show, adjust, take_back }
             time { file, list }
             settlements { draft, list, show, post, explain, rederive, crew_sheet }
             statements { list, show, explain_line }

@@ -15,25 +15,33 @@
 //! # Ok::<(), audit::StatisticError>(())
 //! ```
 
+mod check_scale;
 mod cruise;
+mod hewn_yield;
 mod number;
+mod outliers;
 mod overrun;
 mod ratio;
 mod sample;
 mod student;
+mod tolerance;
 
+pub use check_scale::{
+    Agreement, BothTotals, CheckMeasure, OneScale, ScaleTotals, Stratum, TwiceScaled, compare,
+};
 pub use cruise::{
     CruiseEstimate, CutOut, HeldAgainst, PlotsNeeded, SampledTract, SamplingError, TallyTree, Tract,
     hold_against, still_standing,
 };
+pub use hewn_yield::{Fit, HewnSection};
 pub use number::{Number, StatisticError};
+pub use outliers::{LEAST_FIGURES, LIMIT, Spread, SpreadMeasure, median, ratio};
 pub use overrun::{Incomparable, LogScale, LumberState, Overrun, ScaleBase, Tally, UnitName, overrun};
 pub use ratio::Ratio;
 pub use sample::{Interval, Sample, sample_size};
 pub use student::{Confidence, students_t};
-
-mod hewn_yield;
-mod outliers;
-
-pub use hewn_yield::{Fit, HewnSection};
-pub use outliers::{LEAST_FIGURES, LIMIT, Spread, SpreadMeasure, median, ratio};
+pub use tolerance::{
+    Allowance, AllowedPercent, AllowedPercentError, AtAllowance, ByDefect, CheckOutcome, CheckTolerance,
+    Consequence, Finding, NothingLimited, PercentBase, PublishedTolerance, Reach, ToleranceFacts,
+    ToleranceRule, judge,
+};

@@ -102,6 +102,25 @@ impl Ratio {
         squared.times(&Number::whole(100 * 100)).square_root(PERCENT_PLACES)
     }
 
+    /// How much the pairs vary about the ratio, in percent of the mean by the second measure, to four decimals: what a
+    /// sample's size is reckoned from.
+    ///
+    /// # Errors
+    ///
+    /// As [`Ratio::error_percent`].
+    ///
+    /// ```
+    /// use audit::{Number, Ratio};
+    /// let pairs = [(500, 480), (500, 510), (320, 300)].map(|(x, y)| (Number::whole(x), Number::whole(y)));
+    /// assert_eq!(Ratio::new(pairs.to_vec(), None)?.variation_percent()?.to_string(), "4.3289");
+    /// # Ok::<(), audit::StatisticError>(())
+    /// ```
+    pub fn variation_percent(&self) -> Result<Fixed, StatisticError> {
+        let spread = self.scatter.over(&Number::count(self.degrees()?))?;
+        let squared = spread.over(&self.ratio.times(&self.mean).squared())?;
+        squared.times(&Number::whole(100 * 100)).square_root(PERCENT_PLACES)
+    }
+
     /// What `all` of it by the first measure comes to by the second, to six decimals.
     ///
     /// # Errors

@@ -2,6 +2,7 @@
 
 mod audit;
 mod balance;
+mod check_scale;
 mod cruise;
 mod ending;
 mod explain;
@@ -97,6 +98,9 @@ enum Command {
     /// Statements: what each payee has coming.
     #[command(subcommand)]
     Statement(statement::StatementCommand),
+    /// Check scales: samples that somebody else scales again.
+    #[command(subcommand)]
+    CheckScale(check_scale::CheckScaleCommand),
     /// The outfit's own log rules, filed as tables.
     #[command(subcommand)]
     Table(table::TableCommand),
@@ -162,6 +166,7 @@ impl Skid {
                 Command::Ticket(command) => ticket::run(command, &client, json).await,
                 Command::Week(command) => week::run(command, &client, json).await,
                 Command::Statement(command) => statement::run(command, &client, json).await,
+                Command::CheckScale(command) => check_scale::run(command, &client, json).await,
                 Command::Table(command) => table::run(command, &client, json).await,
                 Command::Line(command) => line::run(command, &client, json).await,
                 Command::Explain(command) => explain::run(command, &client, json).await,
@@ -199,6 +204,8 @@ mod tests {
             &["week", "settle", "2031-06-07", "--post"],
             &["week", "show", id],
             &["statement", "show", id],
+            &["check-scale", "file", "check.json"],
+            &["check-scale", "show", id, "--confidence", "99", "--allowed-error", "2.5", "--working"],
             &["table", "check", "camp.json"],
             &["enrol", "--outfit", id, "--account", id],
             &["sign-in", "--outfit", id, "--name", "Ida"],
@@ -248,6 +255,7 @@ mod tests {
         for words in [
             &["scale", "--plain", "--json"][..],
             &["ticket", "post"],
+            &["check-scale", "show", id, "--confidence", "80"],
             &["sign-in", "--outfit", id, "--name", "ida", "--password", "p"],
             &["sign-in", "--outfit", id, "--name", "ida holmquill"],
             &["ticket", "show", "17"],

@@ -33,10 +33,11 @@ pub mod text;
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
-    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CruiseQuery,
-    CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery, JournalQuery, MillTallyQuery,
-    OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement, ReportQuery, SettlementQuery,
-    SpanQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery, UnpricedQuery,
+    AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
+    ComparisonQuery, CruiseQuery, CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery,
+    JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement,
+    ReportQuery, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery,
+    UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

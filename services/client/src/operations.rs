@@ -7,6 +7,7 @@ mod advances;
 mod audit;
 mod balances;
 mod charges;
+mod check_scales;
 mod contracts;
 mod crews;
 mod cruises;
@@ -43,6 +44,7 @@ pub use access_grants::AccessQuery;
 pub use advances::AdvanceQuery;
 pub use audit::{AuditQuery, ChangeQuery, SpanQuery};
 pub use charges::ChargeQuery;
+pub use check_scales::{CheckScaleQuery, ComparisonQuery};
 pub use cruises::{CruiseQuery, CutOutQuery, EstimateQuery};
 pub use event_subscriptions::DeliveryQuery;
 pub use exceptions::{ExceptionQuery, TurnCountQuery};
@@ -120,6 +122,11 @@ pub const OPERATIONS: &[&str] = &[
     "list_voided_numbers",
     "file_scaler_certificate",
     "list_scaler_certificates",
+    "file_check_scale",
+    "list_check_scales",
+    "show_check_scale",
+    "file_volume_adjustment",
+    "reverse_volume_adjustment",
     "file_time",
     "list_time",
     "draft_settlement",

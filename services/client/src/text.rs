@@ -5,6 +5,7 @@
 //! is computed here but the percentage of defect and the decimals of a cruise, whose rounding the paper names.
 
 mod audit;
+mod check_scale;
 mod crew_sheet;
 mod cruise;
 mod exceptions;
@@ -26,6 +27,7 @@ mod volumes;
 mod words;
 
 pub use audit::audit;
+pub use check_scale::check_scale;
 pub use crew_sheet::crew_sheet;
 pub use cruise::{cruise, cut_out};
 pub use exceptions::{exceptions, exceptions_by_kind};
@@ -68,6 +70,18 @@ fn adjusting(withdrawn: &[wire::TicketReference], entered: &[wire::TicketReferen
     }
     if !entered.is_empty() {
         parts.push(format!("pays {} as it now stands", ticket_names(entered)));
+    }
+    parts.join("; ")
+}
+
+/// What check scales did to a line, in words; empty where they did nothing.
+fn adjusted(withdrawn: &[wire::AdjustmentReference], entered: &[wire::AdjustmentReference]) -> String {
+    let mut parts = Vec::new();
+    if !entered.is_empty() {
+        parts.push("with an adjustment after a check scale");
+    }
+    if !withdrawn.is_empty() {
+        parts.push("without an adjustment after a check scale that was taken back");
     }
     parts.join("; ")
 }

@@ -9,7 +9,7 @@ use kernel::{ContractId, DerivationId, Fixed, Id, Product, TermsId, VolumeUnit};
 use crate::derivation::small_back;
 use crate::{Books, ContractParty, StorageError};
 
-/// What one day's standing tickets add up to under one rate.
+/// What one day's standing tickets add up to under one rate, or what check scales added to them or took away.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AccruedDay {
     /// The day the tickets were scaled.
@@ -26,7 +26,8 @@ pub struct AccruedDay {
     pub quantity: Fixed,
     /// How many pieces.
     pub pieces: i64,
-    /// The derivations it is the sum of, in order of their ids.
+    /// The derivations it is the sum of, in order of their ids; for what a check scale added or took away, the adjustments
+    /// under their own ids.
     pub derivations: Vec<DerivationId>,
 }
 
@@ -85,7 +86,17 @@ WHERE accrual.outfit_id = $1 AND accrual.scaled_on BETWEEN coalesce($2, '-infini
   AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
 GROUP BY accrual.scaled_on, standing_derivation.contract_id, standing_derivation.terms_id, accrual.rate_number,
          contract.crew_id, contract.mill_id
-ORDER BY accrual.scaled_on, standing_derivation.contract_id, standing_derivation.terms_id, accrual.rate_number";
+UNION ALL
+SELECT adjusted.scaled_on, adjusted.contract_id, adjusted.terms_id, adjusted.rate_number, contract.crew_id,
+       contract.mill_id, sum(adjusted.quantity)::bigint, 0,
+       array_agg(adjusted.volume_adjustment_id ORDER BY adjusted.volume_adjustment_id)
+FROM standing_adjustment AS adjusted
+JOIN contract USING (outfit_id, contract_id)
+WHERE adjusted.outfit_id = $1 AND adjusted.scaled_on BETWEEN coalesce($2, '-infinity'::date) AND $3
+  AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
+GROUP BY adjusted.scaled_on, adjusted.contract_id, adjusted.terms_id, adjusted.rate_number, contract.crew_id,
+         contract.mill_id
+ORDER BY scaled_on, contract_id, terms_id, rate_number";
 
 #[derive(QueryableByName)]
 struct VolumeRow {
@@ -140,7 +151,7 @@ pub struct AccrualScope {
 }
 
 impl Books {
-    /// What standing tickets add up to, by day, contract and rate.
+    /// What standing tickets add up to, by day, contract and rate, and beside it what check scales added or took away.
     ///
     /// # Errors
     ///

@@ -1,5 +1,6 @@
 //! Contracts, and what they say from a date on.
 
+use ::audit::CheckTolerance;
 use diesel::{ExpressionMethods, OptionalExtension, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
@@ -79,6 +80,8 @@ pub struct Terms {
     pub rates: Rates,
     /// What of a crew member's pay under them is held back until it is let go.
     pub holdback: Option<HoldbackTerms>,
+    /// How far a check scale may lie from the scale it checks.
+    pub check_tolerance: Option<CheckTolerance>,
     /// Who filed them, and when.
     pub filed: Stamp,
 }
@@ -102,6 +105,7 @@ type TermsRow = (
     serde_json::Value,
     serde_json::Value,
     Option<serde_json::Value>,
+    Option<serde_json::Value>,
     jiff_diesel::Timestamp,
     String,
 );
@@ -118,7 +122,7 @@ fn read_contract(row: ContractRow) -> Result<Contract, StorageError> {
 }
 
 fn read_terms(row: TermsRow) -> Result<Terms, StorageError> {
-    let (id, contract, from, revision, practice, rates, holdback, at, by) = row;
+    let (id, contract, from, revision, practice, rates, holdback, check_tolerance, at, by) = row;
     let unreadable = |error: serde_json::Error| StorageError::inconsistent("terms", error);
     Ok(Terms {
         id: TermsId::from_uuid(id),
@@ -128,6 +132,7 @@ fn read_terms(row: TermsRow) -> Result<Terms, StorageError> {
         practice: serde_json::from_value(practice).map_err(unreadable)?,
         rates: serde_json::from_value(rates).map_err(unreadable)?,
         holdback: holdback.map(serde_json::from_value).transpose().map_err(unreadable)?,
+        check_tolerance: check_tolerance.map(serde_json::from_value).transpose().map_err(unreadable)?,
         filed: Stamp { at: at.to_jiff(), by },
     })
 }
@@ -158,6 +163,7 @@ const TERMS_COLUMNS: (
     terms::practice,
     terms::rates,
     terms::holdback,
+    terms::check_tolerance,
     terms::filed_at,
     terms::filed_by,
 ) = (
@@ -168,6 +174,7 @@ const TERMS_COLUMNS: (
     terms::practice,
     terms::rates,
     terms::holdback,
+    terms::check_tolerance,
     terms::filed_at,
     terms::filed_by,
 );
@@ -219,6 +226,11 @@ impl Books {
                 terms::practice.eq(serde_json::to_value(&new.practice).map_err(unwritable)?),
                 terms::rates.eq(serde_json::to_value(&new.rates).map_err(unwritable)?),
                 terms::holdback.eq(new.holdback.map(serde_json::to_value).transpose().map_err(unwritable)?),
+                terms::check_tolerance.eq(new
+                    .check_tolerance
+                    .map(serde_json::to_value)
+                    .transpose()
+                    .map_err(unwritable)?),
                 terms::filed_at.eq(jiff_diesel::Timestamp::from(new.filed.at)),
                 terms::filed_by.eq(&new.filed.by),
             ))

@@ -11,6 +11,7 @@ mod advance;
 mod audit;
 mod books;
 mod charge;
+mod check_scale;
 mod contract;
 mod crew;
 mod cruise;
@@ -53,6 +54,7 @@ mod ticket_filter;
 mod time;
 mod turn_count;
 mod unpriced;
+mod volume_adjustment;
 mod wage_terms;
 
 pub use access::{Access, Grant, GrantKind, GrantState, MachineKey};
@@ -62,6 +64,7 @@ pub use advance::{Advance, AdvanceState};
 pub use audit::{AuditEntry, AuditFilter};
 pub use books::{Books, Store};
 pub use charge::{Charge, ChargeState};
+pub use check_scale::{CheckScale, CheckScaleFilter, CheckScaleState, CheckedLot, CheckedPiece};
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
 pub use crew::{Share, ShareSet};
 pub use cruise::{Cruise, CruiseFilter, CruiseState};
@@ -107,6 +110,7 @@ pub use ticket_filter::{TicketFilter, TicketStanding};
 pub use time::{TimeCorrection, TimeEntry, TimeFilter, TimeUse, WorkedDay};
 pub use turn_count::{TurnCount, TurnCountFilter};
 pub use unpriced::{OpenUnpriced, SetAside, UnpricedFilter};
+pub use volume_adjustment::{AdjustedQuantity, VolumeAdjustment};
 pub use wage_terms::WageTermsFiled;
 
 /// Who made a record, and when.

@@ -3,6 +3,7 @@
 
 mod access;
 mod agreements;
+mod check_scales;
 mod events;
 mod money;
 mod outside;
@@ -18,6 +19,9 @@ pub use access::{
     refresh_token, sign_in_attempt, sign_in_success,
 };
 pub use agreements::{contract, log_table, terms, wage_terms};
+pub use check_scales::{
+    check_scale, volume_adjustment, volume_adjustment_quantity, volume_adjustment_reversal,
+};
 pub use events::{
     delivery, delivery_attempt, delivery_replay, event_subscription, event_subscription_end, signing_secret,
 };
@@ -59,6 +63,10 @@ diesel::allow_tables_to_appear_in_same_query!(
     mill_tally_withdrawal,
     cruise,
     cruise_withdrawal,
+    check_scale,
+    volume_adjustment,
+    volume_adjustment_quantity,
+    volume_adjustment_reversal,
     journal_entry,
     journal_posting,
     settlement,

@@ -1,5 +1,6 @@
 //! Contracts and their terms.
 
+use audit::CheckTolerance;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{ContractId, CrewId, JobId, MillId, TermsId};
@@ -55,6 +56,9 @@ pub struct TermsCreate {
     /// What of each member's pay under them is held back until it is let go; only with a crew.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub holdback: Option<HoldbackTerms>,
+    /// How far a check scale may lie from the scale it checks, and what follows beyond; the contract's words decide.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub check_tolerance: Option<CheckTolerance>,
 }
 
 /// Terms as they were filed.
@@ -76,6 +80,9 @@ pub struct TermsView {
     /// What of each member's pay under them is held back until it is let go.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub holdback: Option<HoldbackTerms>,
+    /// How far a check scale may lie from the scale it checks, and what follows beyond.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub check_tolerance: Option<CheckTolerance>,
     /// Who filed them.
     pub filed_by: String,
     /// When they were filed.

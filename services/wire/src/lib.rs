@@ -12,6 +12,8 @@ mod audit;
 mod batch;
 mod change;
 mod charge;
+mod check_comparison;
+mod check_scale;
 mod columns;
 mod contract;
 mod crew_sheet;
@@ -60,6 +62,7 @@ mod time;
 mod token;
 mod trace;
 mod turn_count;
+mod volume_adjustment;
 mod wage_terms;
 
 pub use access::{
@@ -75,6 +78,12 @@ pub use audit::{AuditPayRow, AuditVolumeRow, ContractAudit, PayeeAudit, VolumeAg
 pub use batch::{AcceptedTicket, BatchEnd, BatchLine, RefusedTicket, ReplayedTicket, SheetAnswer};
 pub use change::AuditEntryView;
 pub use charge::{ChargeCreate, ChargeView};
+pub use check_comparison::{
+    AgreementView, CheckFindingView, CheckMoneyLine, CheckMoneyView, CheckPointView, CheckRatioView,
+    CheckScaleComparison, CheckVerdictView, CheckedStratumView, ComparedGroupView, ComparedPieceView,
+    OneScaleView, SampleAdviceView, ScaleTotalsView, ScalerCheckView, ScalerRecordView,
+};
+pub use check_scale::{CheckNotice, CheckScaleCreate, CheckScaleView, CheckedPieceCreate, PieceFound};
 pub use columns::{Cell, CellValue, Columns};
 pub use contract::{ContractCreate, ContractView, Party, TermsCreate, TermsFiled, TermsView};
 pub use crew_sheet::{CrewMember, CrewSheet, MemberPart};
@@ -151,4 +160,8 @@ pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, Ti
 pub use token::{AccessTokenCreate, AccessTokenView, Role};
 pub use trace::{TraceError, TraceParent, TraceState};
 pub use turn_count::{MOST_TURNS, TurnCountCreate, TurnCountView};
+pub use volume_adjustment::{
+    AdjustedQuantityView, AdjustmentReference, ExplainedAdjustment, VolumeAdjustmentCreate,
+    VolumeAdjustmentReversalCreate, VolumeAdjustmentView,
+};
 pub use wage_terms::{WageTermsCreate, WageTermsFiled, WageTermsList, WageTermsView};

@@ -176,6 +176,21 @@ codes! {
     /// More than is held.
     MoreThanHeld = "more-than-held", 409, "More would be let go than is held",
         "The detail says what is held of the worker under the contract.";
+    /// The checker scaled the timber himself.
+    CheckerIsScaler = "checker-is-scaler", 422, "Nobody checks his own scale",
+        "Have somebody else scale the sample again; the tickets are named in `errors`.";
+    /// The check scale cannot be as it says.
+    CheckScaleInconsistent = "check-scale-inconsistent", 422, "The check scale contradicts itself or the books",
+        "Compare the members named in `errors` with the tickets and the contract.";
+    /// The tolerance does not ask for an adjustment.
+    WithinTolerance = "within-tolerance", 409, "The contract's tolerance does not ask for an adjustment",
+        "Leave the scale as it is, or say in `although` why it is to be adjusted all the same.";
+    /// It was adjusted after this check scale before.
+    AdjustedAlready = "adjusted-already", 409, "The scale was adjusted after this check scale already",
+        "Take the adjustment back first if it is wrong.";
+    /// There is no difference to adjust by.
+    NothingToAdjust = "nothing-to-adjust", 409, "There is nothing to adjust",
+        "Compare the sample and the lot: the figures of `money` say what each rate would be adjusted by.";
     /// The date is not the last day of a settlement week.
     NotAWeekEnd = "not-a-week-end", 422, "The day is not the last day of a settlement week",
         "Use the date of the weekday that the outfit's weeks end on.";

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
 use crate::columns::columns;
-use crate::{AuditVolumeRow, PayView, TimeEntryView, UnpricedView};
+use crate::{AdjustmentReference, AuditVolumeRow, ExplainedAdjustment, PayView, TimeEntryView, UnpricedView};
 
 /// Drafts the settlement of a week. Nothing is paid by it: read it, then post it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -146,6 +146,12 @@ pub struct LineView {
     /// For an adjustment of a member's time: the entries whose earlier pay it takes back.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub withdrawn_time: Vec<TimeEntryId>,
+    /// The adjustments after check scales that are in what the books say now for the first time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub entered_adjustments: Vec<AdjustmentReference>,
+    /// The adjustments after check scales that were taken back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub withdrawn_adjustments: Vec<AdjustmentReference>,
 }
 
 /// What was scaled under one contract in a week, by product and species.
@@ -292,6 +298,9 @@ pub struct LineExplanation {
     /// For a line of a member's time: the entries, those that it takes back among them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub time: Vec<TimeEntryView>,
+    /// What check scales added to the quantity or took from it, with the arithmetic.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub adjustments: Vec<ExplainedAdjustment>,
 }
 
 columns!(SettlementView: settlement {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{Basis, LineKind, RateUnit, Task};
 
 use crate::columns::columns;
-use crate::{ContractVolumes, PayView, PayeeView, TicketReference};
+use crate::{AdjustmentReference, ContractVolumes, PayView, PayeeView, TicketReference};
 
 /// A line of a statement: the payee's part of a line of the settlement.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -48,6 +48,12 @@ pub struct StatementLineView {
     /// For an adjustment: the tickets whose earlier pay it takes back.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub withdrawn: Vec<TicketReference>,
+    /// The adjustments after check scales that are in it for the first time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub entered_adjustments: Vec<AdjustmentReference>,
+    /// The adjustments after check scales that were taken back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub withdrawn_adjustments: Vec<AdjustmentReference>,
 }
 
 /// Money that came to a payee's account or went from it between two statements: a payment, holdback let go, or one of

@@ -7,7 +7,7 @@ mod constructed;
 #[cfg(test)]
 mod constructed_long_logs;
 #[cfg(test)]
-mod data;
+pub mod data;
 #[cfg(test)]
 mod disagreements;
 #[cfg(test)]

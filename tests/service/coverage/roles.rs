@@ -89,6 +89,8 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "list_mill_tallies",
                 "show_mill_tally",
                 "audit_overrun",
+                "list_check_scales",
+                "show_check_scale",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use tests::Actor;
 use wire::Role;
 
+use super::check_scales;
 use super::exceptions;
 use super::explaining;
 use super::recorder::Recorder;
@@ -55,6 +56,8 @@ pub fn play(recorder: &mut Recorder) {
 fn hold_against_the_scale(recorder: &mut Recorder, outfit: &Outfit) {
     let Outfit { bookkeeper, contractor, job, mill, .. } = outfit;
     super::outside::play(recorder, &super::outside::Outside { bookkeeper, contractor, job, mill });
+    let Outfit { scaler, bookkeeper, contractor, job, .. } = &outfit;
+    check_scales::play(recorder, &check_scales::Checking { scaler, bookkeeper, contractor, job });
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

@@ -2,6 +2,7 @@
 
 mod accounting_tool;
 mod batches;
+mod check_scales;
 mod crew_sheet;
 mod cruises;
 mod culls;
@@ -19,5 +20,6 @@ mod rules;
 pub mod several_weeks;
 mod sharing;
 mod time;
+mod volume_adjustments;
 mod wages;
 mod week;

@@ -11,6 +11,7 @@ use wire::{
     AuditVolumeRow, Code, ContractVolumes, LineView, PartsByHours, PayView, PayeeAmount, TicketReference,
 };
 
+use super::checking::explaining::Adjustments;
 use super::entitling::{entitlements, settled, terms_by_id};
 use super::fingerprint::fingerprint;
 use super::names::Names;
@@ -70,6 +71,7 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
     let tickets = tickets_of_adjustments(books, &lines).await?;
+    let adjustments = Adjustments::read(books).await?;
     let terms = terms_by_id(books, lines.iter().map(|line| line.key.terms)).await?;
     let worked = (lines.as_slice(), entitlements.as_slice());
     let (pays, pay_views) = pays(books, outfit, week, worked, &terms, &names).await?;
@@ -78,6 +80,8 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
             .zip(&lines)
             .map(|(number, line)| LineView {
                 parts_by_hours: parts_by_hours(line, &sharing),
+                entered_adjustments: adjustments.among(&line.entered),
+                withdrawn_adjustments: adjustments.among(&line.withdrawn),
                 ..view(number, line, &names, &tickets)
             })
             .collect(),
@@ -233,6 +237,8 @@ fn view(number: i32, line: &Line, names: &Names, tickets: &TicketsByDerivation) 
         withdrawn: named(&line.withdrawn),
         entered_time: time(&line.entered),
         withdrawn_time: time(&line.withdrawn),
+        entered_adjustments: Vec::new(),
+        withdrawn_adjustments: Vec::new(),
     }
 }
 

@@ -16,8 +16,8 @@ use crate::http::refusal::Refusal;
 
 /// What every margin says of itself.
 const LEAVES_OUT: &str = "Counted is what the tickets' rates bring, on both sides. Make-up to a guarantee or a minimum, \
-premiums for overtime, pay for rest, hours and days that are tied to no ticket, and charges kept back of pay are not in \
-it; nor is anything that no rate covers yet.";
+premiums for overtime, pay for rest, hours and days that are tied to no ticket, charges kept back of pay, and \
+adjustments of volume after check scales are not in it; nor is anything that no rate covers yet.";
 
 /// The names that a margin shows.
 #[derive(Clone, Copy, Debug)]

@@ -1,6 +1,6 @@
 //! How crews share what they earn: their share sets, and the hours that some of them share by.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use jiff::civil::Date;
 use kernel::{CrewId, Fixed, ShareSetId, WorkerId};
@@ -81,7 +81,7 @@ impl Sharing {
             let parts = set.shares.iter().map(|share| share.parts.exact());
             return Ok(workers.zip(parts).map(|(worker, parts)| Share { worker, parts }).collect());
         }
-        let days: Vec<SharedDay> = days
+        let days: Vec<SharedDay> = by_day(days)?
             .iter()
             .map(|(day, quantity)| {
                 let hours = workers.clone().map(|worker| self.hours.get(&(worker, *day)).copied());
@@ -97,6 +97,20 @@ impl Sharing {
         })?;
         Ok(workers.zip(parts).map(|(worker, parts)| Share { worker, parts }).collect())
     }
+}
+
+/// What was counted on each day, the sign aside: a day can be below zero once a check scale took away what a correction
+/// takes away again, and it is still those who worked on it whom it falls to.
+fn by_day(days: &[(Date, Fixed)]) -> Result<BTreeMap<Date, Fixed>, Refusal> {
+    let mut sums: BTreeMap<Date, Fixed> = BTreeMap::new();
+    for (day, quantity) in days {
+        let sum = sums.entry(*day).or_insert(Fixed::ZERO);
+        *sum = sum.plus(*quantity)?;
+    }
+    for sum in sums.values_mut().filter(|sum| sum.is_negative()) {
+        *sum = Fixed::ZERO.minus(*sum)?;
+    }
+    Ok(sums)
 }
 
 /// How a crew divides its pay of a day: as filed for the latest day on or before it and, among those, the latest filed.

@@ -1,6 +1,7 @@
 //! The bookkeeper settles the week.
 
 use anyhow::Context;
+use audit::{CheckTolerance, PublishedTolerance};
 use client::{Client, ClientError, StatementQuery};
 use jiff::civil::Date;
 use kernel::SettlementId;
@@ -32,7 +33,15 @@ pub(super) async fn mend(
     let mut rates = contract.rates.as_slice().to_vec();
     rates.push(scenario.better_terms.rate.clone());
     let practice = contract.practice.clone().into();
-    let terms = TermsCreate { effective_from: scenario.effective_from, practice, rates, holdback: None };
+    // They also say how far a check scale may lie off.
+    let check_tolerance = Some(CheckTolerance::Published(PublishedTolerance::NetByDefect));
+    let terms = TermsCreate {
+        effective_from: scenario.effective_from,
+        practice,
+        rates,
+        holdback: None,
+        check_tolerance,
+    };
     let filed = bookkeeper.file_terms(directory.contract(party)?, &terms).await?;
     println!(
         "  New terms with a rate for poles are filed; {} tickets are worked out again.\n",

@@ -102,6 +102,7 @@ async fn contracts(manager: &Client, scenario: &Scenario, directory: &mut Direct
                     practice: contract.practice.clone().into(),
                     rates: contract.rates.as_slice().to_vec(),
                     holdback: None,
+                    check_tolerance: None,
                 },
             })
             .await?;

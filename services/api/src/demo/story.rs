@@ -4,7 +4,7 @@ use client::Client;
 use jiff::civil::{Date, date};
 use wire::{AccessTokenCreate, Name, Role};
 
-use super::{auditing, office, paying, scenario, setting_up, yard};
+use super::{auditing, checking, office, paying, scenario, setting_up, yard};
 use crate::http::caller::{Caller, Member};
 use crate::service::Service;
 
@@ -75,6 +75,9 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     auditing::exceptions(&contractor, first_day, SECOND_WEEK).await?;
     auditing::what_the_mill_sawed((&bookkeeper, &contractor), directory.mill, (first_day, SECOND_WEEK))
         .await?;
+
+    heading("Somebody else scales three sticks again");
+    checking::check(&scaler, &contractor).await?;
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;

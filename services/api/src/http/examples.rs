@@ -176,6 +176,11 @@ examples! {
     lists: "list_voided_numbers";
     takes_body: "file_scaler_certificate";
     lists: "list_scaler_certificates";
+    takes_body: "file_check_scale";
+    lists: "list_check_scales";
+    no_body: "show_check_scale";
+    takes_body: "file_volume_adjustment";
+    takes_body: "reverse_volume_adjustment";
     takes_body: "file_time";
     lists: "list_time";
     takes_body: "draft_settlement";

@@ -47,6 +47,7 @@ pub fn base() -> OpenApi {
             tag("contracts", "How timber is scaled and what is paid."),
             tag("scale", "What a stick would scale, without keeping anything."),
             tag("tickets", "What was measured in the yard, and what became of it."),
+            tag("check scales", "Samples that somebody else scales again, and what comes of them."),
             tag("settlements", "The week's pay, its statements, and every line followed down to the sticks."),
             tag(
                 "pay",

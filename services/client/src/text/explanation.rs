@@ -38,6 +38,15 @@ pub fn explanation(explanation: &LineExplanation) -> String {
     for ticket in &explanation.tickets {
         paper.push_str(&one_ticket(ticket, explanation));
     }
+    for adjustment in &explanation.adjustments {
+        let taken = if adjustment.withdrawn { ", taken back" } else { "" };
+        let quantity = words::quantity(adjustment.quantity, line.unit);
+        paper.push_str(&format!(
+            "\nAdjustment after a check scale: {quantity}{taken}\n  {}\n",
+            adjustment.adjustment.check_scale_id
+        ));
+        adjustment.says.iter().for_each(|says| paper.push_str(&hanging(says, 2)));
+    }
     for entry in &explanation.time {
         let hours = entry.hours.map(|hours| hours.to_string()).unwrap_or_default();
         let state = if entry.corrected_by.is_some() { ", corrected since" } else { "" };

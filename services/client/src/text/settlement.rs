@@ -7,7 +7,7 @@ use settlement::LineKind;
 use wire::{LineView, SettlementState, SettlementView};
 
 use super::table::{Column, Table, indented};
-use super::{adjusting, amounts, facts, pay, unpriced, volumes, words};
+use super::{adjusted, adjusting, amounts, facts, pay, unpriced, volumes, words};
 
 /// A settlement as a paper for the office.
 ///
@@ -97,6 +97,10 @@ fn whose(line: &LineView) -> String {
     let mut says = format!("{}: {}", line.contract_title, line.party_name);
     if line.pieces != 0 {
         says.push_str(&format!("; {}", words::count(line.pieces, "piece", "pieces")));
+    }
+    let adjusted = adjusted(&line.withdrawn_adjustments, &line.entered_adjustments);
+    if !adjusted.is_empty() {
+        says.push_str(&format!("; {adjusted}"));
     }
     says.push('.');
     says

@@ -4,7 +4,7 @@ use settlement::LineKind;
 use wire::{MovementView, StatementLineView, StatementView, YearToDate};
 
 use super::table::{Column, Table, indented};
-use super::{adjusting, amounts, facts, pay, volumes, words};
+use super::{adjusted, adjusting, amounts, facts, pay, volumes, words};
 
 /// A statement as a paper for the payee: every line with its quantity, unit, price and the payee's part, what was added
 /// and what was kept back, what came and went since the last statement, then how all of it foots, the year so far, what
@@ -138,6 +138,10 @@ fn whole_line(line: &StatementLineView, mill: bool) -> String {
     let mut says = line.contract_title.clone();
     if line.pieces != 0 {
         says.push_str(&format!("; {}", words::count(line.pieces, "piece", "pieces")));
+    }
+    let adjusted = adjusted(&line.withdrawn_adjustments, &line.entered_adjustments);
+    if !adjusted.is_empty() {
+        says.push_str(&format!("; {adjusted}"));
     }
     if !mill {
         says.push_str(&format!("; part of {} to {}", line.line_amount, line.party_name));

@@ -1,6 +1,8 @@
 //! The client from outside: the program as it is run, and the library against a service made of a socket.
 
 #[cfg(test)]
+mod check_scales;
+#[cfg(test)]
 mod events;
 #[cfg(test)]
 mod exceptions;

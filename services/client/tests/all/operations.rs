@@ -95,6 +95,9 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "list_voided_numbers"
         | "file_scaler_certificate"
         | "list_scaler_certificates" => ask_about_the_yard(operation, client).await,
+        one if one.contains("check_scale") || one.contains("volume_adjustment") => {
+            crate::check_scales::ask(operation, client).await
+        }
         "list_changes" => client.list_changes(&ChangeQuery::default()).await.is_err(),
         "audit_volume_against_pay" | "audit_margin" | "report_audit" => {
             ask_about_audits(operation, client).await

@@ -39,6 +39,7 @@ diesel::table! {
         filed_at -> Timestamptz,
         filed_by -> Text,
         holdback -> Nullable<Jsonb>,
+        check_tolerance -> Nullable<Jsonb>,
     }
 }
 

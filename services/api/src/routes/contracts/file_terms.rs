@@ -3,6 +3,7 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, post};
+use audit::CheckTolerance;
 use jiff::civil::Date;
 use kernel::{ContractId, Product};
 use scaling::{Practice, RankedPilePractice};
@@ -74,12 +75,13 @@ pub struct SettledTerms {
     practice: Practice,
     rates: Rates,
     holdback: Option<HoldbackTerms>,
+    check_tolerance: Option<CheckTolerance>,
 }
 
 impl SettledTerms {
     /// The terms of a contract, still without a revision.
     pub fn into_terms(self, contract: ContractId, service: &Service, member: &Member) -> Terms {
-        let Self { effective_from, practice, rates, holdback } = self;
+        let Self { effective_from, practice, rates, holdback, check_tolerance } = self;
         Terms {
             id: service.ids.make(),
             contract,
@@ -88,6 +90,7 @@ impl SettledTerms {
             practice,
             rates,
             holdback,
+            check_tolerance,
             filed: member.stamp(service.clock.as_ref()),
         }
     }
@@ -110,7 +113,13 @@ pub async fn settle_terms(
     }
     let practice = own_tables::practice(books, &sent.practice, prefix).await?;
     let rates = check_terms(&sent.rates, &practice, prefix)?;
-    Ok(SettledTerms { effective_from: sent.effective_from, practice, rates, holdback: sent.holdback })
+    Ok(SettledTerms {
+        effective_from: sent.effective_from,
+        practice,
+        rates,
+        holdback: sent.holdback,
+        check_tolerance: sent.check_tolerance,
+    })
 }
 
 /// Holdback is kept of crews' pay, with a cap in the outfit's currency.

@@ -75,6 +75,7 @@ pub fn terms_view(terms: &Terms) -> TermsView {
         practice: terms.practice.clone(),
         rates: terms.rates.clone(),
         holdback: terms.holdback,
+        check_tolerance: terms.check_tolerance,
         filed_by: terms.filed.by.clone(),
         filed_at: terms.filed.at,
     }

@@ -17,6 +17,7 @@ use wire::{
 };
 
 use super::show::lines;
+use crate::books::checking::explaining::adjustments;
 use crate::books::deriving::account;
 use crate::books::entitling::terms_by_id;
 use crate::books::names::Names;
@@ -93,6 +94,7 @@ pub async fn explain(
         split: split(books, &line).await?,
         tickets: tickets(books, &posted).await?,
         time: time(books, &posted).await?,
+        adjustments: adjustments(books, &posted).await?,
         line,
     })
 }

@@ -150,5 +150,7 @@ fn part_of(line: LineView, payee: &PayeeView) -> Option<StatementLineView> {
         amount: part,
         entered: line.entered,
         withdrawn: line.withdrawn,
+        entered_adjustments: line.entered_adjustments,
+        withdrawn_adjustments: line.withdrawn_adjustments,
     })
 }
