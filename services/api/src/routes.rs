@@ -48,6 +48,8 @@ operations! {
     time { file, list }
     settlements { draft, list, show, post, explain, crew_sheet }
     statements { list, show }
+    seals { make, list, show, inclusion, consistency, records, check }
+    seal_keys { list }
     wage_terms { file, list }
     charges { file, list }
     advances { file, list }

@@ -7,6 +7,7 @@ mod events;
 mod money;
 mod people;
 mod places;
+mod seals;
 mod settlements;
 mod tickets;
 mod trail;
@@ -23,6 +24,7 @@ pub use events::{
 pub use money::{advance, charge, holdback_release, journal_entry, journal_posting, payment, reversal};
 pub use people::{crew, outfit, share, share_set, time_entry, worker};
 pub use places::{job, landing, mill};
+pub use seals::{seal, seal_key, seal_leaf};
 pub use settlements::{
     settlement, settlement_line, settlement_posting, settlement_share, settlement_supplement,
     settlement_take_off, statement,
@@ -84,5 +86,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     access_revocation,
     refresh_token,
     sign_in_attempt,
-    sign_in_success
+    sign_in_success,
+    seal_key,
+    seal,
+    seal_leaf
 );

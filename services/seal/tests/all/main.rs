@@ -1,0 +1,1 @@
+//! Seals against what is published, and laws on random trees.
