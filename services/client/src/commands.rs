@@ -8,12 +8,14 @@ mod kept;
 mod line;
 mod output;
 mod scale;
+mod seal;
 mod service;
 mod sign_in;
 mod statement;
 mod table;
 mod ticket;
 mod typed;
+mod verify;
 mod week;
 
 use std::process::ExitCode;
@@ -28,6 +30,7 @@ Statuses it ends with:
   2  some lines could not be scaled
   3  refused by the service
   4  the service was not reachable
+  5  what was sealed does not hold, or was not shown
 
 The access token comes from the file named with --token-file, or from the
 environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither
@@ -102,6 +105,14 @@ enum Command {
     Balance(balance::BalanceOptions),
     /// Hold volume against pay over a span of days, or what mills owe against what crews earn.
     Audit(audit::AuditOptions),
+    /// Seals: everything that was accepted up to a moment, as one signed hash.
+    #[command(subcommand)]
+    Seal(seal::SealCommand),
+    /// Verify seals and proofs from files. Needs no service.
+    ///
+    /// Says what is shown by what is given, what is wrong, and what is not shown by it. The status at the end is 5
+    /// when anything is wrong.
+    Verify(verify::VerifyOptions),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -125,6 +136,9 @@ impl Skid {
             return Ok(scale::run(options, std::io::stdin().lock(), std::io::stdout().lock())?);
         }
         let json = self.everywhere.json;
+        if let Command::Verify(options) = &self.command {
+            return verify::run(options, json);
+        }
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         runtime.block_on(async {
             let service = &self.everywhere.service;
@@ -134,7 +148,7 @@ impl Skid {
                 _ => service.client().await?,
             };
             match &self.command {
-                Command::Scale(_) => Ok(Ending::Done),
+                Command::Scale(_) | Command::Verify(_) => Ok(Ending::Done),
                 Command::Enrol(options) => sign_in::enrol(options, &client, json).await,
                 Command::SignIn(options) => sign_in::sign_in(options, &client, json).await,
                 Command::SignOut => sign_in::sign_out(&client, json).await,
@@ -146,6 +160,7 @@ impl Skid {
                 Command::Journal(command) => journal::run(command, &client, json).await,
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
+                Command::Seal(command) => seal::run(command, &client, json).await,
             }
         })
     }
@@ -186,6 +201,36 @@ mod tests {
             &["journal", "balance", "--on", "2031-06-07"],
             &["balance"],
             &["balance", "--on", "2031-06-07"],
+            &["seal", "make"],
+            &["seal", "list", "--json"],
+            &["seal", "show"],
+            &["seal", "check", id],
+            &[
+                "seal",
+                "save",
+                "kept",
+                "--seal",
+                id,
+                "--kept",
+                "a.json",
+                "--ticket",
+                id,
+                "--ticket",
+                id,
+                "--records",
+            ],
+            &["verify", "--seal", "a.json"],
+            &[
+                "verify",
+                "--seal",
+                "a.json",
+                "--kept",
+                "b.json",
+                "--consistency",
+                "c.json",
+                "--record",
+                "d.json",
+            ],
             &["--service", "http://host", "--token-file", "t", "week", "show", id],
         ] {
             let line = ["skid"].iter().chain(words);
@@ -206,6 +251,10 @@ mod tests {
             &["journal", "export", "--format", "xml"],
             &["balance", "--on", "today"],
             &["line", "explain", id, "-1"],
+            &["seal", "save"],
+            &["verify"],
+            &["verify", "--seal", "a.json", "--key", "short"],
+            &["verify", "--seal", "a.json", "--consistency", "c.json"],
         ] {
             let line = ["skid"].iter().chain(words);
             assert!(Skid::try_parse_from(line).is_err(), "{words:?}");

@@ -6,7 +6,7 @@
 //! same for the program `skid` as for whoever else prints them.
 //!
 //! The program `skid` ends with one of these statuses: 0 done; 1 wrong usage or a fault on this machine; 2 some lines
-//! could not be scaled; 3 refused by the service; 4 the service was not reachable.
+//! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 what was sealed does not hold.
 //!
 //! ```no_run
 //! use client::{Client, PageQuery};
@@ -28,13 +28,14 @@ mod operations;
 mod paging;
 mod patience;
 pub mod text;
+pub mod verify;
 
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SettlementQuery,
-    StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExportQuery, JournalQuery, OPERATIONS, PaymentQuery, Posted, PostedSettlement, SealedRecord,
+    SettlementQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

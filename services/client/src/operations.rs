@@ -25,6 +25,7 @@ mod rules;
 mod scale;
 mod scale_books;
 mod scaler_certificates;
+mod seals;
 mod settlements;
 mod sign_in;
 mod statements;
@@ -43,6 +44,7 @@ pub use event_subscriptions::DeliveryQuery;
 pub use journal::{ExportQuery, JournalQuery};
 pub use payments::PaymentQuery;
 pub use scaler_certificates::CertificateQuery;
+pub use seals::SealedRecord;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
@@ -120,6 +122,14 @@ pub const OPERATIONS: &[&str] = &[
     "show_crew_sheet",
     "list_statements",
     "show_statement",
+    "make_seal",
+    "list_seals",
+    "show_seal",
+    "show_seal_inclusion",
+    "show_seal_consistency",
+    "export_sealed_records",
+    "check_seal",
+    "list_seal_keys",
     "file_wage_terms",
     "list_wage_terms",
     "file_charge",

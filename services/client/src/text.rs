@@ -11,6 +11,7 @@ mod journal;
 mod margin;
 mod measured;
 mod pay;
+mod seal;
 mod settlement;
 mod statement;
 mod table;
@@ -23,10 +24,13 @@ pub use crew_sheet::crew_sheet;
 pub use explanation::explanation;
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use seal::{seal, seal_check, seals, verified};
 pub use settlement::settlement;
 pub use statement::statement;
 pub use table::{Column, Table};
 pub use ticket::{ticket, tickets, working};
+
+pub(crate) use words::count;
 
 /// Facts below one another, their names in a column.
 fn facts(facts: &[(&str, String)]) -> String {

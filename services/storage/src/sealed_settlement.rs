@@ -200,10 +200,7 @@ impl Books {
         Ok(rows.into_iter().map(read).collect())
     }
 
-    async fn sealed_supplements(
-        &mut self,
-        id: SettlementId,
-    ) -> Result<Vec<SealedSupplement>, StorageError> {
+    async fn sealed_supplements(&mut self, id: SettlementId) -> Result<Vec<SealedSupplement>, StorageError> {
         let rows: Vec<(Uuid, jiff_diesel::Date, String, i64)> = settlement_supplement::table
             .filter(settlement_supplement::outfit_id.eq(self.outfit_uuid()))
             .filter(settlement_supplement::settlement_id.eq(id.uuid()))
@@ -245,8 +242,8 @@ impl Books {
             ))
             .load(&mut self.connection)
             .await?;
-        let read = |(worker, position, contract, advance, charge, due_minor, taken_minor): TakeOff| {
-            SealedTakeOff {
+        let read =
+            |(worker, position, contract, advance, charge, due_minor, taken_minor): TakeOff| SealedTakeOff {
                 worker_id: WorkerId::from_uuid(worker),
                 position,
                 contract_id: contract.map(ContractId::from_uuid),
@@ -254,8 +251,7 @@ impl Books {
                 charge_id: charge.map(ChargeId::from_uuid),
                 due_minor,
                 taken_minor,
-            }
-        };
+            };
         Ok(rows.into_iter().map(read).collect())
     }
 
@@ -324,8 +320,7 @@ impl Books {
     }
 
     async fn sealed_postings(&mut self, entry: Uuid) -> Result<Vec<SealedPosting>, StorageError> {
-        type Posting =
-            (i16, String, Option<String>, Option<Uuid>, Option<Uuid>, Option<String>, i64);
+        type Posting = (i16, String, Option<String>, Option<Uuid>, Option<Uuid>, Option<String>, i64);
         let rows: Vec<Posting> = journal_posting::table
             .filter(journal_posting::outfit_id.eq(self.outfit_uuid()))
             .filter(journal_posting::journal_entry_id.eq(entry))

@@ -1,8 +1,8 @@
 //! Seals: everything that was accepted up to a moment, as one signed hash, and what proves something by it.
 
+use ::seal::{Hash, PublicKey, Seal};
 use jiff::Timestamp;
 use kernel::{SealId, SealKeyId, SettlementId, TicketId};
-use ::seal::{Hash, PublicKey, Seal};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 

@@ -50,7 +50,8 @@ pub async fn check(books: &mut Books, checked: &KeptSeal, keys: &[SealKey]) -> R
     let seals = books.seals_up_to(checked.size).await?;
     for one in &seals {
         if !handed_out(books.outfit(), one, keys).as_ref().is_some_and(Seal::is_signed) {
-            let says = format!("the seal of {}: its signature does not belong to what it states", one.made.at);
+            let says =
+                format!("the seal of {}: its signature does not belong to what it states", one.made.at);
             found.add(of_seal(SealFault::SignatureWrong, one.id, says));
         }
     }
@@ -179,11 +180,7 @@ fn slipped_in(sealable: &Sealable, seal: &KeptSeal) -> String {
 }
 
 /// Records that are no leaves and say that they were there when the seal was made.
-async fn find_slipped_in(
-    books: &mut Books,
-    checked: &KeptSeal,
-    found: &mut Found,
-) -> Result<(), Refusal> {
+async fn find_slipped_in(books: &mut Books, checked: &KeptSeal, found: &mut Found) -> Result<(), Refusal> {
     let tickets = books.unsealed_tickets().await?.into_iter().map(SealedRecord::Ticket);
     let settlements = books.unsealed_settlements().await?.into_iter().map(SealedRecord::Settlement);
     let unsealed: Vec<_> = tickets.chain(settlements).collect();

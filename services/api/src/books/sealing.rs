@@ -105,12 +105,7 @@ async fn add_leaves(books: &mut Books, frontier: &mut Frontier) -> Result<(), Re
             let gone = || Refusal::internal("a record went away while the books were closed");
             let sealable = found.remove(record).ok_or_else(gone)?;
             let hash = sealable.document()?.hash();
-            leaves.push(SealLeaf {
-                position: frontier.size(),
-                record: *record,
-                form: sealable.form(),
-                hash,
-            });
+            leaves.push(SealLeaf { position: frontier.size(), record: *record, form: sealable.form(), hash });
             frontier.append(hash);
         }
         books.add_seal_leaves(&leaves).await?;

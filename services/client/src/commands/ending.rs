@@ -17,6 +17,8 @@ pub(crate) enum Ending {
     Refused,
     /// The service was not reachable.
     Unreachable,
+    /// What was sealed does not hold, or what was asked for is not shown.
+    NotShown,
 }
 
 impl Ending {
@@ -28,6 +30,7 @@ impl Ending {
             Self::SomeNotScaled => 2,
             Self::Refused => 3,
             Self::Unreachable => 4,
+            Self::NotShown => 5,
         })
     }
 }
