@@ -4,6 +4,7 @@
 //! every time and nothing in an answer needs to be replaced, except the text of a token.
 
 mod recorder;
+mod seals;
 mod story;
 
 use std::collections::BTreeMap;

@@ -21,4 +21,6 @@ mod raw;
 mod reading;
 mod refusals;
 mod running;
+mod seal_samples;
+mod seals;
 mod world;

@@ -82,6 +82,11 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "list_statements",
                 "show_statement",
                 "audit_volume_against_pay",
+                "list_seals",
+                "show_seal",
+                "show_seal_inclusion",
+                "show_seal_consistency",
+                "list_seal_keys",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }
@@ -102,6 +107,7 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "journal",
                 "balance",
                 "crew_sheet",
+                "seal",
             ];
             assert!(!hidden.iter().any(|part| id.contains(part)), "{id}: pay is not the scaler's business");
         }
