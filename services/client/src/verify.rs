@@ -102,9 +102,9 @@ fn against_kept(given: &Given, kept: &Seal, report: &mut Report) {
         report.note("why the two seals are signed with different keys: the outfit has to say".to_owned());
     }
     let whole = "nothing that it covers was changed or removed, and nothing was slipped in among it";
-    let beginning = |proven: bool, why: String| {
+    let beginning = |proven: bool, by: &str, why: String| {
         if proven {
-            Claim::shown(format!("all of {name}, which was kept, is the beginning of it: {whole}"))
+            Claim::shown(format!("by {by}, {name}, which was kept, is the beginning of it: {whole}"))
         } else {
             Claim::refuted(format!("{name}, which was kept, is not the beginning of it: {why}"))
         }
@@ -118,7 +118,7 @@ fn against_kept(given: &Given, kept: &Seal, report: &mut Report) {
     if let Some(path) = path {
         let proven = verify_consistency(old.tree(), new.tree(), path);
         let why = proven.map_or_else(|error| error.to_string(), |()| String::new());
-        report.claim(beginning(proven.is_ok(), why));
+        report.claim(beginning(proven.is_ok(), "the proof", why));
     } else if given.records.is_none() {
         let says =
             format!("{name}, which was kept, is held against nothing: give the proof, or all the records");
@@ -126,7 +126,8 @@ fn against_kept(given: &Given, kept: &Seal, report: &mut Report) {
     }
     if let Some(records) = &given.records {
         let proven = records.root_at_kept() == Some(old.root_hash);
-        report.claim(beginning(proven, "the records up to there make up another root".to_owned()));
+        let why = "the records up to there make up another root".to_owned();
+        report.claim(beginning(proven, "the records", why));
         records.claim_dates(report);
     }
 }
