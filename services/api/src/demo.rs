@@ -4,6 +4,7 @@ mod auditing;
 mod office;
 mod paying;
 mod scenario;
+mod sealing;
 mod setting_up;
 mod story;
 mod yard;

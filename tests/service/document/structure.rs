@@ -165,7 +165,7 @@ fn parameters_are_those_of_the_path() {
 fn answered_in(operation: &str) -> &'static [&'static str] {
     match operation {
         "export_journal" => &["text/csv", "text/plain"],
-        "post_tickets" => &["application/x-ndjson"],
+        "post_tickets" | "export_sealed_records" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
         list if list.starts_with("list_") => &["application/json", "text/csv"],
         _ => &["application/json"],

@@ -8,9 +8,9 @@ use super::recorder::Recorder;
 /// Seals the books again, and proves what can be proven.
 pub fn seal(recorder: &mut Recorder, bookkeeper: &Actor, contractor: &Actor) {
     let id = |seal: &serde_json::Value| seal["statement"]["seal_id"].as_str().expect("an id").to_owned();
-    let _made = recorder.shown("make_seal", bookkeeper, "/v1/seals", Some(json!({})));
+    let made = recorder.shown("make_seal", bookkeeper, "/v1/seals", Some(json!({})));
     let listed = recorder.shown("list_seals", contractor, "/v1/seals", None);
-    let (kept, later) = (id(&listed["items"][0]), id(&listed["items"][1]));
+    let (kept, later) = (id(&listed["items"][0]), id(&made));
     let _shown = recorder.shown("show_seal", contractor, &format!("/v1/seals/{kept}"), None);
     let tickets = contractor.get("/v1/tickets?limit=1").expect(200);
     let ticket = tickets["items"][0]["ticket_id"].as_str().expect("an id");

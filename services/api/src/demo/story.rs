@@ -4,7 +4,7 @@ use client::Client;
 use jiff::civil::{Date, date};
 use wire::{AccessTokenCreate, Name, Role};
 
-use super::{auditing, office, paying, scenario, setting_up, yard};
+use super::{auditing, office, paying, scenario, sealing, setting_up, yard};
 use crate::http::caller::{Caller, Member};
 use crate::service::Service;
 
@@ -57,6 +57,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     heading("The bookkeeper settles the first week");
     office::mend(&bookkeeper, &scenario, &directory, FIRST_WEEK).await?;
     office::settle(&bookkeeper, FIRST_WEEK).await?;
+    let kept = sealing::keep(&contractor).await?;
 
     heading("The second week: a correction, and a ticket that comes late");
     yard::correct(&scaler, &directory, &scenario::correction()?, &mut posted).await?;
@@ -74,5 +75,8 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("One pay line, followed down to the sticks");
     auditing::follow(&contractor, second).await?;
+
+    heading("The contractor holds the books against the seal he kept");
+    sealing::compare(&contractor, kept).await?;
     Ok(people)
 }

@@ -103,5 +103,11 @@ async fn prove(books: &mut Books, id: SealId, record: SealedRecord) -> Result<Se
     let place = usize::try_from(leaf.position).map_err(Refusal::internal)?;
     let path = inclusion_path(&leaves, place);
     let path = path.ok_or_else(|| Refusal::internal("leaves are missing from the tree"))?;
-    Ok(SealInclusion { seal, position: leaf.position, leaf_hash: leaf.hash, path, document: sealable.json()? })
+    Ok(SealInclusion {
+        seal,
+        position: leaf.position,
+        leaf_hash: leaf.hash,
+        path,
+        document: sealable.json()?,
+    })
 }

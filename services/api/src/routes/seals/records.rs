@@ -54,7 +54,7 @@ pub struct PositionQuery {
     operation_id = "export_sealed_records",
     params(("seal_id" = SealId, Path, description = "The seal."), PositionQuery),
     responses((status = 200, description = "The records, one JSON document a line.",
-               content((String = "application/x-ndjson"))))
+               content((serde_json::Value = "application/x-ndjson"))))
 )]
 #[get("/v1/seals/{seal_id}/records")]
 pub async fn handle(
@@ -70,7 +70,10 @@ pub async fn handle(
     }
     let from = query.0.from.unwrap_or_default();
     if i64::try_from(from).is_err() {
-        return Err(Refusal::new(Code::WrongAddress, format!("`from` is {from}, which is no place of a record")));
+        return Err(Refusal::new(
+            Code::WrongAddress,
+            format!("`from` is {from}, which is no place of a record"),
+        ));
     }
     let (size, lines) = service
         .read(&member, async |books| {
