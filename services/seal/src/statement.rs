@@ -9,7 +9,6 @@ use crate::{CanonicalError, Hash, PublicKey, Signature, SigningKey, Tree};
 
 /// Says that a document is a seal.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub enum SealKind {
     /// It is.
     #[serde(rename = "seal")]
@@ -42,13 +41,13 @@ impl<'de> Deserialize<'de> for SealForm {
 /// What a seal states: these records, in this order, are all that was accepted up to this moment.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema), schema(as = SealStatement))]
 pub struct Statement {
-    /// That it is a seal.
-    #[cfg_attr(feature = "openapi", schema(inline))]
+    /// That it is a seal: `seal`.
+    #[cfg_attr(feature = "openapi", schema(value_type = String, pattern = "^seal$"))]
     pub kind: SealKind,
     /// Its form: 1.
-    #[cfg_attr(feature = "openapi", schema(value_type = u16, minimum = 1, maximum = 1))]
+    #[cfg_attr(feature = "openapi", schema(value_type = u16, minimum = 1))]
     pub form: SealForm,
     /// Whose books.
     pub outfit_id: OutfitId,

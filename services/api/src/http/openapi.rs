@@ -57,6 +57,7 @@ pub fn base() -> OpenApi {
                 "Double entry: what was posted, what every account stands at, and handing it over.",
             ),
             tag("audit", "Volume held against pay."),
+            tag("seals", "Everything that was accepted up to a moment, as one signed hash, and what proves something by it."),
             tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
@@ -439,6 +440,8 @@ mod tests {
             time { file, list }
             settlements { draft, list, show, post, explain, crew_sheet }
             statements { list, show }
+            seals { make, list, show, inclusion, consistency, records, check }
+            seal_keys { list }
             wage_terms { file, list }
             charges { file, list }
             advances { file, list }

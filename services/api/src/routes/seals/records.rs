@@ -37,7 +37,6 @@ pub static OPERATION: Operation = Operation {
 #[into_params(parameter_in = Query)]
 pub struct PositionQuery {
     /// The place to begin at; 0 when left out.
-    #[param(maximum = 9_007_199_254_740_991_u64)]
     from: Option<u64>,
     /// How many at the most: 1 to 1000. 1000 when left out.
     limit: Option<u16>,
@@ -54,7 +53,7 @@ pub struct PositionQuery {
     operation_id = "export_sealed_records",
     params(("seal_id" = SealId, Path, description = "The seal."), PositionQuery),
     responses((status = 200, description = "The records, one JSON document a line.",
-               content((serde_json::Value = "application/x-ndjson"))))
+               content((Object = "application/x-ndjson"))))
 )]
 #[get("/v1/seals/{seal_id}/records")]
 pub async fn handle(
