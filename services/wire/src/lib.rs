@@ -102,9 +102,7 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, VoidedNumbersView};
 pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
-pub use seal::{
-    SealCheck, SealConsistency, SealCreate, SealFault, SealFinding, SealInclusion, SealKeyView,
-};
+pub use seal::{SealCheck, SealConsistency, SealCreate, SealFault, SealFinding, SealInclusion, SealKeyView};
 pub use secret::{NewPassword, Secret, SecretError};
 pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{

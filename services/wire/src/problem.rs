@@ -215,9 +215,6 @@ codes! {
     /// The subscription has ended.
     SubscriptionEnded = "subscription-ended", 409, "This event subscription has ended",
         "File another one.";
-    /// The seal does not cover the record.
-    NotSealed = "not-sealed", 409, "That seal does not cover this record",
-        "Ask by a later seal; one is made whenever a week is posted, and whenever the office asks for one.";
     /// There are as many as there may be.
     TooMany = "too-many", 409, "There are as many of these as there may be",
         "End one that is not needed, or wait; the limit stands in the detail.";

@@ -4,7 +4,6 @@ use ::seal::{Hash, PublicKey, Seal};
 use jiff::Timestamp;
 use kernel::{SealId, SealKeyId, SettlementId, TicketId};
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 use crate::columns::columns;
 
@@ -29,7 +28,7 @@ pub struct SealKeyView {
 }
 
 /// That a record is among those a seal covers, exactly as it is (RFC 9162, section 2.1.3).
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
 pub struct SealInclusion {
     /// The seal.
@@ -40,10 +39,9 @@ pub struct SealInclusion {
     pub leaf_hash: Hash,
     /// The hashes that lead from it to the root, the nearest first.
     pub path: Vec<Hash>,
-    /// The record as it lies in the books now. In canonical form (RFC 8785), with a zero byte before it, its SHA-256 is
-    /// the hash of the leaf.
-    #[cfg_attr(feature = "openapi", schema(value_type = Object))]
-    pub document: Value,
+    /// The record as it lies in the books now: its JSON in canonical form (RFC 8785), as a text, so that nobody writes it
+    /// otherwise on the way. SHA-256 of a zero byte and this text, in UTF-8, is the hash of the leaf.
+    pub document: String,
 }
 
 /// That one seal covers the same records as an earlier one, and more (RFC 9162, section 2.1.4).

@@ -26,7 +26,7 @@ pub static OPERATION: Operation = Operation {
     path: "/v1/seals/{seal_id}/inclusion",
     access: READERS,
     effect: Effect::None,
-    refusals: &[Code::NotFound, Code::NotSealed],
+    refusals: &[Code::NotFound],
 };
 
 /// Which record: exactly one.
@@ -96,18 +96,14 @@ async fn prove(books: &mut Books, id: SealId, record: SealedRecord) -> Result<Se
     let sealable = read(books, &[record]).await?.remove(&record).ok_or_else(no_such)?;
     let leaf = books.seal_leaf_of(record).await?.filter(|leaf| leaf.position < kept.size);
     let leaf = leaf.ok_or_else(|| {
-        let detail = format!("{} came in after the seal of {}", sealable.name(), kept.made.at);
-        Refusal::new(Code::NotSealed, detail)
+        let detail =
+            format!("{} came in after the seal of {}: ask by a later one", sealable.name(), kept.made.at);
+        Refusal::new(Code::NotFound, detail)
     })?;
     let leaves = books.seal_leaf_hashes(kept.size).await?;
     let place = usize::try_from(leaf.position).map_err(Refusal::internal)?;
     let path = inclusion_path(&leaves, place);
     let path = path.ok_or_else(|| Refusal::internal("leaves are missing from the tree"))?;
-    Ok(SealInclusion {
-        seal,
-        position: leaf.position,
-        leaf_hash: leaf.hash,
-        path,
-        document: sealable.json()?,
-    })
+    let document = String::from_utf8(sealable.document()?.bytes().to_vec()).map_err(Refusal::internal)?;
+    Ok(SealInclusion { seal, position: leaf.position, leaf_hash: leaf.hash, path, document })
 }

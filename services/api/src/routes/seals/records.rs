@@ -53,7 +53,7 @@ pub struct PositionQuery {
     operation_id = "export_sealed_records",
     params(("seal_id" = SealId, Path, description = "The seal."), PositionQuery),
     responses((status = 200, description = "The records, one JSON document a line.",
-               content((Object = "application/x-ndjson"))))
+               content((String = "application/x-ndjson"))))
 )]
 #[get("/v1/seals/{seal_id}/records")]
 pub async fn handle(
