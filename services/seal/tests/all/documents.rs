@@ -78,6 +78,25 @@ fn a_ticket_of_form_1_stays_as_it_is() {
     assert!(!text(&Document::of(&short).unwrap()).contains("null"), "what is absent is left out");
 }
 
+fn line() -> SealedLine {
+    SealedLine {
+        line_number: 1,
+        week_ends_on: "2026-06-06".parse().unwrap(),
+        contract_id: id(3),
+        terms_id: id(4),
+        rate_number: 1,
+        crew_id: Some(id(5)),
+        share_set_id: Some(id(6)),
+        worker_id: None,
+        mill_id: None,
+        quantity: Fixed::from_millionths(240_500_000),
+        pieces: 2,
+        amount_minor: -28,
+        entered: vec![uuid::Uuid::nil()],
+        withdrawn: Vec::new(),
+    }
+}
+
 fn settlement() -> SealedSettlement {
     SealedSettlement {
         kind: RecordKind::Settlement,
@@ -96,22 +115,7 @@ fn settlement() -> SealedSettlement {
         },
         posted_at: "2026-06-08T13:00:00Z".parse().unwrap(),
         posted_by: "bookkeeper".to_owned(),
-        lines: vec![SealedLine {
-            line_number: 1,
-            week_ends_on: "2026-06-06".parse().unwrap(),
-            contract_id: id(3),
-            terms_id: id(4),
-            rate_number: 1,
-            crew_id: Some(id(5)),
-            share_set_id: Some(id(6)),
-            worker_id: None,
-            mill_id: None,
-            quantity: Fixed::from_millionths(240_500_000),
-            pieces: 2,
-            amount_minor: -28,
-            entered: vec![uuid::Uuid::nil()],
-            withdrawn: Vec::new(),
-        }],
+        lines: vec![line()],
         shares: vec![SealedShare {
             line_number: 1,
             position: 1,
