@@ -133,7 +133,7 @@ impl SecretBox {
     ///
     /// When the cryptographic library refuses.
     pub fn seal(&self, secret: &Secret, owner: Owner) -> Result<Vec<u8>, Unspecified> {
-        self.seal_bytes(Use::Deliveries, &secret.bytes(), &owner.text())
+        self.seal_bytes(Use::Deliveries, secret.bytes(), &owner.text())
     }
 
     /// Opens a sealed secret; none when it was sealed under another key, for another owner, or was changed.
