@@ -61,7 +61,14 @@ fn on_demand_what_is_new_is_added_and_what_is_not_is_answered_again() {
     let seal: seal::Seal = read(made.body);
     assert_eq!((seal.statement.tree_size, seal.statement.settlement_id), (7, None));
     assert_eq!(make(bookkeeper).statement.tree_size, 8);
-    let _wrong = bookkeeper.post("/v1/seals", &json!({"says": "now"})).refuses(Code::WrongForm);
+    for wrong in [json!({"says": "now"}), json!(null), json!([]), json!("seal")] {
+        let _refused = bookkeeper.post("/v1/seals", &wrong).refuses(Code::WrongForm);
+    }
+    for wrong in ["", "{", "{} {}", "{,}"] {
+        let sent = bookkeeper.send(reqwest::Method::POST, "/v1/seals", Some(wrong.to_owned()));
+        let _refused = sent.refuses(Code::NotJson);
+    }
+    assert_eq!(latest(bookkeeper).statement.tree_size, 8);
 }
 
 #[test]
