@@ -4,5 +4,6 @@
 mod check_scale;
 mod overrun;
 mod scaling;
+mod seal;
 mod settlement;
 mod standing_trees;

@@ -9,6 +9,7 @@ mod explaining;
 mod outside;
 mod recorder;
 mod reports;
+mod seals;
 mod story;
 
 use std::collections::BTreeMap;

@@ -27,4 +27,6 @@ mod reading;
 mod rederiving;
 mod refusals;
 mod running;
+mod seal_samples;
+mod seals;
 mod world;

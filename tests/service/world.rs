@@ -299,7 +299,7 @@ impl World {
                 let record = json!({"charge_id": text(&charge, "charge_id")});
                 with("/v1/reversals", json!({"record": record, "reason": "charged twice"}))
             }
-            other => self.sample_of_events(other),
+            other => self.sample_of_seals(other).unwrap_or_else(|| self.sample_of_events(other)),
         }
     }
 

@@ -5,6 +5,7 @@ mod checking;
 mod office;
 mod paying;
 mod scenario;
+mod sealing;
 mod setting_up;
 mod story;
 mod yard;

@@ -52,6 +52,8 @@ macro_rules! with_operations {
             time { file, list }
             settlements { draft, list, show, post, explain, rederive, crew_sheet }
             statements { list, show, explain_line }
+            seals { make, list, show, inclusion, consistency, records, check }
+            seal_keys { list }
             wage_terms { file, list }
             charges { file, list }
             advances { file, list }

@@ -14,6 +14,7 @@ mod overrun;
 mod reading;
 mod report;
 mod scale;
+mod seal;
 mod service;
 mod sign_in;
 mod statement;
@@ -21,6 +22,7 @@ mod table;
 mod tally;
 mod ticket;
 mod typed;
+mod verify;
 mod week;
 
 use std::process::ExitCode;
@@ -127,6 +129,14 @@ enum Command {
     /// Cruises: estimates of standing timber, and what was cut beside them.
     #[command(subcommand)]
     Cruise(cruise::CruiseCommand),
+    /// Seals: everything that was accepted up to a moment, as one signed hash.
+    #[command(subcommand)]
+    Seal(seal::SealCommand),
+    /// Verify seals and proofs from files. Needs no service.
+    ///
+    /// Says what is shown by what is given, what is wrong, and what is not shown by it. The status at the end is 5
+    /// when anything is wrong.
+    Verify(verify::VerifyOptions),
 }
 
 /// Does what the command line says; answers the status to end with.
@@ -150,6 +160,9 @@ impl Skid {
             return Ok(scale::run(options, std::io::stdin().lock(), std::io::stdout().lock())?);
         }
         let json = self.everywhere.json;
+        if let Command::Verify(options) = &self.command {
+            return verify::run(options, json);
+        }
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         runtime.block_on(async {
             let service = &self.everywhere.service;
@@ -159,7 +172,7 @@ impl Skid {
                 _ => service.client().await?,
             };
             match &self.command {
-                Command::Scale(_) => Ok(Ending::Done),
+                Command::Scale(_) | Command::Verify(_) => Ok(Ending::Done),
                 Command::Enrol(options) => sign_in::enrol(options, &client, json).await,
                 Command::SignIn(options) => sign_in::sign_in(options, &client, json).await,
                 Command::SignOut => sign_in::sign_out(&client, json).await,
@@ -177,6 +190,7 @@ impl Skid {
                 Command::Tally(command) => tally::run(command, &client, json).await,
                 Command::Overrun(options) => overrun::run(options, &client, json).await,
                 Command::Cruise(command) => cruise::run(command, &client, json).await,
+                Command::Seal(command) => seal::run(command, &client, json).await,
             }
         })
     }
@@ -279,6 +293,55 @@ mod tests {
             &["explain", "ticket"],
             &["explain", "ticket", "A", "1", "2", "3"],
             &["week", "rederive", "soon"],
+        ] {
+            let line = ["skid"].iter().chain(words);
+            assert!(Skid::try_parse_from(line).is_err(), "{words:?}");
+        }
+    }
+
+    #[test]
+    fn every_command_about_seals_is_understood() {
+        let id = "0197a000-0000-7000-8000-000000000001";
+        for words in [
+            &["seal", "make"][..],
+            &["seal", "list", "--json"],
+            &["seal", "show"],
+            &["seal", "check", id],
+            &[
+                "seal",
+                "save",
+                "kept",
+                "--seal",
+                id,
+                "--kept",
+                "a.json",
+                "--ticket",
+                id,
+                "--ticket",
+                id,
+                "--records",
+            ],
+            &["verify", "--seal", "a.json"],
+            &[
+                "verify",
+                "--seal",
+                "a.json",
+                "--kept",
+                "b.json",
+                "--consistency",
+                "c.json",
+                "--record",
+                "d.json",
+            ],
+        ] {
+            let line = ["skid"].iter().chain(words);
+            assert!(Skid::try_parse_from(line).is_ok(), "{words:?}");
+        }
+        for words in [
+            &["seal", "save"][..],
+            &["verify"],
+            &["verify", "--seal", "a.json", "--key", "short"],
+            &["verify", "--seal", "a.json", "--consistency", "c.json"],
         ] {
             let line = ["skid"].iter().chain(words);
             assert!(Skid::try_parse_from(line).is_err(), "{words:?}");

@@ -29,6 +29,7 @@ mod operations;
 mod paging;
 mod patience;
 pub mod text;
+pub mod verify;
 
 pub use client::{Client, SetupError};
 pub use error::{ClientError, Unreachable};
@@ -36,8 +37,8 @@ pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
     ComparisonQuery, CruiseQuery, CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery,
     JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement,
-    ReportQuery, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery, TurnCountQuery,
-    UnpricedQuery,
+    ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
+    TurnCountQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};
 pub use patience::Patience;

@@ -30,6 +30,7 @@ mod rules;
 mod scale;
 mod scale_books;
 mod scaler_certificates;
+mod seals;
 mod settlements;
 mod sign_in;
 mod statements;
@@ -53,6 +54,7 @@ pub use mill_tallies::{MillTallyQuery, OverrunQuery};
 pub use payments::PaymentQuery;
 pub use reports::ReportQuery;
 pub use scaler_certificates::CertificateQuery;
+pub use seals::SealedRecord;
 pub use settlements::{PostedSettlement, SettlementQuery};
 pub use statements::StatementQuery;
 pub use tickets::{Posted, TicketQuery};
@@ -139,6 +141,14 @@ pub const OPERATIONS: &[&str] = &[
     "list_statements",
     "show_statement",
     "explain_statement_line",
+    "make_seal",
+    "list_seals",
+    "show_seal",
+    "show_seal_inclusion",
+    "show_seal_consistency",
+    "export_sealed_records",
+    "check_seal",
+    "list_seal_keys",
     "file_wage_terms",
     "list_wage_terms",
     "file_charge",

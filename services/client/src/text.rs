@@ -17,6 +17,7 @@ mod overrun;
 mod pay;
 mod payees;
 mod rederivation;
+mod seal;
 mod settlement;
 mod stages;
 mod statement;
@@ -36,11 +37,14 @@ pub use journal::{balances, trial_balance};
 pub use margin::margin;
 pub use overrun::{mill_tally, overrun};
 pub use rederivation::rederivation;
+pub use seal::{seal, seal_check, seals, verified};
 pub use settlement::settlement;
 pub use statement::statement;
 pub use table::{Column, Table};
 pub use ticket::{ticket, tickets, working};
 pub use ticket_explanation::ticket_explanation;
+
+pub(crate) use words::count;
 
 /// Facts below one another, their names in a column.
 fn facts(facts: &[(&str, String)]) -> String {

@@ -9,6 +9,7 @@ mod money;
 mod outside;
 mod people;
 mod places;
+mod seals;
 mod settlements;
 mod tickets;
 mod trail;
@@ -29,6 +30,7 @@ pub use money::{advance, charge, holdback_release, journal_entry, journal_postin
 pub use outside::{cruise, cruise_withdrawal, mill_tally, mill_tally_withdrawal};
 pub use people::{crew, outfit, share, share_set, time_entry, worker};
 pub use places::{job, landing, mill};
+pub use seals::{seal, seal_key, seal_leaf};
 pub use settlements::{
     settlement, settlement_line, settlement_posting, settlement_share, settlement_supplement,
     settlement_take_off, statement,
@@ -101,5 +103,8 @@ diesel::allow_tables_to_appear_in_same_query!(
     access_revocation,
     refresh_token,
     sign_in_attempt,
-    sign_in_success
+    sign_in_success,
+    seal_key,
+    seal,
+    seal_leaf
 );

@@ -108,14 +108,13 @@ macro_rules! written_as {
     )+};
 }
 
-written_as!(number: i32, i64, u16, u32, usize, Fixed, Exact, settlement::DayHours, settlement::HourlyRate, settlement::Hours);
+written_as!(number: i32, i64, u16, u32, u64, usize, Fixed, Exact, settlement::DayHours, settlement::HourlyRate, settlement::Hours);
 written_as!(text: bool, Currency, Date, Timestamp);
 written_as!(text: uuid::Uuid, kernel::AccountId, kernel::GrantId, kernel::AdvanceId, kernel::AuditEntryId, kernel::ChargeId, kernel::CheckScaleId, kernel::ContractId, kernel::CrewId, kernel::EventId, kernel::EventSubscriptionId, kernel::JobId,
     kernel::JournalEntryId, kernel::LandingId, kernel::LogTableId, kernel::MillId, kernel::PaymentId,
-    kernel::ReleaseId, kernel::ScalerCertificateId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
+    kernel::ReleaseId, kernel::ScalerCertificateId, kernel::SealId, kernel::SealKeyId, kernel::SettlementId, kernel::ShareSetId, kernel::StatementId, kernel::TermsId,
     kernel::TicketId, kernel::TimeEntryId, kernel::TurnCountId, kernel::VoidedNumbersId,
     kernel::WageTermsId, kernel::WorkerId);
-written_as!(number: u64);
 written_as!(text: kernel::CruiseId, kernel::MillTallyId);
 
 /// A view that can be shown as rows under named columns.

@@ -49,6 +49,7 @@ mod rule;
 mod scale;
 mod scale_book;
 mod scaler_certificate;
+mod seal;
 mod secret;
 mod service;
 mod settlement;
@@ -141,6 +142,7 @@ pub use rule::{RuleEditionView, RuleList, RuleView};
 pub use scale::PieceScaleRequest;
 pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, VoidedNumbersView};
 pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
+pub use seal::{SealCheck, SealConsistency, SealCreate, SealFault, SealFinding, SealInclusion, SealKeyView};
 pub use secret::{NewPassword, Secret, SecretError};
 pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
 pub use settlement::{

@@ -78,6 +78,9 @@ fn another_mill_of_the_same_outfit_sees_none_of_it() {
             missing["detail"].as_str()
         );
     }
+    let seal = text(&items(&other, "/v1/seals")[0]["statement"], "seal_id");
+    let proof = format!("/v1/seals/{seal}/inclusion?ticket_id={}", world.settled_ticket);
+    let _hidden = other.get(&proof).refuses(Code::NotFound);
     let audit = other.get(AUDIT).expect(200);
     assert_eq!(audit["contracts"], serde_json::json!([]));
     assert_eq!(audit["owed_by_mills"]["amount"], "0.00");

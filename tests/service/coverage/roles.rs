@@ -91,6 +91,11 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "audit_overrun",
                 "list_check_scales",
                 "show_check_scale",
+                "list_seals",
+                "show_seal",
+                "show_seal_inclusion",
+                "show_seal_consistency",
+                "list_seal_keys",
             ];
             assert!(seen.contains(&id), "{id}: a mill sees its own part and changes nothing");
         }
@@ -114,6 +119,7 @@ fn the_lists_of_roles_are_what_was_decided() {
                 "crew_sheet",
                 "exception",
                 "turn_count",
+                "seal",
             ];
             assert!(!hidden.iter().any(|part| id.contains(part)), "{id}: pay is not the scaler's business");
             // Whoever scales is not to be led by what others measured of the same wood.

@@ -166,7 +166,7 @@ fn answered_in(operation: &str) -> &'static [&'static str] {
     match operation {
         "export_journal" => &["text/csv", "text/plain"],
         "report_audit" => &["application/json", "text/csv", "text/html"],
-        "post_tickets" => &["application/x-ndjson"],
+        "post_tickets" | "export_sealed_records" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
         explained if explained.starts_with("explain_") => &["application/json", "text/plain"],
         "rederive_settlement" => &["application/json", "text/plain"],

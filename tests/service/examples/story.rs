@@ -43,6 +43,7 @@ pub fn play(recorder: &mut Recorder) {
     keep_the_books(recorder, &outfit, &settlement);
     keep_money(recorder, &outfit);
     post_many(recorder, &outfit);
+    super::seals::seal(recorder, &outfit.bookkeeper, &outfit.contractor);
     let_people_in(recorder, &outfit);
     ask_the_service(recorder, &outfit);
     tell_a_tool(recorder, &outfit);

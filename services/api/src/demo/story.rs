@@ -4,7 +4,7 @@ use client::Client;
 use jiff::civil::{Date, date};
 use wire::{AccessTokenCreate, Name, Role};
 
-use super::{auditing, checking, office, paying, scenario, setting_up, yard};
+use super::{auditing, checking, office, paying, scenario, sealing, setting_up, yard};
 use crate::http::caller::{Caller, Member};
 use crate::service::Service;
 
@@ -57,6 +57,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     heading("The bookkeeper settles the first week");
     office::mend(&bookkeeper, &scenario, &directory, FIRST_WEEK).await?;
     let first = office::settle(&bookkeeper, FIRST_WEEK).await?;
+    let kept = sealing::keep(&contractor).await?;
 
     heading("The second week: a correction, and a ticket that comes late");
     yard::correct(&scaler, &directory, &scenario::correction()?, &mut posted).await?;
@@ -85,5 +86,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     heading("The first week, computed again; and one stick, followed up to the pay");
     auditing::compute_again(&contractor, first).await?;
     auditing::follow_up(&contractor, second).await?;
+    heading("The contractor holds the books against the seal he kept");
+    sealing::compare(&contractor, kept).await?;
     Ok(people)
 }

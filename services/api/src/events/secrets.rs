@@ -1,4 +1,5 @@
-//! Secrets that deliveries are signed with: made, sealed for the database, opened for signing.
+//! Secrets that things are signed with: made, sealed for the database, opened for signing. Deliveries have theirs here;
+//! the seeds of outfits' seal keys come from `books/seal_key.rs`.
 //!
 //! A secret has to be known to sign with it, so it is kept, sealed with AES-256-GCM under a key that only the service
 //! has. That protects the secrets in a copy of the database, such as a backup or a replica. It does not protect them
@@ -22,7 +23,8 @@ const LAYOUT: u8 = 1;
 /// Seals and opens secrets.
 #[derive(Clone)]
 pub struct SecretBox {
-    key: Arc<LessSafeKey>,
+    deliveries: Arc<LessSafeKey>,
+    seals: Arc<LessSafeKey>,
     entropy: Arc<dyn Entropy>,
 }
 
@@ -30,6 +32,15 @@ impl std::fmt::Debug for SecretBox {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.write_str("SecretBox")
     }
+}
+
+/// What a secret is for. Each use has a key of its own in the box.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Use {
+    /// It signs deliveries of events.
+    Deliveries,
+    /// An outfit's seal key grows from it.
+    Seals,
 }
 
 /// Whose secret it is. A sealed secret opens in its own place only.
@@ -58,8 +69,53 @@ impl SecretBox {
     /// When the cryptographic library refuses.
     pub fn new(seed: &[u8; 32], entropy: Arc<dyn Entropy>) -> Result<Self, Unspecified> {
         let grown = Salt::new(HKDF_SHA256, b"skidway").extract(seed);
-        let key = UnboundKey::from(grown.expand(&[b"secrets of event subscriptions"], &AES_256_GCM)?);
-        Ok(Self { key: Arc::new(LessSafeKey::new(key)), entropy })
+        let key = |name: &[u8]| -> Result<_, Unspecified> {
+            let key = UnboundKey::from(grown.expand(&[name], &AES_256_GCM)?);
+            Ok(Arc::new(LessSafeKey::new(key)))
+        };
+        let (deliveries, seals) = (key(b"secrets of event subscriptions")?, key(b"seeds of seal keys")?);
+        Ok(Self { deliveries, seals, entropy })
+    }
+
+    const fn key(&self, of: Use) -> &Arc<LessSafeKey> {
+        match of {
+            Use::Deliveries => &self.deliveries,
+            Use::Seals => &self.seals,
+        }
+    }
+
+    /// Random bytes to make a secret of.
+    #[must_use]
+    pub fn random(&self) -> [u8; LENGTH] {
+        let mut bytes = [0; LENGTH];
+        self.entropy.fill(&mut bytes);
+        bytes
+    }
+
+    /// Seals the bytes of a secret for one use and one place in the database.
+    ///
+    /// # Errors
+    ///
+    /// When the cryptographic library refuses.
+    pub fn seal_bytes(&self, of: Use, secret: &[u8], place: &str) -> Result<Vec<u8>, Unspecified> {
+        let mut nonce = [0; NONCE_LEN];
+        self.entropy.fill(&mut nonce);
+        let mut bytes = secret.to_vec();
+        let unique = Nonce::assume_unique_for_key(nonce);
+        self.key(of).seal_in_place_append_tag(unique, Aad::from(place), &mut bytes)?;
+        Ok([[LAYOUT].as_slice(), &nonce, &bytes].concat())
+    }
+
+    /// Opens what [`SecretBox::seal_bytes`] sealed; none when it was sealed under another key, for another use or
+    /// place, or was changed.
+    #[must_use]
+    pub fn open_bytes(&self, of: Use, sealed: &[u8], place: &str) -> Option<Vec<u8>> {
+        let rest = sealed.strip_prefix(&[LAYOUT])?;
+        let (nonce, bytes) = rest.split_first_chunk::<NONCE_LEN>()?;
+        let mut bytes = bytes.to_vec();
+        let nonce = Nonce::assume_unique_for_key(*nonce);
+        let opened = self.key(of).open_in_place(nonce, Aad::from(place), &mut bytes).ok()?;
+        Some(opened.to_vec())
     }
 
     /// A new secret.
@@ -68,9 +124,7 @@ impl SecretBox {
     ///
     /// Never, as long as 32 bytes are enough for a secret.
     pub fn make(&self) -> Result<Secret, client::events::SecretError> {
-        let mut bytes = [0; LENGTH];
-        self.entropy.fill(&mut bytes);
-        Secret::from_bytes(&bytes)
+        Secret::from_bytes(&self.random())
     }
 
     /// Seals a secret.
@@ -79,23 +133,13 @@ impl SecretBox {
     ///
     /// When the cryptographic library refuses.
     pub fn seal(&self, secret: &Secret, owner: Owner) -> Result<Vec<u8>, Unspecified> {
-        let mut nonce = [0; NONCE_LEN];
-        self.entropy.fill(&mut nonce);
-        let mut bytes = secret.bytes().to_vec();
-        let owner = Aad::from(owner.text());
-        self.key.seal_in_place_append_tag(Nonce::assume_unique_for_key(nonce), owner, &mut bytes)?;
-        Ok([[LAYOUT].as_slice(), &nonce, &bytes].concat())
+        self.seal_bytes(Use::Deliveries, secret.bytes(), &owner.text())
     }
 
     /// Opens a sealed secret; none when it was sealed under another key, for another owner, or was changed.
     #[must_use]
     pub fn open(&self, sealed: &[u8], owner: Owner) -> Option<Secret> {
-        let rest = sealed.strip_prefix(&[LAYOUT])?;
-        let (nonce, bytes) = rest.split_first_chunk::<NONCE_LEN>()?;
-        let mut bytes = bytes.to_vec();
-        let owner = Aad::from(owner.text());
-        let opened = self.key.open_in_place(Nonce::assume_unique_for_key(*nonce), owner, &mut bytes).ok()?;
-        Secret::from_bytes(opened).ok()
+        Secret::from_bytes(&self.open_bytes(Use::Deliveries, sealed, &owner.text())?).ok()
     }
 }
 
@@ -156,6 +200,9 @@ mod tests {
             assert_eq!(own.open(&sealed[..place], owner(3)), None, "cut at {place}");
         }
         assert_ne!(own.seal(&secret, owner(3)).unwrap(), sealed, "no nonce is used twice");
+        let place = owner(3).text();
+        assert_eq!(own.open_bytes(Use::Deliveries, &sealed, &place).as_deref(), Some(secret.bytes()));
+        assert_eq!(own.open_bytes(Use::Seals, &sealed, &place), None, "another use");
         assert!(!sealed.windows(8).any(|part| secret.bytes().windows(8).any(|other| part == other)));
     }
 

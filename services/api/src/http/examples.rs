@@ -73,6 +73,12 @@ macro_rules! examples {
             text: include_str!(concat!("../../examples/", $operation, ".response.ndjson")),
         }]
     };
+    (@responses answers_lines $operation:literal) => {
+        &[Answer {
+            media_type: "application/x-ndjson",
+            text: include_str!(concat!("../../examples/", $operation, ".response.ndjson")),
+        }]
+    };
     (@responses answers_sheet $operation:literal) => {
         &[Answer {
             media_type: "text/csv",
@@ -193,6 +199,14 @@ examples! {
     lists: "list_statements";
     no_body: "show_statement";
     explains: "explain_statement_line";
+    takes_body: "make_seal";
+    lists: "list_seals";
+    no_body: "show_seal";
+    no_body: "show_seal_inclusion";
+    no_body: "show_seal_consistency";
+    answers_lines: "export_sealed_records";
+    no_body: "check_seal";
+    lists: "list_seal_keys";
     takes_body: "file_wage_terms";
     lists: "list_wage_terms";
     takes_body: "file_charge";

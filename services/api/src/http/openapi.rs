@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use utoipa::openapi::header::Header;
 use utoipa::openapi::path::{Operation as PathOperation, Parameter, ParameterBuilder, ParameterIn, PathItem};
 use utoipa::openapi::response::{Response, ResponseBuilder};
-use utoipa::openapi::schema::{Object, ObjectBuilder, Type};
+use utoipa::openapi::schema::{Object, ObjectBuilder, Schema, SchemaType, Type};
 use utoipa::openapi::security::{Http, HttpAuthScheme, SecurityRequirement, SecurityScheme};
 use utoipa::openapi::tag::TagBuilder;
 use utoipa::openapi::{
@@ -61,6 +61,7 @@ pub fn base() -> OpenApi {
                 "audit",
                 "Volume held against pay, and the scale against what mills sawed and cruises expected.",
             ),
+            tag("seals", "Everything that was accepted up to a moment, as one signed hash, and what proves something by it."),
             tag("events", "Telling other tools what happens in the books, as it happens."),
             tag("service", "The service itself."),
         ]))
@@ -218,7 +219,12 @@ fn show_example(described: &mut PathOperation, example: &Example) {
         {
             for (media_type, content) in &mut response.content {
                 let shown = example.responses.iter().find(|answer| answer.media_type == *media_type);
-                attach(content, shown.and_then(|answer| example_in(answer.media_type, answer.text)));
+                let as_text = is_text(content);
+                let example = shown.and_then(|answer| match as_text {
+                    true => Some(Value::from(answer.text)),
+                    false => example_in(answer.media_type, answer.text),
+                });
+                attach(content, example);
             }
         }
     }
@@ -232,6 +238,14 @@ fn example_in(media_type: &str, text: &str) -> Option<Value> {
         "application/x-ndjson" => serde_json::from_str(text.lines().next()?).ok(),
         _ => Some(Value::from(text)),
     }
+}
+
+/// Whether what is sent is told to be a text, whatever stands in it.
+fn is_text(content: &RefOr<Content>) -> bool {
+    let RefOr::T(Content { schema: Some(RefOr::T(Schema::Object(schema))), .. }) = content else {
+        return false;
+    };
+    schema.schema_type == SchemaType::Type(Type::String)
 }
 
 fn attach(content: &mut RefOr<Content>, example: Option<Value>) {

@@ -23,6 +23,8 @@ mod posting;
 #[cfg(test)]
 mod scale;
 #[cfg(test)]
+mod seals;
+#[cfg(test)]
 mod server;
 #[cfg(test)]
 mod settling;

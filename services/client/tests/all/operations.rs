@@ -2,8 +2,8 @@
 
 use client::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, Client, DeliveryQuery,
-    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery, SettlementQuery,
-    SpanQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
+    ExportQuery, JournalQuery, OPERATIONS, PageQuery, Patience, PaymentQuery, ReportQuery, SealedRecord,
+    SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery, UnpricedQuery,
 };
 use jiff::civil::date;
 use serde::de::DeserializeOwned;
@@ -359,6 +359,24 @@ async fn ask_about_events(operation: &str, client: &Client) -> bool {
         "list_deliveries" => client.list_deliveries(id(), &query).await.is_err(),
         "list_dead_letters" => client.list_dead_letters(id(), &query).await.is_err(),
         "replay_dead_letters" => client.replay_dead_letters(id(), &body(json!({}))).await.is_err(),
+        _ => return ask_about_seals(operation, client).await,
+    };
+    assert!(refused, "{operation}");
+    true
+}
+
+async fn ask_about_seals(operation: &str, client: &Client) -> bool {
+    let refused = match operation {
+        "make_seal" => client.make_seal(&body(json!({}))).await.is_err(),
+        "list_seals" => client.list_seals(&PageQuery::default()).await.is_err(),
+        "show_seal" => client.show_seal(id()).await.is_err(),
+        "show_seal_inclusion" => {
+            client.show_seal_inclusion(id(), SealedRecord::Settlement(id())).await.is_err()
+        }
+        "show_seal_consistency" => client.show_seal_consistency(id(), id()).await.is_err(),
+        "export_sealed_records" => client.export_sealed_records(id(), 1000).await.is_err(),
+        "check_seal" => client.check_seal(id()).await.is_err(),
+        "list_seal_keys" => client.list_seal_keys().await.is_err(),
         _ => return false,
     };
     assert!(refused, "{operation}");

@@ -16,6 +16,7 @@ use wire::{Code, FieldProblem, SettlementView};
 use super::draft::check_open;
 use super::show::whole;
 use crate::books::drafting::{Computed, compute};
+use crate::books::sealing::seal_books;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
 use crate::http::operation::{Effect, BOOKKEEPING, Operation};
@@ -105,7 +106,10 @@ async fn post_draft(
         let detail = format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);
         return Err(Refusal::new(Code::DraftOutOfDate, detail));
     }
-    keep(books, outfit, draft, (&lines, &pays), service, member).await
+    keep(books, outfit, draft, (&lines, &pays), service, member).await?;
+    let stamp = member.stamp(service.clock.as_ref());
+    let _sealed = seal_books(books, service, stamp, Some(draft.id)).await?;
+    Ok(())
 }
 
 async fn check_priced(books: &mut Books, week: Date) -> Result<(), Refusal> {

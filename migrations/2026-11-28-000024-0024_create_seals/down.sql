@@ -1,0 +1,3 @@
+DROP TABLE seal_leaf;
+DROP TABLE seal;
+DROP TABLE seal_key;
