@@ -74,6 +74,8 @@ CALL guard_records('volume_adjustment_quantity');
 CREATE TABLE volume_adjustment_reversal (
     outfit_id uuid NOT NULL,
     volume_adjustment_id uuid NOT NULL,
+    -- Tells whether it was taken back before or after a week was posted.
+    reversal_id uuid NOT NULL,
     reason text NOT NULL CHECK (reason <> ''),
     made_at timestamptz NOT NULL,
     made_by text NOT NULL,

@@ -37,6 +37,20 @@ fn all(asker: &Actor, path: &str) -> Vec<Value> {
     }
 }
 
+/// What check scales changed of a line's quantity; nothing where it names none.
+fn adjusted(asker: &Actor, path: &str, line: &Value) -> Exact {
+    let named = ["entered_adjustments", "withdrawn_adjustments"].iter().any(|list| line.get(*list).is_some());
+    if !named {
+        return Exact::ZERO;
+    }
+    let explained = asker.get(path).expect(200);
+    list(&explained, "adjustments").iter().fold(Exact::ZERO, |sum, one| {
+        let part = exact(&one["quantity"]);
+        let sum = if one["withdrawn"] == true { sum.minus(part) } else { sum.plus(part) };
+        sum.expect("a sum")
+    })
+}
+
 /// For every posted line, the exact money of the pieces that it counts, less that of the pieces that it takes back, is
 /// quantity × price ÷ unit of the line, to the last digit; and so are their quantities the line's.
 ///
@@ -69,12 +83,18 @@ pub fn pieces_sum_to_lines(asker: &Actor) {
         let whole = asker.get(&format!("/v1/settlements/{id}")).expect(200);
         for line in list(&whole, "lines").iter().filter(|line| line.get("worker_id").is_none()) {
             let number = line["number"].as_i64().expect("a number");
-            let found = brought.remove(&(id.clone(), number)).unwrap_or((Exact::ZERO, Exact::ZERO));
+            let mut found = brought.remove(&(id.clone(), number)).unwrap_or((Exact::ZERO, Exact::ZERO));
             let figure = |member: &str| -> Fixed { text(&line[member]).parse().expect("a figure") };
             let unit: RateUnit = serde_json::from_value(line["unit"].clone()).expect("a unit");
             let quantity = figure("quantity").exact();
-            let money = quantity.times(figure("price").exact()).expect("a product");
-            let money = money.over(Exact::of(unit.counted_per_unit().into())).expect("a quotient");
+            let worth = |quantity: Exact| {
+                let money = quantity.times(figure("price").exact()).expect("a product");
+                money.over(Exact::of(unit.counted_per_unit().into())).expect("a quotient")
+            };
+            let money = worth(quantity);
+            // What a check scale changed is of no piece.
+            let adjusted = adjusted(asker, &format!("/v1/settlements/{id}/lines/{number}"), line);
+            found = (found.0.plus(adjusted).expect("a sum"), found.1.plus(worth(adjusted)).expect("a sum"));
             assert_eq!(found, (quantity, money), "{line:#}");
         }
     }

@@ -1,6 +1,6 @@
 //! What was posted, and what stood in the books at the moment it was: for computing a posted week again.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use ::settlement::{Payee, Supplement, SupplementKey};
 use diesel::sql_types::{BigInt, Bool, Date as SqlDate, Nullable, SmallInt, Uuid as SqlUuid};
@@ -9,11 +9,14 @@ use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
 use kernel::{
     AdvanceId, ChargeId, ContractId, DerivationId, Fixed, Id, JournalEntryId, PaymentId, ReleaseId,
-    SettlementId, TermsId, WorkerId,
+    SettlementId, TermsId, VolumeAdjustmentId, WorkerId,
 };
 
 use crate::derivation::small_back;
-use crate::schema::{reversal, settlement_posting, settlement_supplement, settlement_take_off, statement};
+use crate::schema::{
+    reversal, settlement_posting, settlement_supplement, settlement_take_off, statement,
+    volume_adjustment_reversal,
+};
 use crate::settlement::payee;
 use crate::{Books, PostedPay, PostedTakeOff, Stamp, StorageError, Undone, WorkedDay};
 
@@ -73,7 +76,8 @@ struct StrayRow {
     times: i64,
 }
 
-/// What the lines posted up to a week count, once for each time more that they enter it than they withdraw it.
+/// What the lines posted up to a week count, once for each time more that they enter it than they withdraw it. What check
+/// scales added is left out: one of them may lie on several lines.
 macro_rules! counted_by {
     ($which:literal) => {
         concat!(
@@ -84,7 +88,11 @@ macro_rules! counted_by {
                    ON posting.outfit_id = line.outfit_id AND posting.settlement_id = line.settlement_id
                  CROSS JOIN LATERAL (SELECT unnest(line.entered) AS id, 1 AS times
                                      UNION ALL SELECT unnest(line.withdrawn), -1) AS one
-                 WHERE line.outfit_id = $1 AND posting.week_ends_on <= $2 AND line.worker_id ",
+                 WHERE line.outfit_id = $1 AND posting.week_ends_on <= $2
+                   AND NOT EXISTS (SELECT FROM volume_adjustment AS adjustment
+                                   WHERE adjustment.outfit_id = line.outfit_id
+                                     AND adjustment.volume_adjustment_id = one.id)
+                   AND line.worker_id ",
             $which,
             " GROUP BY line.terms_id, line.rate_number, one.id
               HAVING sum(one.times) <> 0)"
@@ -315,6 +323,24 @@ impl Books {
             charge.or(advance).or(payment).or(release.map(|id| Undone::Release(ReleaseId::from_uuid(id))))
         };
         Ok(rows.into_iter().filter_map(read).collect())
+    }
+
+    /// The volume adjustments that had been taken back before a moment.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails.
+    pub async fn adjustments_taken_back_before(
+        &mut self,
+        moment: Moment,
+    ) -> Result<BTreeSet<VolumeAdjustmentId>, StorageError> {
+        let ids: Vec<uuid::Uuid> = volume_adjustment_reversal::table
+            .filter(volume_adjustment_reversal::outfit_id.eq(self.outfit_uuid()))
+            .filter(volume_adjustment_reversal::reversal_id.lt(moment.0))
+            .select(volume_adjustment_reversal::volume_adjustment_id)
+            .load(&mut self.connection)
+            .await?;
+        Ok(ids.into_iter().map(VolumeAdjustmentId::from_uuid).collect())
     }
 
     /// The hours that counted at a moment, of days up to and including one.

@@ -3,7 +3,7 @@
 use diesel::{BoolExpressionMethods, ExpressionMethods, JoinOnDsl, NullableExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
-use kernel::{CheckScaleId, Fixed, Id, TermsId, VolumeAdjustmentId};
+use kernel::{CheckScaleId, Fixed, Id, ReversalId, TermsId, VolumeAdjustmentId};
 
 use crate::derivation::{small, small_back};
 use crate::reversal::{ReversedColumns, reversed};
@@ -101,12 +101,14 @@ impl Books {
     pub async fn reverse_volume_adjustment(
         &mut self,
         id: VolumeAdjustmentId,
+        reversal: ReversalId,
         reversed: &Reversed,
     ) -> Result<(), StorageError> {
         diesel::insert_into(volume_adjustment_reversal::table)
             .values((
                 volume_adjustment_reversal::outfit_id.eq(self.outfit_uuid()),
                 volume_adjustment_reversal::volume_adjustment_id.eq(id.uuid()),
+                volume_adjustment_reversal::reversal_id.eq(reversal.uuid()),
                 volume_adjustment_reversal::reason.eq(&reversed.reason),
                 volume_adjustment_reversal::made_at.eq(jiff_diesel::Timestamp::from(reversed.made.at)),
                 volume_adjustment_reversal::made_by.eq(&reversed.made.by),

@@ -48,6 +48,7 @@ diesel::table! {
     volume_adjustment_reversal (outfit_id, volume_adjustment_id) {
         outfit_id -> Uuid,
         volume_adjustment_id -> Uuid,
+        reversal_id -> Uuid,
         reason -> Text,
         made_at -> Timestamptz,
         made_by -> Text,

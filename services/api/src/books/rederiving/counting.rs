@@ -10,6 +10,7 @@ use settlement::{LineKey, Side, TimeFacts, week_ending};
 use storage::{Books, ContractParty, TimeEntry, TimeUse};
 use wire::Compared;
 
+use super::adjusting::Adjustments;
 use super::differences::{At, Differences};
 use super::posted::{Agreements, Posted};
 use super::scaling_again::{Again, Case, all};
@@ -77,9 +78,11 @@ async fn count_work(
     found: &mut Differences,
 ) -> Result<(), Refusal> {
     let agreements = Arc::new(Agreements::read(books, posted).await?);
+    let adjustments = Adjustments::read(books).await?;
+    adjustments.count(posted, counts, found)?;
     let mut lines: HashMap<DerivationId, Vec<LineKey>> = HashMap::new();
     for (key, count) in counts.iter().filter(|(key, _)| !matches!(key.side, Side::Member { .. })) {
-        for derivation in &count.counted {
+        for derivation in count.counted.iter().filter(|id| adjustments.find(**id).is_none()) {
             lines.entry(*derivation).or_default().push(*key);
         }
     }

@@ -6,6 +6,7 @@ use kernel::{DerivationId, TicketId};
 use storage::{Books, Derivation, Stray};
 use wire::TicketReference;
 
+use super::adjusting::Adjustments;
 use super::differences::{At, Differences};
 use super::posted::Posted;
 use super::scaling_again::reference;
@@ -20,6 +21,7 @@ const MOST: u16 = 1_000;
 ///
 /// Whatever the books answer.
 pub async fn look(books: &mut Books, posted: &Posted, found: &mut Differences) -> Result<(), Refusal> {
+    Adjustments::read(books).await?.look(books, posted, found).await?;
     let (work, time) = books.strays(posted.week.week_ends_on, posted.moment, MOST).await?;
     let ids: Vec<_> = work.iter().map(|one| one.counted).collect();
     let derivations = books.derivations_by_id(&ids).await?;

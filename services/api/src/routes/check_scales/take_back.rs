@@ -58,7 +58,7 @@ pub async fn handle(
             }
             let made = member.stamp(service.clock.as_ref());
             let reversed = Reversed { reason: reason.as_str().to_owned(), made };
-            books.reverse_volume_adjustment(found.id, &reversed).await?;
+            books.reverse_volume_adjustment(found.id, service.ids.make(), &reversed).await?;
             found.reversed = Some(reversed);
             Ok(Kept::new(found.id, view(found)))
         })
