@@ -5,14 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-use crate::calendar::Day;
-use crate::earning::Payee;
-use crate::history::{Checked, History, same};
-use crate::outfit::CREWS;
-use crate::record::{Party, ShareSet, Ticket};
-use crate::seed::Runs;
-use crate::step::{Scaling, Settling, scaling, shares};
-use crate::terms::{Knobs, knobs, terms};
+use crate::facts::calendar::Day;
+use crate::facts::record::{Party, ShareSet, Ticket};
+use crate::histories::history::{Checked, History, same};
+use crate::histories::seed::Runs;
+use crate::histories::step::{Scaling, Settling, scaling, shares};
+use crate::histories::terms::{Knobs, knobs, terms};
+use crate::reckoning::earning::Payee;
+use crate::service::outfit::CREWS;
 
 /// Something that becomes known some day. A ticket's number is its place among the facts, from 1.
 #[derive(Clone, Debug)]

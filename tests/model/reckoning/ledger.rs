@@ -2,15 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::calendar::Day;
-use crate::earning::{Earned, Key, Payee, Reckoning};
+use crate::facts::calendar::Day;
+use crate::reckoning::earning::{Earned, Key, Payee, Reckoning};
 
 /// A line of a settlement as it is shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Line {
     pub key: Key,
     pub is_regular: bool,
-    pub tenths: i64,
+    pub quantity: i64,
     pub sticks: i64,
     pub cents: i64,
     pub shares: Vec<(Payee, i64)>,
@@ -65,12 +65,12 @@ impl Ledger {
                 Some(Line {
                     key: *key,
                     is_regular,
-                    tenths: now.tenths - formerly.tenths,
+                    quantity: now.quantity - formerly.quantity,
                     sticks: now.sticks - formerly.sticks,
                     cents: now.cents - formerly.cents,
                     shares: difference(&now.shares, &formerly.shares),
-                    now: (now.tenths, now.cents),
-                    formerly: (formerly.tenths, formerly.cents),
+                    now: (now.quantity, now.cents),
+                    formerly: (formerly.quantity, formerly.cents),
                     entered: only(now, formerly),
                     withdrawn: only(formerly, now),
                 })
@@ -116,8 +116,8 @@ impl Ledger {
 
 /// Whether nothing has changed, neither a figure nor the tickets behind it.
 fn same_work(now: &Earned, formerly: &Earned) -> bool {
-    (now.tenths, now.sticks, now.cents, &now.tickets)
-        == (formerly.tenths, formerly.sticks, formerly.cents, &formerly.tickets)
+    (now.quantity, now.sticks, now.cents, &now.tickets)
+        == (formerly.quantity, formerly.sticks, formerly.cents, &formerly.tickets)
         && difference(&now.shares, &formerly.shares).iter().all(|(_, cents)| *cents == 0)
 }
 
@@ -154,7 +154,7 @@ pub fn without_zeros(mut sums: BTreeMap<Payee, i64>) -> BTreeMap<Payee, i64> {
 /// Pay under one rate in an audit: quantity, sticks, earned and posted.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct AuditedPay {
-    pub tenths: i64,
+    pub quantity: i64,
     pub sticks: i64,
     pub earned: i64,
     pub posted: i64,
@@ -172,7 +172,7 @@ pub fn audit(
     for key in reckoning.earned.keys().filter(in_span) {
         let (row, earned) =
             (pay.entry((key.contract, key.terms, key.rate)).or_default(), &reckoning.earned[key]);
-        row.tenths += earned.tenths;
+        row.quantity += earned.quantity;
         row.sticks += earned.sticks;
         row.earned += earned.cents;
     }

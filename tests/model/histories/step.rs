@@ -3,11 +3,11 @@
 
 use proptest::prelude::*;
 
-use crate::calendar::Day;
-use crate::outfit::{CREWS, WORKERS};
-use crate::record::{Party, Species, Stick, Task, Ticket, Work};
-use crate::terms::{Knobs, knobs};
-use crate::volume::{DIAMETERS, LENGTHS, TOO_THIN};
+use crate::facts::calendar::Day;
+use crate::facts::record::{Party, Species, Stick, Task, Ticket, Work};
+use crate::histories::terms::{Knobs, knobs};
+use crate::reckoning::volume::{DIAMETERS, LENGTHS, TOO_THIN};
+use crate::service::outfit::{CREWS, WORKERS};
 
 /// A ticket without its number; the day is so many days ago.
 #[derive(Clone, Debug)]
@@ -104,12 +104,16 @@ pub enum Settling {
 
 fn stick() -> impl Strategy<Value = Stick> {
     let species = || prop_oneof![3 => Just(Species::Pine), 1 => Just(Species::Hemlock)];
-    let diameter = prop_oneof![30 => prop::sample::select(&DIAMETERS[..]), 1 => Just(TOO_THIN)];
+    let diameter = prop_oneof![30 => prop::sample::select(&DIAMETERS[..]), 2 => Just(TOO_THIN)];
     let cut = prop_oneof![6 => Just(0), 2 => 1..=6_i64, 1 => 7..=8_i64];
-    let log = (species(), diameter, prop::sample::select(&LENGTHS[..]), cut);
-    let log = log.prop_map(|(species, diameter, length, cut)| Stick::Log { species, diameter, length, cut });
+    let grade = prop_oneof![3 => Just(None), 3 => Just(Some("1")), 1 => Just(Some("2"))];
+    let log = (species(), diameter, prop::sample::select(&LENGTHS[..]), cut, grade).prop_map(
+        |(species, diameter, length, cut, grade)| Stick::Log { species, diameter, length, cut, grade },
+    );
     let pole = (species(), 40..90_i64).prop_map(|(species, half_feet)| Stick::Pole { species, half_feet });
-    prop_oneof![8 => log, 1 => pole]
+    let tie = (species(), 7..=10_i64, 6..=7_i64, prop::bool::weighted(0.2))
+        .prop_map(|(species, width, thickness, refused)| Stick::Tie { species, width, thickness, refused });
+    prop_oneof![8 => log, 1 => pole, 2 => tie]
 }
 
 pub fn scaling() -> impl Strategy<Value = Scaling> {

@@ -7,14 +7,14 @@ use serde_json::{Value, json};
 use tests::Reply;
 use wire::Code;
 
-use crate::calendar::Day;
-use crate::earning::{Reckoning, reckon};
-use crate::forms;
-use crate::ledger::{Ledger, Line};
-use crate::outfit::{Outfit, list, text};
-use crate::reading;
-use crate::record::{Party, Record, SetAside, ShareSet, Terms, Ticket};
-use crate::sql::Journal;
+use crate::facts::calendar::Day;
+use crate::facts::record::{Party, RateKind, Record, SetAside, ShareSet, Terms, Ticket};
+use crate::reckoning::earning::{Reckoning, reckon};
+use crate::reckoning::ledger::{Ledger, Line};
+use crate::service::forms;
+use crate::service::outfit::{Outfit, list, text};
+use crate::service::reading;
+use crate::service::sql::Journal;
 
 /// A disagreement between the model and the service, in words.
 pub type Checked<T = ()> = Result<T, String>;
@@ -74,6 +74,13 @@ impl History {
         }
         if reckoning.earned.values().any(|earned| earned.by_half) {
             self.meet("half a cent");
+        }
+        let kinds: Vec<RateKind> =
+            reckoning.earned.keys().map(|key| self.record.terms[key.terms].rates[key.rate].kind).collect();
+        for (kind, name) in [(RateKind::Premium, "a premium"), (RateKind::Dockage, "a dockage")] {
+            if kinds.contains(&kind) {
+                self.meet(name);
+            }
         }
         if reckoning.scale.values().any(|scale| scale.culls > 0) {
             self.meet("a cull");
@@ -297,13 +304,13 @@ impl History {
             format!("{counts}\n  left over of {kept}: {:?}", &longer[at..])
         })?;
         let to = |mills: bool| -> i64 {
-            let lines = model.iter().filter(|line| crate::comparing::is_mills(line) == mills);
+            let lines = model.iter().filter(|line| crate::histories::comparing::is_mills(line) == mills);
             lines.map(|line| line.cents).sum()
         };
         same("paid to crews", &to(false), &reading::money(&settlement["paid_to_crews"]))?;
         same("owed by mills", &to(true), &reading::money(&settlement["owed_by_mills"]))?;
         for line in model {
-            for (kind, is_it) in crate::comparing::kinds(line) {
+            for (kind, is_it) in crate::histories::comparing::kinds(line) {
                 if is_it {
                     self.meet(kind);
                 }

@@ -1,11 +1,11 @@
 //! Steps carried out: each is turned into facts by what is there at the time.
 
-use crate::calendar::Day;
-use crate::earning::Unpriced;
-use crate::history::{Checked, History};
-use crate::record::{Party, SetAside, ShareSet, Species, Stick, Ticket};
-use crate::step::{Correction, Step};
-use crate::terms::{Knobs, terms};
+use crate::facts::calendar::Day;
+use crate::facts::record::{Party, SetAside, ShareSet, Species, Stick, Ticket};
+use crate::histories::history::{Checked, History};
+use crate::histories::step::{Correction, Step};
+use crate::histories::terms::{Knobs, terms};
+use crate::reckoning::earning::Unpriced;
 
 /// The earliest day that anything is filed for.
 pub const EARLIEST: i64 = -1;
@@ -32,12 +32,14 @@ impl History {
             net: false,
             cut: Some(12),
             gap: false,
-            poles: true,
+            others: true,
             says_of_cull: None,
+            on_top: (true, false, true),
         };
         let parties = [Party::Crew(0), Party::Crew(1), Party::Crew(2), Party::Crew(3), Party::Mill(0)];
         for (contract, party) in parties.into_iter().enumerate() {
             let from = Day(if party == Party::Crew(3) { 1 } else { EARLIEST });
+            let knobs = Knobs { gap: party == Party::Crew(1), ..knobs };
             self.contract(party, &terms(contract, party, from, knobs))?;
         }
         let members: [&[(usize, i64)]; 4] = [

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use tests::{Actor, TestApp};
 use wire::Role;
 
-use crate::calendar::timestamp;
+use crate::facts::calendar::timestamp;
 
 /// The crews: two that fell by Doyle and by Decimal C, a team, peelers, and another that fells and has no contract.
 pub const CREWS: usize = 5;

@@ -8,8 +8,11 @@ pub fn nearest(numerator: i128, denominator: i128) -> i128 {
 }
 
 /// Divides cents by parts: everybody gets the whole cents of his part, then one cent at a time goes to whoever was
-/// cut short the most, the first in the list among equals.
+/// cut short the most, the first in the list among equals. What is taken off is divided as what is paid.
 pub fn shared(cents: i64, parts: &[i64]) -> Vec<i64> {
+    if cents < 0 {
+        return shared(-cents, parts).into_iter().map(|share| -share).collect();
+    }
     let all: i128 = parts.iter().map(|part| i128::from(*part)).sum();
     let mut short: Vec<i128> = parts.iter().map(|part| i128::from(cents) * i128::from(*part)).collect();
     let mut shares = vec![0_i64; parts.len()];
@@ -34,9 +37,9 @@ pub fn cents(text: &str) -> i64 {
     digits(text, 2)
 }
 
-/// Tenths out of a quantity with at most one decimal.
-pub fn tenths(text: &str) -> i64 {
-    digits(text, 1)
+/// Millionths out of a quantity.
+pub fn millionths(text: &str) -> i64 {
+    digits(text, 6)
 }
 
 fn digits(text: &str, places: usize) -> i64 {
@@ -59,7 +62,9 @@ fn the_model_rounds_and_divides_as_it_should() {
     assert_eq!(shared(100, &[1, 1, 1]), [34, 33, 33]);
     assert_eq!(shared(8803, &[2, 2, 3]), [2515, 2515, 3773]);
     assert_eq!(shared(0, &[1, 4]), [0, 0]);
-    assert_eq!((cents("-0.07"), cents("12.30"), tenths("30.5"), tenths("-160")), (-7, 1230, 305, -1600));
+    assert_eq!(shared(-100, &[1, 1, 1]), [-34, -33, -33]);
+    assert_eq!((cents("-0.07"), cents("12.30")), (-7, 1230));
+    assert_eq!((millionths("30.5"), millionths("-160")), (30_500_000, -160_000_000));
     assert_eq!(
         (decimal(100_100, 4), decimal(305, 1), decimal(7, 4)),
         ("10.01".into(), "30.5".into(), "0.0007".into())

@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::calendar::Day;
-use crate::division::{nearest, shared};
-use crate::pricing::{Verdict, verdict};
-use crate::record::{Party, Product, Rate, Record, Rule, Species, Stick, Task, Ticket, Unit};
-use crate::volume::{Scaled, scaled};
+use crate::facts::calendar::Day;
+use crate::facts::record::{
+    Party, Product, Rate, RateKind, Record, Rule, Species, Stick, Task, Ticket, Unit,
+};
+use crate::reckoning::division::{nearest, shared};
+use crate::reckoning::pricing::{Piece, verdict};
+use crate::reckoning::volume::{ONE, Scaled, scaled};
 
 /// Who is paid, or who pays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -34,10 +36,10 @@ pub struct Key {
     pub side: Side,
 }
 
-/// How much, in tenths of the counted unit, and what it is worth.
+/// How much, in millionths of the counted unit, and what it is worth.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Earned {
-    pub tenths: i64,
+    pub quantity: i64,
     pub sticks: i64,
     pub cents: i64,
     /// Whether half a cent decided, before it was rounded.
@@ -56,7 +58,8 @@ pub struct Unpriced {
     pub why: &'static str,
 }
 
-/// The volume of one kind of timber under a contract on a day: sticks, culls, gross and net.
+/// The volume of one kind of timber under a contract on a day: sticks, culls, gross and
+/// net, the last two in millionths.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Scale {
     pub sticks: i64,
@@ -130,22 +133,22 @@ impl Reckoning {
         let mut priced = BTreeSet::new();
         for (task, sticks) in work {
             for stick in sticks {
-                let as_scaled = scaled(rule, ticket.sticks[*stick - 1]);
-                match verdict(rates, *task, ticket.sticks[*stick - 1], as_scaled, ticket.turn) {
-                    Verdict::Unpriced { whole_turn, why } => {
-                        let stick = if whole_turn { None } else { Some(*stick) };
-                        self.cannot_price(record, ticket, *task, stick, why);
-                    }
-                    Verdict::Priced { rate, tenths } => {
-                        priced.insert(*stick);
-                        match side {
-                            None => {
-                                self.unshared.insert(ticket.day);
-                            }
-                            Some(side) => {
-                                let key = Key { week: ticket.day.week_end(), contract, terms, rate, side };
-                                self.add(key, ticket, &rates[rate], tenths);
-                            }
+                let measured = ticket.sticks[*stick - 1];
+                let piece = Piece { stick: measured, scaled: scaled(rule, measured), turn: ticket.turn };
+                let verdict = verdict(rates, *task, piece);
+                for (whole_turn, why) in verdict.unpriced {
+                    let stick = if whole_turn { None } else { Some(*stick) };
+                    self.cannot_price(record, ticket, *task, stick, why);
+                }
+                for (rate, quantity) in verdict.counted {
+                    priced.insert(*stick);
+                    match side {
+                        None => {
+                            self.unshared.insert(ticket.day);
+                        }
+                        Some(side) => {
+                            let key = Key { week: ticket.day.week_end(), contract, terms, rate, side };
+                            self.add(key, ticket, &rates[rate], quantity);
                         }
                     }
                 }
@@ -154,13 +157,13 @@ impl Reckoning {
         self.add_to_scale(ticket, contract, rule, priced);
     }
 
-    fn add(&mut self, key: Key, ticket: &Ticket, rate: &Rate, tenths: i64) {
+    fn add(&mut self, key: Key, ticket: &Ticket, rate: &Rate, quantity: i64) {
         let earned = self.earned.entry(key).or_default();
         let is_new = earned.tickets.insert(ticket.number);
         earned.sticks += 1;
         // A turn is one turn, however many sticks are on it.
         if rate.unit != Unit::Turn || is_new {
-            earned.tenths += tenths;
+            earned.quantity += quantity;
         }
     }
 
@@ -206,9 +209,11 @@ impl Earned {
             Unit::ThousandGross | Unit::ThousandNet => 1000,
             Unit::Piece | Unit::LinearFoot | Unit::Turn => 1,
         };
-        // Tenths, and ten-thousandths of a dollar, which are hundredths of a cent.
-        let (exact, unit) = (i128::from(self.tenths) * i128::from(rate.price), 10 * 100 * counted_per_unit);
-        self.cents = i64::try_from(nearest(exact, unit)).expect("wages are not that large");
+        // Millionths, and ten-thousandths of a dollar, which are hundredths of a cent.
+        let exact = i128::from(self.quantity) * i128::from(rate.price);
+        let unit = i128::from(ONE) * 100 * counted_per_unit;
+        let cents = i64::try_from(nearest(exact, unit)).expect("wages are not that large");
+        self.cents = if rate.kind == RateKind::Dockage { -cents } else { cents };
         self.by_half = exact % unit * 2 == unit;
         self.shares = match key.side {
             Side::Mill(mill) => vec![(Payee::Mill(mill), self.cents)],

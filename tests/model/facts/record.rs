@@ -1,6 +1,6 @@
 //! What was accepted, as plain facts: the only thing the model knows.
 
-use crate::calendar::Day;
+use crate::facts::calendar::Day;
 
 /// The kinds of tree in these histories.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -9,19 +9,26 @@ pub enum Species {
     Hemlock,
 }
 
+/// A grade, by its name.
+pub type Grade = &'static str;
+
 /// A stick as measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stick {
-    /// A log: whole inches, whole feet, and the feet given up for defect (0 for a sound one).
-    Log { species: Species, diameter: i64, length: i64, cut: i64 },
+    /// A log: whole inches, whole feet, the feet given up for defect (0 for a sound one), and its grade, if it was given
+    /// one.
+    Log { species: Species, diameter: i64, length: i64, cut: i64, grade: Option<Grade> },
     /// A pole, in half feet.
     Pole { species: Species, half_feet: i64 },
+    /// A tie of 8 feet, in whole inches; perhaps refused by an inspector. Its grade is its class by size.
+    Tie { species: Species, width: i64, thickness: i64, refused: bool },
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Product {
     Log,
     Pole,
+    Tie,
 }
 
 impl Stick {
@@ -29,12 +36,13 @@ impl Stick {
         match self {
             Self::Log { .. } => Product::Log,
             Self::Pole { .. } => Product::Pole,
+            Self::Tie { .. } => Product::Tie,
         }
     }
 
     pub fn species(self) -> Species {
         match self {
-            Self::Log { species, .. } | Self::Pole { species, .. } => species,
+            Self::Log { species, .. } | Self::Pole { species, .. } | Self::Tie { species, .. } => species,
         }
     }
 }
@@ -108,10 +116,19 @@ pub enum Unit {
     Turn,
 }
 
+/// Whether a rate sets a price, adds to one, or takes off from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RateKind {
+    Price,
+    Premium,
+    Dockage,
+}
+
 /// A rate. A band runs from its first figure up to, but not including, its second.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rate {
     pub name: &'static str,
+    pub kind: RateKind,
     pub task: Task,
     pub product: Option<Product>,
     pub unit: Unit,
@@ -120,6 +137,10 @@ pub struct Rate {
     /// Whether cull is paid, where the terms say so one way or the other.
     pub says_of_cull: Option<bool>,
     pub species: Option<Species>,
+    /// The grades that it is for; none stands for all, and for what has none.
+    pub grades: &'static [Grade],
+    /// Whether it is for cull alone, or for what is sound alone.
+    pub cull: Option<bool>,
     pub diameter: Option<(i64, i64)>,
     pub skidded: Option<(i64, i64)>,
 }

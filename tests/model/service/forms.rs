@@ -2,11 +2,12 @@
 
 use serde_json::{Value, json};
 
-use crate::division::decimal;
-use crate::outfit::Outfit;
-use crate::record::{
-    NO_END, Party, Product, Rate, Rule, SetAside, ShareSet, Species, Stick, Terms, Ticket, Unit, Work,
+use crate::facts::record::{
+    NO_END, Party, Product, Rate, RateKind, Rule, SetAside, ShareSet, Species, Stick, Terms, Ticket, Unit,
+    Work,
 };
+use crate::reckoning::division::decimal;
+use crate::service::outfit::Outfit;
 
 /// Takes out the members that are null: what is not there is left out.
 fn compact(mut value: Value) -> Value {
@@ -27,18 +28,25 @@ pub fn product(product: Product) -> &'static str {
     match product {
         Product::Log => "log",
         Product::Pole => "pole",
+        Product::Tie => "tie",
     }
 }
 
 fn stick(stick: Stick) -> Value {
     match stick {
-        Stick::Log { species: kind, diameter, length, cut } => {
+        Stick::Log { species: kind, diameter, length, cut, grade } => {
             let rot = json!({"kind": "butt_rot", "method": "length_cut", "length_ft": cut.to_string()});
             compact(json!({
                 "product": "log", "species": species(kind), "small_diameter_in": [diameter.to_string()],
-                "length_ft": length.to_string(), "defects": (cut > 0).then(|| json!([rot]))
+                "length_ft": length.to_string(), "defects": (cut > 0).then(|| json!([rot])),
+                "grade": grade
             }))
         }
+        Stick::Tie { species: kind, width, thickness, refused } => compact(json!({
+            "product": "tie", "species": species(kind), "width_in": width.to_string(),
+            "thickness_in": thickness.to_string(), "length_ft": "8",
+            "refused": refused.then_some("a knothole where the rail lies")
+        })),
         Stick::Pole { species: kind, half_feet } => {
             json!({"product": "pole", "species": species(kind), "length_ft": decimal(half_feet * 5, 1)})
         }
@@ -77,7 +85,7 @@ pub fn terms(terms: &Terms) -> Value {
         Rule::DecimalC => "scribner-decimal-c",
     };
     json!({
-        "effective_from": terms.from.to_string(), "practice": {"log": {"rule": rule}},
+        "effective_from": terms.from.to_string(), "practice": {"log": {"rule": rule}, "tie": {}},
         "rates": terms.rates.iter().map(rate).collect::<Vec<_>>()
     })
 }
@@ -92,10 +100,17 @@ fn rate(rate: &Rate) -> Value {
     };
     let covers = compact(json!({
         "species": rate.species.map(|kind| [species(kind)]),
+        "grades": (!rate.grades.is_empty()).then_some(rate.grades),
+        "soundness": rate.cull.map(|cull| if cull { "cull" } else { "sound" }),
         "diameter_in": rate.diameter.map(band), "skid_distance_ft": rate.skidded.map(band)
     }));
+    let kind = match rate.kind {
+        RateKind::Price => None,
+        RateKind::Premium => Some("premium"),
+        RateKind::Dockage => Some("dockage"),
+    };
     compact(json!({
-        "name": rate.name, "task": rate.task.name(), "product": rate.product.map(product), "unit": unit,
+        "name": rate.name, "kind": kind, "task": rate.task.name(), "product": rate.product.map(product), "unit": unit,
         "basis": basis, "price": decimal(rate.price, 4), "pays_cull": rate.says_of_cull, "covers": covers
     }))
 }

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::calendar::Day;
-use crate::earning::{Kind, Scale, Side};
-use crate::history::{Checked, History, same};
-use crate::ledger::{AuditedPay, Line, audit, earned_up_to, without_zeros};
-use crate::reading;
+use crate::facts::calendar::Day;
+use crate::histories::history::{Checked, History, same};
+use crate::reckoning::earning::{Kind, Scale, Side};
+use crate::reckoning::ledger::{AuditedPay, Line, audit, earned_up_to, without_zeros};
+use crate::service::reading;
 
 /// Whether a line is a mill's.
 pub fn is_mills(line: &Line) -> bool {
@@ -14,8 +14,8 @@ pub fn is_mills(line: &Line) -> bool {
 }
 
 /// The kinds of line that are worth meeting, and which of them a line is.
-pub fn kinds(line: &Line) -> [(&'static str, bool); 7] {
-    let changed = line.tenths != 0 || line.cents != 0 || line.shares.iter().any(|(_, cents)| *cents != 0);
+pub fn kinds(line: &Line) -> [(&'static str, bool); 8] {
+    let changed = line.quantity != 0 || line.cents != 0 || line.shares.iter().any(|(_, cents)| *cents != 0);
     let uneven = line.shares.first().is_some_and(|first| line.shares.iter().any(|other| other.1 != first.1));
     [
         ("a regular line", line.is_regular),
@@ -23,6 +23,7 @@ pub fn kinds(line: &Line) -> [(&'static str, bool); 7] {
         ("an adjustment that takes money back", !line.is_regular && line.cents < 0),
         ("an adjustment of a line that stays", line.formerly.0 != 0 && line.now.0 != 0),
         ("a line that changes tickets and no figure", !changed && !line.is_regular),
+        ("a line below zero", line.is_regular && line.cents < 0),
         ("a line of no money", line.is_regular && line.cents == 0),
         ("a line shared unevenly", uneven),
     ]

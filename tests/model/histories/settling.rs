@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::calendar::Day;
-use crate::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
-use crate::history::{Checked, History, same};
-use crate::ledger::{earned_up_to, without_zeros};
-use crate::outfit::{CREWS, WORKERS};
-use crate::reading;
-use crate::record::{SetAside, ShareSet, Ticket};
-use crate::step::Settling;
+use crate::facts::calendar::Day;
+use crate::facts::record::{SetAside, ShareSet, Ticket};
+use crate::histories::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
+use crate::histories::history::{Checked, History, same};
+use crate::histories::step::Settling;
+use crate::reckoning::ledger::{earned_up_to, without_zeros};
+use crate::service::outfit::{CREWS, WORKERS};
+use crate::service::reading;
 
 impl History {
     /// Carries out a step that settles.

@@ -4,12 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
 
-use crate::calendar::Day;
-use crate::division::{cents, tenths};
-use crate::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
-use crate::ledger::{AuditedPay, Line, Statement};
-use crate::outfit::{Outfit, list, place, text};
-use crate::record::{Product, Species, Task};
+use crate::facts::calendar::Day;
+use crate::facts::record::{Product, Species, Task};
+use crate::reckoning::division::{cents, millionths};
+use crate::reckoning::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
+use crate::reckoning::ledger::{AuditedPay, Line, Statement};
+use crate::service::outfit::{Outfit, list, place, text};
 
 /// An amount of dollars, in cents.
 pub fn money(value: &Value) -> i64 {
@@ -18,7 +18,7 @@ pub fn money(value: &Value) -> i64 {
 }
 
 fn quantity(value: &Value) -> i64 {
-    tenths(value.as_str().unwrap_or_else(|| panic!("{value} is no quantity")))
+    millionths(value.as_str().unwrap_or_else(|| panic!("{value} is no quantity")))
 }
 
 fn whole(value: &Value) -> i64 {
@@ -76,7 +76,7 @@ fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
             "adjustment" => false,
             other => panic!("{other} is no kind of line"),
         },
-        tenths: quantity(&shown["quantity"]),
+        quantity: quantity(&shown["quantity"]),
         sticks: whole(&shown["pieces"]),
         cents: money(&shown["amount"]),
         shares: list(shown, "by_payee")
@@ -92,7 +92,16 @@ fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
 
 /// What a list says is unpriced. Whether there was no contract or one without terms for the day is one thing here.
 pub fn unpriced(views: &[Value]) -> BTreeSet<Unpriced> {
-    let codes = ["no_rate", "no_volume", "no_diameter", "no_length", "no_turn", "no_distance"];
+    let codes = [
+        "no_rate",
+        "no_volume",
+        "no_diameter",
+        "no_length",
+        "no_grade",
+        "unknown_soundness",
+        "no_turn",
+        "no_distance",
+    ];
     let found = views.iter().map(|view| {
         let code = text(&view["reason"], "code");
         let known = codes.into_iter().find(|known| *known == code);
@@ -143,7 +152,7 @@ pub fn audited_pay(outfit: &Outfit, audit: &Value) -> BTreeMap<usize, Vec<(usize
         .map(|contract| {
             let rows = list(contract, "pay").iter().map(|row| {
                 let pay = AuditedPay {
-                    tenths: quantity(&row["quantity"]),
+                    quantity: quantity(&row["quantity"]),
                     sticks: whole(&row["pieces"]),
                     earned: money(&row["earned"]),
                     posted: money(&row["posted"]),
@@ -171,8 +180,8 @@ pub fn audited_scale(outfit: &Outfit, audit: &Value) -> BTreeMap<(usize, Kind), 
             let counted = Scale {
                 sticks: whole(&row["pieces"]),
                 culls: whole(&row["culls"]),
-                gross: quantity(&row["gross"]) / 10,
-                net: quantity(&row["net"]) / 10,
+                gross: quantity(&row["gross"]),
+                net: quantity(&row["net"]),
             };
             let again = scale.insert((place, kind), counted);
             assert!(again.is_none(), "{kind:?} is listed twice: {contract:#}");
@@ -182,13 +191,13 @@ pub fn audited_scale(outfit: &Outfit, audit: &Value) -> BTreeMap<(usize, Kind), 
 }
 
 fn product(value: &Value) -> Product {
-    let products = [Product::Log, Product::Pole].into_iter();
-    let mut named = products.filter(|product| *value == crate::forms::product(*product));
+    let products = [Product::Log, Product::Pole, Product::Tie].into_iter();
+    let mut named = products.filter(|product| *value == crate::service::forms::product(*product));
     named.next().unwrap_or_else(|| panic!("{value} is no product here"))
 }
 
 fn species(value: &Value) -> Species {
     let kinds = [Species::Pine, Species::Hemlock].into_iter();
-    let mut named = kinds.filter(|kind| *value == crate::forms::species(*kind));
+    let mut named = kinds.filter(|kind| *value == crate::service::forms::species(*kind));
     named.next().unwrap_or_else(|| panic!("{value} is no species here"))
 }

@@ -1,0 +1,4 @@
+//! What is known: what was accepted, as plain facts, and the days it happened on.
+
+pub mod calendar;
+pub mod record;

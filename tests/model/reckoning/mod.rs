@@ -1,0 +1,7 @@
+//! What the facts come to: volumes, rates, earnings, and what was posted of them.
+
+pub mod division;
+pub mod earning;
+pub mod ledger;
+pub mod pricing;
+pub mod volume;

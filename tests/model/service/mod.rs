@@ -1,0 +1,6 @@
+//! The running service: what is sent to it, and what it says.
+
+pub mod forms;
+pub mod outfit;
+pub mod reading;
+pub mod sql;
