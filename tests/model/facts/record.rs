@@ -85,6 +85,8 @@ pub struct Work {
     pub sticks: Vec<usize>,
     /// Whether these are all the sticks that nobody else did the task to, so that they need not be spelled out.
     pub is_rest: bool,
+    /// The crew's parts of what it worked together with others, in thousandths.
+    pub parts: Option<i64>,
 }
 
 /// A scale ticket.
@@ -136,6 +138,8 @@ pub struct Rate {
     pub price: i64,
     /// Whether cull is paid, where the terms say so one way or the other.
     pub says_of_cull: Option<bool>,
+    /// What a turn counts for at the least, in millionths of the counted unit.
+    pub least_a_turn: Option<i64>,
     pub species: Option<Species>,
     /// The grades that it is for; none stands for all, and for what has none.
     pub grades: &'static [Grade],

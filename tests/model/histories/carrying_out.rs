@@ -39,7 +39,11 @@ impl History {
         let parties = [Party::Crew(0), Party::Crew(1), Party::Crew(2), Party::Crew(3), Party::Mill(0)];
         for (contract, party) in parties.into_iter().enumerate() {
             let from = Day(if party == Party::Crew(3) { 1 } else { EARLIEST });
-            let knobs = Knobs { gap: party == Party::Crew(1), ..knobs };
+            let knobs = match party {
+                Party::Crew(1) => Knobs { gap: true, ..knobs },
+                Party::Crew(3) => Knobs { net: true, cut: None, ..knobs },
+                _ => knobs,
+            };
             self.contract(party, &terms(contract, party, from, knobs))?;
         }
         let members: [&[(usize, i64)]; 4] = [

@@ -14,7 +14,7 @@ pub fn is_mills(line: &Line) -> bool {
 }
 
 /// The kinds of line that are worth meeting, and which of them a line is.
-pub fn kinds(line: &Line) -> [(&'static str, bool); 8] {
+pub fn kinds(line: &Line) -> [(&'static str, bool); 9] {
     let changed = line.quantity != 0 || line.cents != 0 || line.shares.iter().any(|(_, cents)| *cents != 0);
     let uneven = line.shares.first().is_some_and(|first| line.shares.iter().any(|other| other.1 != first.1));
     [
@@ -24,6 +24,7 @@ pub fn kinds(line: &Line) -> [(&'static str, bool); 8] {
         ("an adjustment of a line that stays", line.formerly.0 != 0 && line.now.0 != 0),
         ("a line that changes tickets and no figure", !changed && !line.is_regular),
         ("a line below zero", line.is_regular && line.cents < 0),
+        ("a part that does not come out even", line.quantity % 1000 != 0),
         ("a line of no money", line.is_regular && line.cents == 0),
         ("a line shared unevenly", uneven),
     ]

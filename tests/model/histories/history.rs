@@ -72,6 +72,9 @@ impl History {
         for unpriced in &reckoning.unpriced {
             self.meet(format!("unpriced: {}", unpriced.why));
         }
+        if reckoning.earned.values().any(|earned| earned.by_least) {
+            self.meet("the least quantity of a turn");
+        }
         if reckoning.earned.values().any(|earned| earned.by_half) {
             self.meet("half a cent");
         }
@@ -227,7 +230,11 @@ impl History {
         self.compare_lines(&lines, &reply.body)?;
         self.meet_among(&reckoning);
         let open = reckoning.unpriced.iter().filter(|unpriced| unpriced.day <= week).cloned().collect();
-        same("unpriced in the draft", &open, &reading::unpriced(list(&reply.body, "unpriced")))?;
+        same(
+            "unpriced in the draft",
+            &open,
+            &reading::unpriced(&self.outfit, list(&reply.body, "unpriced")),
+        )?;
         self.drafts.push(Draft { id: text(&reply.body, "settlement_id"), week, lines, posted: None });
         Ok(Some(self.drafts.len() - 1))
     }

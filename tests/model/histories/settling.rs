@@ -1,6 +1,6 @@
 //! Steps that settle: weeks cleared, drafted, posted, and the end of every history.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::calendar::Day;
 use crate::facts::record::{SetAside, ShareSet, Ticket};
@@ -69,8 +69,12 @@ impl History {
     }
 
     fn set_all_aside(&mut self, week: Day) -> Checked {
+        // Crews that worked together lack a price together, and one decision is for both.
+        let mut decided = BTreeSet::new();
         for one in self.reckoning().unpriced.into_iter().filter(|one| one.day <= week) {
-            self.set_aside(&SetAside { ticket: one.ticket, task: one.task, stick: one.stick })?;
+            if decided.insert((one.ticket, one.task, one.stick)) {
+                self.set_aside(&SetAside { ticket: one.ticket, task: one.task, stick: one.stick })?;
+            }
         }
         Ok(())
     }

@@ -14,14 +14,27 @@ use crate::service::outfit::{CREWS, WORKERS};
 pub struct Scaling {
     pub days_ago: i64,
     pub sticks: Vec<Stick>,
-    /// Who felled: one crew, or two, the first one the first sticks.
-    pub felled_by: (usize, Option<usize>),
+    /// Who felled: one crew, or two.
+    pub felled_by: (usize, Option<(usize, Together)>),
     pub bucked: bool,
     /// Every second stick, or none.
     pub peeled: bool,
     pub turn: Option<Option<i64>>,
     pub skidded: bool,
+    /// How the peelers helped to skid it, if they did.
+    pub helped: Option<Together>,
     pub mill: Option<usize>,
+}
+
+/// How two crews divide a task.
+#[derive(Clone, Copy, Debug)]
+pub enum Together {
+    /// The first does the first sticks, the second the rest.
+    Apart,
+    /// Both do all of it, in parts, in thousandths.
+    AtAll(i64, i64),
+    /// Both do the first sticks, in parts; the second does the rest alone.
+    AtFirst(i64, i64),
 }
 
 /// How a ticket is corrected.
@@ -123,10 +136,10 @@ pub fn scaling() -> impl Strategy<Value = Scaling> {
     let mill = prop_oneof![2 => Just(None), 6 => Just(Some(0)), 1 => Just(Some(1))];
     let days_ago = prop_oneof![1 => Just(-1_i64), 12 => 0..=4_i64, 6 => 5..=18_i64];
     let sticks = prop::collection::vec(stick(), 1..5);
-    let with = (felling_crew(), prop::option::weighted(0.3, felling_crew()));
+    let with = (felling_crew(), prop::option::weighted(0.4, (felling_crew(), together())));
     let done = (any::<bool>(), any::<bool>(), prop::bool::weighted(0.8));
-    (days_ago, sticks, with, done, turn, mill).prop_map(
-        |(days_ago, sticks, felled_by, (bucked, peeled, skidded), turn, mill)| Scaling {
+    (days_ago, sticks, with, done, prop::option::weighted(0.3, together()), turn, mill).prop_map(
+        |(days_ago, sticks, felled_by, (bucked, peeled, skidded), helped, turn, mill)| Scaling {
             days_ago,
             sticks,
             felled_by,
@@ -134,9 +147,19 @@ pub fn scaling() -> impl Strategy<Value = Scaling> {
             peeled,
             turn,
             skidded,
+            helped,
             mill,
         },
     )
+}
+
+fn together() -> impl Strategy<Value = Together> {
+    let parts = || prop_oneof![3 => Just(1000), 1 => Just(2000), 1 => Just(500), 2 => 1..3000_i64];
+    prop_oneof![
+        2 => Just(Together::Apart),
+        2 => (parts(), parts()).prop_map(|(one, other)| Together::AtAll(one, other)),
+        1 => (parts(), parts()).prop_map(|(one, other)| Together::AtFirst(one, other)),
+    ]
 }
 
 /// Two or three of the workers, in any order, with parts of whole, half or odd size.
@@ -194,29 +217,50 @@ impl Scaling {
     /// The ticket under a number, written today. No defect is longer than its log.
     pub fn ticket(&self, number: u32, today: Day) -> Ticket {
         let all: Vec<usize> = (1..=self.sticks.len()).collect();
-        let work =
-            |task, crew, sticks: &[usize], is_rest| Work { task, crew, sticks: sticks.to_vec(), is_rest };
-        let mut done = Vec::new();
-        match self.felled_by {
-            (one, Some(other)) if one != other && all.len() > 1 => {
-                let (first, rest) = all.split_at(all.len() / 2);
-                done.push(work(Task::Felling, one, first, false));
-                done.push(work(Task::Felling, other, rest, true));
-            }
-            (one, _) => done.push(work(Task::Felling, one, &all, true)),
-        }
+        let mut done = match self.felled_by {
+            (one, Some((other, how))) if one != other => how.work(Task::Felling, (one, other), &all),
+            (one, _) => vec![alone(Task::Felling, one, &all, true)],
+        };
         if self.bucked {
-            done.push(work(Task::Bucking, self.felled_by.0, &all, true));
+            done.push(alone(Task::Bucking, self.felled_by.0, &all, true));
         }
         if self.peeled {
             let seconds: Vec<usize> = all.iter().copied().step_by(2).collect();
-            done.push(work(Task::Peeling, 3, &seconds, false));
+            done.push(alone(Task::Peeling, 3, &seconds, false));
         }
-        if self.skidded {
-            done.push(work(Task::Skidding, 2, &all, true));
+        match self.helped {
+            Some(how) if self.skidded => done.extend(how.work(Task::Skidding, (2, 3), &all)),
+            _ if self.skidded => done.push(alone(Task::Skidding, 2, &all, true)),
+            _ => {}
         }
         let day = Day((today.0 - self.days_ago).max(-1));
         let (turn, mill, sticks) = (self.turn, self.mill, self.sticks.clone());
         Ticket { number, day, work: done, turn, mill, sticks, corrects: None }
+    }
+}
+
+/// Work without parts.
+fn alone(task: Task, crew: usize, sticks: &[usize], is_rest: bool) -> Work {
+    Work { task, crew, sticks: sticks.to_vec(), is_rest, parts: None }
+}
+
+impl Together {
+    /// What two crews did of a task to all of these sticks.
+    fn work(self, task: Task, (one, other): (usize, usize), all: &[usize]) -> Vec<Work> {
+        let in_parts = |work: Work, parts| Work { parts: Some(parts), ..work };
+        let (first, rest) = all.split_at(all.len() / 2);
+        match self {
+            Self::Apart if first.is_empty() => vec![alone(task, one, all, true)],
+            Self::Apart => vec![alone(task, one, first, false), alone(task, other, rest, true)],
+            Self::AtFirst(own, others) if !first.is_empty() => vec![
+                in_parts(alone(task, one, first, false), own),
+                in_parts(alone(task, other, first, false), others),
+                alone(task, other, rest, true),
+            ],
+            Self::AtAll(own, others) | Self::AtFirst(own, others) => vec![
+                in_parts(alone(task, one, all, true), own),
+                in_parts(alone(task, other, all, true), others),
+            ],
+        }
     }
 }

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 
 use crate::facts::calendar::Day;
 use crate::facts::record::{NO_END, Party, Product, Rate, RateKind, Rule, Species, Task, Terms, Unit};
+use crate::reckoning::volume::ONE;
 
 /// What can be different from one filing to the next.
 #[derive(Clone, Copy, Debug)]
@@ -47,9 +48,23 @@ pub fn knobs() -> impl Strategy<Value = Knobs> {
 /// A rate that covers every stick; the others are made from it.
 fn rate(name: &'static str, task: Task, unit: Unit, price: i64) -> Rate {
     let product = (unit != Unit::Turn).then_some(Product::Log);
-    let (says_of_cull, species, diameter, skidded, cull) = (None, None, None, None, None);
+    let (says_of_cull, least_a_turn, species, diameter, skidded, cull) = (None, None, None, None, None, None);
     let (kind, grades) = (RateKind::Price, &[][..]);
-    Rate { name, kind, task, product, unit, price, says_of_cull, species, grades, cull, diameter, skidded }
+    Rate {
+        name,
+        kind,
+        task,
+        product,
+        unit,
+        price,
+        says_of_cull,
+        least_a_turn,
+        species,
+        grades,
+        cull,
+        diameter,
+        skidded,
+    }
 }
 
 /// The same for another product.
@@ -71,7 +86,8 @@ pub fn terms(contract: usize, party: Party, from: Day, knobs: Knobs) -> Terms {
     let mut rates = match party {
         Party::Crew(0 | 1 | 4) => felling(knobs),
         Party::Crew(2) => skidding(knobs),
-        Party::Crew(_) => peeling(knobs),
+        // The peelers lend the team a hand.
+        Party::Crew(_) => [peeling(knobs), skidding(knobs)].concat(),
         Party::Mill(_) => delivery(knobs),
     };
     // A turn cannot leave out its cull, nor a rate for cull the cull.
@@ -153,7 +169,9 @@ fn ties(knobs: Knobs) -> Vec<Rate> {
 
 fn skidding(knobs: Knobs) -> Vec<Rate> {
     let turns = |name, price, skidded| Rate { skidded, ..rate(name, Task::Skidding, Unit::Turn, price / 10) };
+    let by_volume = rate("skidding logs", Task::Skidding, Unit::ThousandGross, knobs.price);
     let mut rates = match knobs.cut {
+        None if knobs.net => vec![Rate { least_a_turn: Some(100 * ONE), ..by_volume }],
         None => vec![turns("turns", knobs.price, None)],
         Some(cut) => {
             let (near, far) = (cut * 25, if knobs.gap { cut * 25 + 100 } else { cut * 25 });

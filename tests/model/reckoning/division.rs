@@ -1,5 +1,14 @@
 //! Rounding and dividing, over whole numbers, the slow way.
 
+/// An exact fraction.
+pub type Fraction = num_rational::Ratio<i128>;
+
+/// A part of a count, to the nearest of its steps.
+pub fn part_of(count: i64, part: Fraction) -> i64 {
+    let exact = Fraction::from_integer(count.into()) * part;
+    i64::try_from(nearest(*exact.numer(), *exact.denom())).expect("a part is no more than the whole")
+}
+
 /// The whole number nearest to a fraction that is not below zero, halves up.
 pub fn nearest(numerator: i128, denominator: i128) -> i128 {
     let whole = numerator / denominator;
@@ -59,6 +68,7 @@ pub fn decimal(count: i64, places: usize) -> String {
 #[test]
 fn the_model_rounds_and_divides_as_it_should() {
     assert_eq!([nearest(7, 2), nearest(5, 3), nearest(4, 3), nearest(0, 9)], [4, 2, 1, 0]);
+    assert_eq!([(1, 3), (2, 3), (1, 2)].map(|(one, of)| part_of(5, Fraction::new(one, of))), [2, 3, 3]);
     assert_eq!(shared(100, &[1, 1, 1]), [34, 33, 33]);
     assert_eq!(shared(8803, &[2, 2, 3]), [2515, 2515, 3773]);
     assert_eq!(shared(0, &[1, 4]), [0, 0]);

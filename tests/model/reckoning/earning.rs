@@ -6,9 +6,10 @@ use crate::facts::calendar::Day;
 use crate::facts::record::{
     Party, Product, Rate, RateKind, Record, Rule, Species, Stick, Task, Ticket, Unit,
 };
-use crate::reckoning::division::{nearest, shared};
-use crate::reckoning::pricing::{Piece, verdict};
+use crate::reckoning::division::{nearest, part_of, shared};
+use crate::reckoning::pricing::{Piece, is_paid, verdict};
 use crate::reckoning::volume::{ONE, Scaled, scaled};
+use crate::reckoning::working_together::{Done, parties};
 
 /// Who is paid, or who pays.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,6 +45,8 @@ pub struct Earned {
     pub cents: i64,
     /// Whether half a cent decided, before it was rounded.
     pub by_half: bool,
+    /// Whether some turn counted for the least that a turn counts for.
+    pub by_least: bool,
     pub shares: Vec<(Payee, i64)>,
     pub tickets: BTreeSet<u32>,
 }
@@ -55,6 +58,7 @@ pub struct Unpriced {
     pub ticket: u32,
     pub task: Task,
     pub stick: Option<usize>,
+    pub party: Party,
     pub why: &'static str,
 }
 
@@ -70,9 +74,6 @@ pub struct Scale {
 
 /// The kind of timber, and whether it has a volume.
 pub type Kind = (Product, Species, bool);
-
-/// Tasks, and the sticks that each was done to.
-type Done = Vec<(Task, Vec<usize>)>;
 
 /// What the record comes to.
 #[derive(Clone, Debug, Default)]
@@ -99,29 +100,23 @@ pub fn reckon(record: &Record) -> Reckoning {
     reckoning
 }
 
-/// Who did what to which sticks; delivering them is the mill's.
-fn parties(ticket: &Ticket) -> Vec<(Party, Done)> {
-    let mut parties: Vec<(Party, Done)> = Vec::new();
-    let delivered = ticket
-        .mill
-        .map(|mill| (Party::Mill(mill), Task::Delivery, (1..=ticket.sticks.len()).collect::<Vec<_>>()));
-    let by_crews = ticket.work.iter().map(|work| (Party::Crew(work.crew), work.task, work.sticks.clone()));
-    for (party, task, sticks) in by_crews.chain(delivered).filter(|(.., sticks)| !sticks.is_empty()) {
-        match parties.iter_mut().find(|(known, _)| *known == party) {
-            Some((_, work)) => work.push((task, sticks)),
-            None => parties.push((party, vec![(task, sticks)])),
-        }
-    }
-    parties
+/// What one ticket comes to under one rate.
+#[derive(Clone, Debug, Default)]
+struct Counted {
+    quantity: i64,
+    sticks: i64,
+    /// Whether anything but unpaid cull is among it.
+    any_paid: bool,
+    by_least: bool,
 }
 
 impl Reckoning {
-    fn count(&mut self, record: &Record, ticket: &Ticket, party: Party, work: &Done) {
+    fn count(&mut self, record: &Record, ticket: &Ticket, party: Party, work: &[Done]) {
         let contract = record.contract_with(party);
         let terms = contract.and_then(|contract| record.terms_on(contract, ticket.day));
         let (Some(contract), Some(terms)) = (contract, terms) else {
-            for (task, _) in work {
-                self.cannot_price(record, ticket, *task, None, "no_contract_or_terms");
+            for done in work {
+                self.cannot_price(record, ticket, (party, done.task, None), "no_contract_or_terms");
             }
             return;
         };
@@ -131,48 +126,69 @@ impl Reckoning {
         };
         let (rule, rates) = (record.terms[terms].rule, &record.terms[terms].rates);
         let mut priced = BTreeSet::new();
-        for (task, sticks) in work {
-            for stick in sticks {
-                let measured = ticket.sticks[*stick - 1];
-                let piece = Piece { stick: measured, scaled: scaled(rule, measured), turn: ticket.turn };
-                let verdict = verdict(rates, *task, piece);
-                for (whole_turn, why) in verdict.unpriced {
-                    let stick = if whole_turn { None } else { Some(*stick) };
-                    self.cannot_price(record, ticket, *task, stick, why);
-                }
-                for (rate, quantity) in verdict.counted {
-                    priced.insert(*stick);
-                    match side {
-                        None => {
-                            self.unshared.insert(ticket.day);
-                        }
-                        Some(side) => {
-                            let key = Key { week: ticket.day.week_end(), contract, terms, rate, side };
-                            self.add(key, ticket, &rates[rate], quantity);
-                        }
-                    }
-                }
+        for done in work {
+            for (rate, counted) in self.by_rate(record, ticket, (party, done), (rule, rates), &mut priced) {
+                let Some(side) = side else {
+                    self.unshared.insert(ticket.day);
+                    continue;
+                };
+                let key = Key { week: ticket.day.week_end(), contract, terms, rate, side };
+                let earned = self.earned.entry(key).or_default();
+                earned.tickets.insert(ticket.number);
+                earned.sticks += counted.sticks;
+                earned.quantity += counted.quantity;
+                earned.by_least |= counted.by_least;
             }
         }
         self.add_to_scale(ticket, contract, rule, priced);
     }
 
-    fn add(&mut self, key: Key, ticket: &Ticket, rate: &Rate, quantity: i64) {
-        let earned = self.earned.entry(key).or_default();
-        let is_new = earned.tickets.insert(ticket.number);
-        earned.sticks += 1;
-        // A turn is one turn, however many sticks are on it.
-        if rate.unit != Unit::Turn || is_new {
-            earned.quantity += quantity;
+    /// What a party did of one task, counted by rate.
+    fn by_rate(
+        &mut self,
+        record: &Record,
+        ticket: &Ticket,
+        (party, done): (Party, &Done),
+        (rule, rates): (Rule, &[Rate]),
+        priced: &mut BTreeSet<usize>,
+    ) -> BTreeMap<usize, Counted> {
+        let mut counts: BTreeMap<usize, Counted> = BTreeMap::new();
+        for (stick, part) in &done.sticks {
+            let measured = ticket.sticks[*stick - 1];
+            let piece = Piece { stick: measured, scaled: scaled(rule, measured), turn: ticket.turn };
+            let verdict = verdict(rates, done.task, piece);
+            for (whole_turn, why) in verdict.unpriced {
+                let stick = if whole_turn { None } else { Some(*stick) };
+                self.cannot_price(record, ticket, (party, done.task, stick), why);
+            }
+            for (rate, quantity) in verdict.counted {
+                priced.insert(*stick);
+                let counted = counts.entry(rate).or_default();
+                counted.sticks += 1;
+                counted.any_paid |= is_paid(&rates[rate], piece);
+                // A turn is one turn, however many sticks are on it.
+                if rates[rate].unit == Unit::Turn {
+                    counted.quantity = part_of(ONE, done.of_turn);
+                } else {
+                    counted.quantity += part_of(quantity, *part);
+                }
+            }
         }
+        for (rate, counted) in &mut counts {
+            if let (Some(least), Some(_), true) = (rates[*rate].least_a_turn, ticket.turn, counted.any_paid) {
+                let least = part_of(least, done.of_turn);
+                counted.by_least = counted.quantity < least;
+                counted.quantity = counted.quantity.max(least);
+            }
+        }
+        counts
     }
 
     fn cannot_price(
         &mut self,
         record: &Record,
         ticket: &Ticket,
-        task: Task,
-        stick: Option<usize>,
+        (party, task, stick): (Party, Task, Option<usize>),
         why: &'static str,
     ) {
         let decided = record.set_asides.iter().any(|aside| {
@@ -181,7 +197,8 @@ impl Reckoning {
                 && (aside.stick.is_none() || aside.stick == stick)
         });
         if !decided {
-            self.unpriced.insert(Unpriced { day: ticket.day, ticket: ticket.number, task, stick, why });
+            let (day, ticket) = (ticket.day, ticket.number);
+            self.unpriced.insert(Unpriced { day, ticket, task, stick, party, why });
         }
     }
 

@@ -5,3 +5,4 @@ pub mod earning;
 pub mod ledger;
 pub mod pricing;
 pub mod volume;
+pub mod working_together;

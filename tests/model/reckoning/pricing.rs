@@ -139,9 +139,14 @@ fn pays_cull(rate: &Rate) -> bool {
     rate.says_of_cull.unwrap_or(by_itself)
 }
 
+/// Whether a piece that a rate is for is paid.
+pub fn is_paid(rate: &Rate, piece: Piece) -> bool {
+    pays_cull(rate) || !piece.scaled.is_some_and(|scaled| scaled.is_cull)
+}
+
 fn quantity(rate: &Rate, piece: Piece) -> Result<i64, &'static str> {
     let scaled = piece.scaled;
-    if scaled.is_some_and(|scaled| scaled.is_cull) && !pays_cull(rate) {
+    if !is_paid(rate, piece) {
         return Ok(0);
     }
     let board_feet = scaled.and_then(|scaled| scaled.board_feet);

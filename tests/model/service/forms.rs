@@ -55,9 +55,10 @@ fn stick(stick: Stick) -> Value {
 
 /// A ticket; the rest of the sticks is spelled out or left to be understood.
 pub fn ticket(outfit: &Outfit, ticket: &Ticket, spelled_out: bool) -> Value {
-    let work = ticket.work.iter().map(|Work { task, crew, sticks, is_rest }| {
+    let work = ticket.work.iter().map(|Work { task, crew, sticks, is_rest, parts }| {
         let pieces = (spelled_out || !is_rest).then_some(sticks);
-        compact(json!({"task": task.name(), "crew_id": outfit.crews[*crew], "pieces": pieces}))
+        compact(json!({"task": task.name(), "crew_id": outfit.crews[*crew], "pieces": pieces,
+                       "parts": parts.map(|parts| decimal(parts, 3))}))
     });
     let turn = ticket.turn.map(|feet| {
         compact(json!({"moved_by": "team", "skid_distance_ft": feet.map(|feet| feet.to_string())}))
@@ -111,7 +112,8 @@ fn rate(rate: &Rate) -> Value {
     };
     compact(json!({
         "name": rate.name, "kind": kind, "task": rate.task.name(), "product": rate.product.map(product), "unit": unit,
-        "basis": basis, "price": decimal(rate.price, 4), "pays_cull": rate.says_of_cull, "covers": covers
+        "basis": basis, "price": decimal(rate.price, 4), "pays_cull": rate.says_of_cull,
+        "least_quantity_a_turn": rate.least_a_turn.map(|least| decimal(least, 6)), "covers": covers
     }))
 }
 

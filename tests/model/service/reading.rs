@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde_json::Value;
 
 use crate::facts::calendar::Day;
-use crate::facts::record::{Product, Species, Task};
+use crate::facts::record::{Party, Product, Species, Task};
 use crate::reckoning::division::{cents, millionths};
 use crate::reckoning::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
 use crate::reckoning::ledger::{AuditedPay, Line, Statement};
@@ -91,7 +91,7 @@ fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
 }
 
 /// What a list says is unpriced. Whether there was no contract or one without terms for the day is one thing here.
-pub fn unpriced(views: &[Value]) -> BTreeSet<Unpriced> {
+pub fn unpriced(outfit: &Outfit, views: &[Value]) -> BTreeSet<Unpriced> {
     let codes = [
         "no_rate",
         "no_volume",
@@ -110,6 +110,7 @@ pub fn unpriced(views: &[Value]) -> BTreeSet<Unpriced> {
             ticket: u32::try_from(whole(&view["number"])).expect("a number"),
             task: task(&view["task"]),
             stick: view.get("piece").map(index),
+            party: party(outfit, &view["party"]),
             why: match code.as_str() {
                 "no_contract" | "no_terms" => "no_contract_or_terms",
                 other => {
@@ -121,6 +122,13 @@ pub fn unpriced(views: &[Value]) -> BTreeSet<Unpriced> {
     let set: BTreeSet<_> = found.collect();
     assert_eq!(set.len(), views.len(), "something is listed twice: {views:#?}");
     set
+}
+
+fn party(outfit: &Outfit, view: &Value) -> Party {
+    match view.get("mill_id") {
+        Some(mill) => Party::Mill(place(&outfit.mills, mill)),
+        None => Party::Crew(place(&outfit.crews, &view["crew_id"])),
+    }
 }
 
 fn task(value: &Value) -> Task {
