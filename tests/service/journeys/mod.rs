@@ -17,5 +17,6 @@ mod rules;
 mod several_weeks;
 mod sharing;
 mod time;
+mod void_tickets;
 mod wages;
 mod week;
