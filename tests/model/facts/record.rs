@@ -1,6 +1,8 @@
 //! What was accepted, as plain facts: the only thing the model knows.
 
 use crate::facts::calendar::Day;
+use crate::facts::hours::TimeEntry;
+use crate::facts::wage_terms::WageTerms;
 
 /// The kinds of tree in these histories.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -116,6 +118,14 @@ pub enum Unit {
     Piece,
     LinearFoot,
     Turn,
+    Hour,
+    Day,
+}
+
+impl Unit {
+    pub fn is_time(self) -> bool {
+        matches!(self, Self::Hour | Self::Day)
+    }
 }
 
 /// Whether a rate sets a price, adds to one, or takes off from it.
@@ -162,11 +172,20 @@ pub struct Terms {
     pub rates: Vec<Rate>,
 }
 
-/// How a crew shares from a day on: worker and parts, in thousandths.
+/// By what a crew shares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ShareBy {
+    Parts,
+    Equally,
+    Hours,
+}
+
+/// How a crew shares from a day on: worker and parts, in thousandths, which are looked at only where it shares by parts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ShareSet {
     pub crew: usize,
     pub from: Day,
+    pub by: ShareBy,
     pub shares: Vec<(usize, i64)>,
 }
 
@@ -186,6 +205,8 @@ pub struct Record {
     pub share_sets: Vec<ShareSet>,
     pub tickets: Vec<Ticket>,
     pub set_asides: Vec<SetAside>,
+    pub time: Vec<TimeEntry>,
+    pub wage_terms: Vec<WageTerms>,
 }
 
 impl Record {

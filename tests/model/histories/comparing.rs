@@ -2,10 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use serde_json::Value;
+
 use crate::facts::calendar::Day;
 use crate::histories::history::{Checked, History, same};
-use crate::reckoning::earning::{Kind, Scale, Side};
+use crate::reckoning::earning::{Kind, Payee, Scale, Side};
 use crate::reckoning::ledger::{AuditedPay, Line, audit, earned_up_to, without_zeros};
+use crate::reckoning::pay::Pay;
 use crate::service::reading;
 
 /// Whether a line is a mill's.
@@ -14,7 +17,7 @@ pub fn is_mills(line: &Line) -> bool {
 }
 
 /// The kinds of line that are worth meeting, and which of them a line is.
-pub fn kinds(line: &Line) -> [(&'static str, bool); 9] {
+pub fn kinds(line: &Line) -> [(&'static str, bool); 11] {
     let changed = line.quantity != 0 || line.cents != 0 || line.shares.iter().any(|(_, cents)| *cents != 0);
     let uneven = line.shares.first().is_some_and(|first| line.shares.iter().any(|other| other.1 != first.1));
     [
@@ -25,6 +28,8 @@ pub fn kinds(line: &Line) -> [(&'static str, bool); 9] {
         ("a line that changes tickets and no figure", !changed && !line.is_regular),
         ("a line below zero", line.is_regular && line.cents < 0),
         ("a part that does not come out even", line.quantity % 1000 != 0),
+        ("a line of a member's time", matches!(line.key.side, Side::Member(_))),
+        ("a line shared by hours", line.parts_by_hours.len() > 1),
         ("a line of no money", line.is_regular && line.cents == 0),
         ("a line shared unevenly", uneven),
     ]
@@ -43,10 +48,33 @@ impl History {
             for (payee, cents) in self.drafts[draft].lines.iter().flat_map(|line| &line.shares) {
                 *pay.entry(*payee).or_default() += cents;
             }
-            same("settled and to come", &earned_up_to(&self.reckoning(), week), &without_zeros(pay))?;
+            for beside in &self.drafts[draft].pays {
+                *pay.entry(Payee::Worker(beside.worker)).or_default() += beside.added();
+            }
+            same(
+                "settled and to come",
+                &earned_up_to(&self.record, &self.reckoning(), week),
+                &without_zeros(pay),
+            )?;
             let first = Day(-1).week_end();
             let (from, to) = [(first, week), (week, week), (first, first)][turn % 3];
             self.audit(from, to)?;
+        }
+        Ok(())
+    }
+
+    /// Holds everybody's pay beside the lines against the model, and the sums of all of it.
+    pub fn compare_pays(&mut self, model: &[Pay], settlement: &Value) -> Checked {
+        let service = reading::pays(&self.outfit, settlement);
+        for (model, service) in model.iter().zip(&service) {
+            same("a worker's pay", model, service)?;
+        }
+        same("how many are paid", &model.len(), &service.len())?;
+        let added: i64 = model.iter().map(Pay::added).sum();
+        same("added to pay", &added, &reading::money(&settlement["added_to_pay"]))?;
+        for one in model.iter().flat_map(|pay| &pay.supplements) {
+            let kind = if one.is_regular { "added" } else { "added to a past week" };
+            self.meet(format!("{kind}: {:?}", one.what));
         }
         Ok(())
     }

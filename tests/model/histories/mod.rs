@@ -2,7 +2,10 @@
 
 pub mod carrying_out;
 pub mod comparing;
+pub mod filing;
 pub mod history;
+pub mod hours;
+pub mod opening;
 pub mod seed;
 pub mod settling;
 pub mod step;

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::calendar::Day;
-use crate::facts::record::{SetAside, ShareSet, Ticket};
+use crate::facts::record::{SetAside, ShareBy, ShareSet, Ticket};
 use crate::histories::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
 use crate::histories::history::{Checked, History, same};
 use crate::histories::step::Settling;
@@ -25,6 +25,7 @@ impl History {
                 self.move_clock(self.hour.max(over));
                 self.set_all_aside(second)?;
                 self.have_everybody_share(second)?;
+                self.have_hours(second)?;
                 self.press(second)
             }
             Settling::Interrupt(scaling) => {
@@ -64,6 +65,7 @@ impl History {
         if week < self.today() {
             self.set_all_aside(week)?;
             self.have_everybody_share(week)?;
+            self.have_hours(week)?;
         }
         Ok(week)
     }
@@ -86,7 +88,7 @@ impl History {
                 if self.record.shares_on(crew, Day(EARLIEST)).is_none() {
                     let shares = vec![(crew % WORKERS, 1000), (0, 500)];
                     let shares = if crew == 0 { vec![(0, 1000)] } else { shares };
-                    self.share_set(&ShareSet { crew, from: Day(EARLIEST), shares })?;
+                    self.share_set(&ShareSet { crew, from: Day(EARLIEST), by: ShareBy::Parts, shares })?;
                 }
             }
         }
@@ -116,6 +118,8 @@ impl History {
         }
         self.compare(0)?;
         same("what is left to pay", &Vec::new(), &self.ledger.lines(&self.reckoning(), LAST))?;
+        let nothing = self.pays(&self.reckoning(), &[], LAST);
+        same("what is left to add", &Vec::new(), &nothing)?;
         self.statements_chain()
     }
 
@@ -128,12 +132,12 @@ impl History {
             let opening = closed.insert(statement.payee, statement.closing).unwrap_or(0);
             same("a statement opens as the last one closed", &opening, &statement.opening)?;
             same(
-                "opening and earned is closing",
+                "a statement foots",
                 &statement.closing,
-                &(statement.opening + statement.earned),
+                &(statement.opening + statement.earned + statement.added),
             )?;
         }
-        let earned = earned_up_to(&self.reckoning(), self.today());
+        let earned = earned_up_to(&self.record, &self.reckoning(), self.today());
         same("what the last statements close with", &earned, &without_zeros(closed))
     }
 }

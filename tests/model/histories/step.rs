@@ -4,7 +4,9 @@
 use proptest::prelude::*;
 
 use crate::facts::calendar::Day;
-use crate::facts::record::{Party, Species, Stick, Task, Ticket, Work};
+use crate::facts::record::{Party, ShareBy, Species, Stick, Task, Ticket, Work};
+use crate::facts::wage_terms::WageTerms;
+use crate::histories::hours::{Worked, wage_terms, worked};
 use crate::histories::terms::{Knobs, knobs};
 use crate::reckoning::volume::{DIAMETERS, LENGTHS, TOO_THIN};
 use crate::service::outfit::{CREWS, WORKERS};
@@ -69,6 +71,7 @@ pub enum Step {
     Share {
         crew: usize,
         days_off: i64,
+        by: ShareBy,
         shares: Vec<(usize, i64)>,
     },
     /// The crew's latest shares are filed again.
@@ -92,6 +95,18 @@ pub enum Step {
     SetAside {
         which: usize,
         whole: bool,
+    },
+    Time(Worked),
+    /// Hours are corrected by others, by the same, or taken back.
+    CorrectTime {
+        which: usize,
+        by: Option<Worked>,
+        copied: bool,
+    },
+    /// Wage terms are filed for a day so many days from today.
+    Wages {
+        days_off: i64,
+        terms: WageTerms,
     },
     MoveClock {
         hours: i64,
@@ -162,6 +177,10 @@ fn together() -> impl Strategy<Value = Together> {
     ]
 }
 
+pub fn share_by() -> impl Strategy<Value = ShareBy> {
+    prop_oneof![3 => Just(ShareBy::Parts), 1 => Just(ShareBy::Equally), 2 => Just(ShareBy::Hours)]
+}
+
 /// Two or three of the workers, in any order, with parts of whole, half or odd size.
 pub fn shares() -> impl Strategy<Value = Vec<(usize, i64)>> {
     let workers = prop::sample::subsequence((0..WORKERS).collect::<Vec<_>>(), 1..4).prop_shuffle();
@@ -199,8 +218,8 @@ pub fn step() -> impl Strategy<Value = Step> {
         7 => (which(), how).prop_map(|(which, how)| Step::Correct { which, how }),
         2 => which().prop_map(|which| Step::Repeat { which }),
         2 => which().prop_map(|which| Step::Reuse { which }),
-        3 => (prop_oneof![0..CREWS, Just(4)], days_off(), shares())
-            .prop_map(|(crew, days_off, shares)| Step::Share { crew, days_off, shares }),
+        4 => (prop_oneof![0..CREWS, Just(4)], days_off(), share_by(), shares())
+            .prop_map(|(crew, days_off, by, shares)| Step::Share { crew, days_off, by, shares }),
         1 => (0..CREWS).prop_map(|crew| Step::ShareAgain { crew }),
         3 => (which(), days_off(), knobs())
             .prop_map(|(contract, days_off, knobs)| Step::Amend { contract, days_off, knobs }),
@@ -208,6 +227,10 @@ pub fn step() -> impl Strategy<Value = Step> {
         1 => (party, days_off(), knobs())
             .prop_map(|(party, days_off, knobs)| Step::Contract { party, days_off, knobs }),
         4 => (which(), any::<bool>()).prop_map(|(which, whole)| Step::SetAside { which, whole }),
+        12 => worked().prop_map(Step::Time),
+        6 => (which(), prop::option::weighted(0.7, worked()), prop::bool::weighted(0.2))
+            .prop_map(|(which, by, copied)| Step::CorrectTime { which, by, copied }),
+        3 => (days_off(), wage_terms()).prop_map(|(days_off, terms)| Step::Wages { days_off, terms }),
         8 => (10..=130_i64).prop_map(|hours| Step::MoveClock { hours }),
         18 => settling().prop_map(Step::Settle),
     ]

@@ -23,6 +23,8 @@ pub struct Knobs {
     pub says_of_cull: Option<bool>,
     /// Which premiums and dockages there are: by grade, by size, for cull.
     pub on_top: (bool, bool, bool),
+    /// Whether time is paid, and then by the hour or by the day.
+    pub by_time: Option<bool>,
 }
 
 pub fn knobs() -> impl Strategy<Value = Knobs> {
@@ -32,8 +34,9 @@ pub fn knobs() -> impl Strategy<Value = Knobs> {
     let cut = prop_oneof![Just(None), Just(Some(12)), Just(Some(16))];
     let rare = prop::bool::weighted(0.3);
     let others = prop::bool::weighted(0.8);
-    (price(), price(), any::<bool>(), cut, rare, others, any::<Option<bool>>(), any::<(bool, bool, bool)>())
-        .prop_map(|(price, other_price, net, cut, gap, others, says_of_cull, on_top)| Knobs {
+    let paid = (any::<(bool, bool, bool)>(), prop::option::weighted(0.92, any::<bool>()));
+    (price(), price(), any::<bool>(), cut, rare, others, any::<Option<bool>>(), paid).prop_map(
+        |(price, other_price, net, cut, gap, others, says_of_cull, (on_top, by_time))| Knobs {
             price,
             other_price,
             net,
@@ -42,12 +45,14 @@ pub fn knobs() -> impl Strategy<Value = Knobs> {
             others,
             says_of_cull,
             on_top,
-        })
+            by_time,
+        },
+    )
 }
 
 /// A rate that covers every stick; the others are made from it.
 fn rate(name: &'static str, task: Task, unit: Unit, price: i64) -> Rate {
-    let product = (unit != Unit::Turn).then_some(Product::Log);
+    let product = (unit != Unit::Turn && !unit.is_time()).then_some(Product::Log);
     let (says_of_cull, least_a_turn, species, diameter, skidded, cull) = (None, None, None, None, None, None);
     let (kind, grades) = (RateKind::Price, &[][..]);
     Rate {
@@ -91,7 +96,10 @@ pub fn terms(contract: usize, party: Party, from: Day, knobs: Knobs) -> Terms {
         Party::Mill(_) => delivery(knobs),
     };
     // A turn cannot leave out its cull, nor a rate for cull the cull.
-    for rate in rates.iter_mut().filter(|rate| rate.unit != Unit::Turn && rate.cull != Some(true)) {
+    if let (Party::Crew(_), Some(hourly)) = (party, knobs.by_time) {
+        rates.extend(time(knobs, hourly));
+    }
+    for rate in rates.iter_mut().filter(|rate| rate.product.is_some() && rate.cull != Some(true)) {
         rate.says_of_cull = knobs.says_of_cull;
     }
     Terms { contract, from, rule, rates }
@@ -190,6 +198,17 @@ fn skidding(knobs: Knobs) -> Vec<Rate> {
         rates.push(Rate { cull: Some(true), ..cull });
     }
     rates
+}
+
+/// Time of every task, one of them always by the hour.
+fn time(knobs: Knobs, hourly: bool) -> Vec<Rate> {
+    let unit = if hourly { Unit::Hour } else { Unit::Day };
+    vec![
+        rate("felling by time", Task::Felling, unit, knobs.price / 8),
+        rate("bucking by the hour", Task::Bucking, Unit::Hour, knobs.other_price / 8),
+        rate("skidding by time", Task::Skidding, unit, knobs.other_price / 4),
+        rate("peeling by time", Task::Peeling, unit, knobs.price / 9),
+    ]
 }
 
 fn peeling(knobs: Knobs) -> Vec<Rate> {

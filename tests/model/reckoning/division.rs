@@ -1,44 +1,57 @@
 //! Rounding and dividing, over whole numbers, the slow way.
 
-/// An exact fraction.
-pub type Fraction = num_rational::Ratio<i128>;
+/// An exact fraction, of any size.
+pub type Fraction = num_rational::BigRational;
 
-/// A part of a count, to the nearest of its steps.
-pub fn part_of(count: i64, part: Fraction) -> i64 {
-    let exact = Fraction::from_integer(count.into()) * part;
-    i64::try_from(nearest(*exact.numer(), *exact.denom())).expect("a part is no more than the whole")
+pub fn fraction(numerator: i128, denominator: i128) -> Fraction {
+    Fraction::new(numerator.into(), denominator.into())
 }
 
-/// The whole number nearest to a fraction that is not below zero, halves up.
-pub fn nearest(numerator: i128, denominator: i128) -> i128 {
-    let whole = numerator / denominator;
-    let left = numerator - whole * denominator;
-    if left * 2 >= denominator { whole + 1 } else { whole }
+/// The whole number nearest to a fraction, halves away from zero.
+pub fn nearest(exact: &Fraction) -> i64 {
+    let half = fraction(1, 2);
+    let whole = if *exact < fraction(0, 1) { (exact - half).ceil() } else { (exact + half).floor() };
+    i64::try_from(whole.to_integer()).expect("nothing here is that large")
+}
+
+/// A part of a count, to the nearest of its steps.
+pub fn part_of(count: i64, part: &Fraction) -> i64 {
+    nearest(&(fraction(count.into(), 1) * part))
 }
 
 /// Divides cents by parts: everybody gets the whole cents of his part, then one cent at a time goes to whoever was
 /// cut short the most, the first in the list among equals. What is taken off is divided as what is paid.
-pub fn shared(cents: i64, parts: &[i64]) -> Vec<i64> {
+pub fn shared(cents: i64, parts: &[Fraction]) -> Vec<i64> {
     if cents < 0 {
         return shared(-cents, parts).into_iter().map(|share| -share).collect();
     }
-    let all: i128 = parts.iter().map(|part| i128::from(*part)).sum();
-    let mut short: Vec<i128> = parts.iter().map(|part| i128::from(cents) * i128::from(*part)).collect();
-    let mut shares = vec![0_i64; parts.len()];
-    for (share, owed) in shares.iter_mut().zip(&mut short) {
-        while *owed >= all {
-            *owed -= all;
-            *share += 1;
-        }
-    }
+    let all: Fraction = parts.iter().sum();
+    let owed: Vec<Fraction> = parts.iter().map(|part| fraction(cents.into(), 1) * part / &all).collect();
+    let whole =
+        owed.iter().map(|owed| i64::try_from(owed.to_integer()).expect("a share is no more than all"));
+    let mut shares: Vec<i64> = whole.collect();
+    let mut short: Vec<Fraction> = owed.iter().map(Fraction::fract).collect();
     for _ in shares.iter().sum::<i64>()..cents {
-        let most = short.iter().max().copied().expect("somebody shares");
-        let luckiest = short.iter().position(|owed| *owed == most).expect("the most is one of them");
+        let most = short.iter().max().cloned().expect("somebody shares");
+        let luckiest = short.iter().position(|left| *left == most).expect("the most is one of them");
         shares[luckiest] += 1;
         // Nobody is lucky twice.
-        short[luckiest] = -1;
+        short[luckiest] = fraction(-1, 1);
     }
     shares
+}
+
+/// A fraction out of a text with decimals or a stroke.
+pub fn exact(text: &str) -> Fraction {
+    let whole = |text: &str| -> i128 { text.parse().unwrap_or_else(|_| panic!("{text} is not a number")) };
+    match (text.split_once('/'), text.split_once('.')) {
+        (Some((over, under)), _) => fraction(whole(over.trim()), whole(under.trim())),
+        (None, Some((_, decimals))) => fraction(
+            whole(&text.replacen('.', "", 1)),
+            10_i128.pow(u32::try_from(decimals.len()).expect("few")),
+        ),
+        (None, None) => fraction(whole(text), 1),
+    }
 }
 
 /// Cents out of an amount with two decimals.
@@ -67,12 +80,15 @@ pub fn decimal(count: i64, places: usize) -> String {
 
 #[test]
 fn the_model_rounds_and_divides_as_it_should() {
-    assert_eq!([nearest(7, 2), nearest(5, 3), nearest(4, 3), nearest(0, 9)], [4, 2, 1, 0]);
-    assert_eq!([(1, 3), (2, 3), (1, 2)].map(|(one, of)| part_of(5, Fraction::new(one, of))), [2, 3, 3]);
-    assert_eq!(shared(100, &[1, 1, 1]), [34, 33, 33]);
-    assert_eq!(shared(8803, &[2, 2, 3]), [2515, 2515, 3773]);
-    assert_eq!(shared(0, &[1, 4]), [0, 0]);
-    assert_eq!(shared(-100, &[1, 1, 1]), [-34, -33, -33]);
+    let rounded = [(7, 2), (5, 3), (4, 3), (0, 9), (-7, 2), (-4, 3)]
+        .map(|(over, under)| nearest(&fraction(over, under)));
+    assert_eq!(rounded, [4, 2, 1, 0, -4, -1]);
+    assert_eq!([(1, 3), (2, 3), (1, 2)].map(|(one, of)| part_of(5, &fraction(one, of))), [2, 3, 3]);
+    let parts = |parts: &[i128]| -> Vec<Fraction> { parts.iter().map(|part| fraction(*part, 1)).collect() };
+    assert_eq!(shared(100, &parts(&[1, 1, 1])), [34, 33, 33]);
+    assert_eq!(shared(8803, &parts(&[2, 2, 3])), [2515, 2515, 3773]);
+    assert_eq!(shared(0, &parts(&[1, 4])), [0, 0]);
+    assert_eq!(shared(-100, &parts(&[1, 1, 1])), [-34, -33, -33]);
     assert_eq!((cents("-0.07"), cents("12.30")), (-7, 1230));
     assert_eq!((millionths("30.5"), millionths("-160")), (30_500_000, -160_000_000));
     assert_eq!(
@@ -80,4 +96,8 @@ fn the_model_rounds_and_divides_as_it_should() {
         ("10.01".into(), "30.5".into(), "0.0007".into())
     );
     assert_eq!(decimal(1000, 3), "1");
+    assert_eq!(
+        [exact("-7/3"), exact("-0.25"), exact("12")],
+        [fraction(-7, 3), fraction(-1, 4), fraction(12, 1)]
+    );
 }

@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::calendar::Day;
 use crate::facts::record::{
-    Party, Product, Rate, RateKind, Record, Rule, Species, Stick, Task, Ticket, Unit,
+    Party, Product, Rate, RateKind, Record, Rule, ShareBy, Species, Stick, Task, Ticket, Unit,
 };
-use crate::reckoning::division::{nearest, part_of, shared};
+use crate::reckoning::division::{Fraction, fraction, nearest, part_of, shared};
 use crate::reckoning::pricing::{Piece, is_paid, verdict};
 use crate::reckoning::volume::{ONE, Scaled, scaled};
 use crate::reckoning::working_together::{Done, parties};
@@ -23,6 +23,8 @@ pub enum Payee {
 pub enum Side {
     /// By a crew's share set, named by its place in the record.
     Shared(usize),
+    /// To one member, for his own time.
+    Member(usize),
     Mill(usize),
 }
 
@@ -48,7 +50,13 @@ pub struct Earned {
     /// Whether some turn counted for the least that a turn counts for.
     pub by_least: bool,
     pub shares: Vec<(Payee, i64)>,
+    /// The members' parts, where they share by hours.
+    pub parts_by_hours: Vec<(Payee, Fraction)>,
     pub tickets: BTreeSet<u32>,
+    /// Places of time entries.
+    pub time: BTreeSet<usize>,
+    /// How much fell to each day.
+    pub days: BTreeMap<Day, i64>,
 }
 
 /// A task that nothing pays for.
@@ -83,6 +91,10 @@ pub struct Reckoning {
     pub unpriced: BTreeSet<Unpriced>,
     /// Days on which a crew earned something and had not said how it shares.
     pub unshared: BTreeSet<Day>,
+    /// Days on which a crew that shares by hours earned something, and nobody of it had hours.
+    pub without_hours: BTreeSet<(Day, usize)>,
+    /// Paid time that no rate pays for, by its place in the record.
+    pub unpriced_time: BTreeSet<(Day, usize)>,
     pub scale: BTreeMap<(Day, usize, Kind), Scale>,
 }
 
@@ -94,9 +106,13 @@ pub fn reckon(record: &Record) -> Reckoning {
             reckoning.count(record, ticket, party, &work);
         }
     }
+    reckoning.count_time(record);
+    let mut without_hours = BTreeSet::new();
     for (key, earned) in &mut reckoning.earned {
         earned.price(record, *key);
+        without_hours.extend(earned.share(record, *key));
     }
+    reckoning.without_hours = without_hours;
     reckoning
 }
 
@@ -137,6 +153,7 @@ impl Reckoning {
                 earned.tickets.insert(ticket.number);
                 earned.sticks += counted.sticks;
                 earned.quantity += counted.quantity;
+                *earned.days.entry(ticket.day).or_default() += counted.quantity;
                 earned.by_least |= counted.by_least;
             }
         }
@@ -168,15 +185,15 @@ impl Reckoning {
                 counted.any_paid |= is_paid(&rates[rate], piece);
                 // A turn is one turn, however many sticks are on it.
                 if rates[rate].unit == Unit::Turn {
-                    counted.quantity = part_of(ONE, done.of_turn);
+                    counted.quantity = part_of(ONE, &done.of_turn);
                 } else {
-                    counted.quantity += part_of(quantity, *part);
+                    counted.quantity += part_of(quantity, part);
                 }
             }
         }
         for (rate, counted) in &mut counts {
             if let (Some(least), Some(_), true) = (rates[*rate].least_a_turn, ticket.turn, counted.any_paid) {
-                let least = part_of(least, done.of_turn);
+                let least = part_of(least, &done.of_turn);
                 counted.by_least = counted.quantity < least;
                 counted.quantity = counted.quantity.max(least);
             }
@@ -219,27 +236,77 @@ impl Reckoning {
 }
 
 impl Earned {
-    /// Quantity × price ÷ unit, rounded once, then divided.
+    /// Quantity × price ÷ unit, rounded once.
     fn price(&mut self, record: &Record, key: Key) {
         let rate = &record.terms[key.terms].rates[key.rate];
         let counted_per_unit = match rate.unit {
             Unit::ThousandGross | Unit::ThousandNet => 1000,
-            Unit::Piece | Unit::LinearFoot | Unit::Turn => 1,
+            Unit::Piece | Unit::LinearFoot | Unit::Turn | Unit::Hour | Unit::Day => 1,
         };
         // Millionths, and ten-thousandths of a dollar, which are hundredths of a cent.
-        let exact = i128::from(self.quantity) * i128::from(rate.price);
-        let unit = i128::from(ONE) * 100 * counted_per_unit;
-        let cents = i64::try_from(nearest(exact, unit)).expect("wages are not that large");
-        self.cents = if rate.kind == RateKind::Dockage { -cents } else { cents };
-        self.by_half = exact % unit * 2 == unit;
-        self.shares = match key.side {
-            Side::Mill(mill) => vec![(Payee::Mill(mill), self.cents)],
-            Side::Shared(set) => {
-                let members = &record.share_sets[set].shares;
-                let parts: Vec<i64> = members.iter().map(|(_, parts)| *parts).collect();
-                let payees = members.iter().map(|(worker, _)| Payee::Worker(*worker));
-                payees.zip(shared(self.cents, &parts)).collect()
-            }
-        };
+        let price = if rate.kind == RateKind::Dockage { -rate.price } else { rate.price };
+        let exact =
+            fraction(i128::from(self.quantity) * i128::from(price), i128::from(ONE) * 100 * counted_per_unit);
+        self.cents = nearest(&exact);
+        self.by_half = *exact.denom() == 2.into();
     }
+
+    /// Divides what was priced; answers with the days on which nobody had the hours to share by.
+    fn share(&mut self, record: &Record, key: Key) -> Vec<(Day, usize)> {
+        let set = match key.side {
+            Side::Mill(mill) => {
+                self.shares = vec![(Payee::Mill(mill), self.cents)];
+                return Vec::new();
+            }
+            Side::Member(worker) => {
+                self.shares = vec![(Payee::Worker(worker), self.cents)];
+                return Vec::new();
+            }
+            Side::Shared(set) => &record.share_sets[set],
+        };
+        let workers: Vec<usize> = set.shares.iter().map(|(worker, _)| *worker).collect();
+        let parts = match set.by {
+            ShareBy::Parts => set.shares.iter().map(|(_, parts)| fraction((*parts).into(), 1)).collect(),
+            ShareBy::Equally => vec![fraction(1, 1); workers.len()],
+            ShareBy::Hours => match parts_by_hours(record, &workers, &self.days) {
+                Ok(parts) => parts,
+                Err(days) => return days.into_iter().map(|day| (day, set.crew)).collect(),
+            },
+        };
+        let payees = || workers.iter().map(|worker| Payee::Worker(*worker));
+        self.shares = payees().zip(shared(self.cents, &parts)).collect();
+        if set.by == ShareBy::Hours {
+            self.parts_by_hours = payees().zip(parts).collect();
+        }
+        Vec::new()
+    }
+}
+
+/// Each day's count falls to the members by their hours of piece work that day; where nothing was counted, all are
+/// alike. Days on which nobody had any are the error.
+fn parts_by_hours(
+    record: &Record,
+    workers: &[usize],
+    days: &BTreeMap<Day, i64>,
+) -> Result<Vec<Fraction>, Vec<Day>> {
+    let mut parts = vec![fraction(0, 1); workers.len()];
+    let mut without = Vec::new();
+    for (day, quantity) in days.iter().filter(|(_, quantity)| **quantity != 0) {
+        let on_day = workers.iter().map(|worker| record.hours(*worker, *day, *day).piece_work);
+        let hours: Vec<i64> = on_day.collect();
+        let all: i64 = hours.iter().sum();
+        if all == 0 {
+            without.push(*day);
+            continue;
+        }
+        for (part, own) in parts.iter_mut().zip(hours) {
+            // Millionths of what was counted.
+            *part += fraction(i128::from(own) * i128::from(*quantity), i128::from(all) * i128::from(ONE));
+        }
+    }
+    if !without.is_empty() {
+        return Err(without);
+    }
+    let nothing = parts.iter().all(|part| *part == fraction(0, 1));
+    Ok(if nothing { vec![fraction(1, 1); workers.len()] } else { parts })
 }

@@ -3,7 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::calendar::Day;
+use crate::facts::record::Record;
+use crate::reckoning::division::Fraction;
 use crate::reckoning::earning::{Earned, Key, Payee, Reckoning};
+use crate::reckoning::pay::Pay;
+use crate::reckoning::wages::{Added, all_wages};
 
 /// A line of a settlement as it is shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,6 +24,11 @@ pub struct Line {
     /// Tickets paid for the first time and taken back; only adjustments name them.
     pub entered: Vec<u32>,
     pub withdrawn: Vec<u32>,
+    /// The same of time entries, by their places.
+    pub entered_time: Vec<usize>,
+    pub withdrawn_time: Vec<usize>,
+    /// The members' parts, where they share by hours.
+    pub parts_by_hours: Vec<(Payee, Fraction)>,
 }
 
 /// What one payee has coming from one settlement.
@@ -28,6 +37,7 @@ pub struct Statement {
     pub payee: Payee,
     pub opening: i64,
     pub earned: i64,
+    pub added: i64,
     pub closing: i64,
 }
 
@@ -36,6 +46,8 @@ pub struct Statement {
 pub struct Ledger {
     /// What each key stood at when it was last posted.
     pub settled: BTreeMap<Key, Earned>,
+    /// What was posted as added, by week, worker and kind.
+    pub added: BTreeMap<(Day, usize, Added), i64>,
     pub latest: Option<Day>,
     pub balances: BTreeMap<Payee, i64>,
 }
@@ -55,13 +67,6 @@ impl Ledger {
                     return None;
                 }
                 let is_regular = key.week == week && before.is_none();
-                let only = |one: &Earned, other: &Earned| -> Vec<u32> {
-                    if is_regular {
-                        Vec::new()
-                    } else {
-                        one.tickets.difference(&other.tickets).copied().collect()
-                    }
-                };
                 Some(Line {
                     key: *key,
                     is_regular,
@@ -71,15 +76,18 @@ impl Ledger {
                     shares: difference(&now.shares, &formerly.shares),
                     now: (now.quantity, now.cents),
                     formerly: (formerly.quantity, formerly.cents),
-                    entered: only(now, formerly),
-                    withdrawn: only(formerly, now),
+                    entered: only(is_regular, &now.tickets, &formerly.tickets),
+                    withdrawn: only(is_regular, &formerly.tickets, &now.tickets),
+                    entered_time: only(is_regular, &now.time, &formerly.time),
+                    withdrawn_time: only(is_regular, &formerly.time, &now.time),
+                    parts_by_hours: now.parts_by_hours.clone(),
                 })
             })
             .collect()
     }
 
     /// Posts the lines of a week, and answers with the statements that ought to come of it.
-    pub fn post(&mut self, reckoning: &Reckoning, week: Day) -> Vec<Statement> {
+    pub fn post(&mut self, reckoning: &Reckoning, pays: &[Pay], week: Day) -> Vec<Statement> {
         let lines = self.lines(reckoning, week);
         let mut earned: BTreeMap<Payee, i64> =
             self.balances.iter().filter(|(_, cents)| **cents != 0).map(|(payee, _)| (*payee, 0)).collect();
@@ -95,29 +103,43 @@ impl Ledger {
             let now = reckoning.earned.get(&line.key).cloned().unwrap_or_else(withdrawn);
             self.settled.insert(line.key, now);
         }
+        for pay in pays {
+            earned.entry(Payee::Worker(pay.worker)).or_default();
+            for one in &pay.supplements {
+                self.added.insert((one.week, pay.worker, one.what), one.now);
+            }
+        }
         self.latest = Some(week);
         earned
             .into_iter()
             .map(|(payee, earned)| {
                 let balance = self.balances.entry(payee).or_default();
                 let opening = *balance;
-                *balance += earned;
-                Statement { payee, opening, earned, closing: *balance }
+                let own = pays.iter().find(|pay| Payee::Worker(pay.worker) == payee);
+                let added = own.map_or(0, Pay::added);
+                *balance += earned + added;
+                Statement { payee, opening, earned, added, closing: *balance }
             })
             .collect()
     }
 
     /// The earliest week that ought to have been posted before this one.
-    pub fn earlier_open_week(&self, lines: &[Line], week: Day) -> Option<Day> {
-        let weeks = lines.iter().map(|line| line.key.week);
+    pub fn earlier_open_week(&self, lines: &[Line], pays: &[Pay], week: Day) -> Option<Day> {
+        let added = pays.iter().flat_map(|pay| &pay.supplements).map(|one| one.week);
+        let weeks = lines.iter().map(|line| line.key.week).chain(added);
         weeks.filter(|earlier| *earlier < week && self.latest.is_none_or(|latest| latest < *earlier)).min()
     }
 }
 
+/// What is in one set and not in the other; regular lines name nothing.
+fn only<T: Copy + Ord>(is_regular: bool, one: &BTreeSet<T>, other: &BTreeSet<T>) -> Vec<T> {
+    if is_regular { Vec::new() } else { one.difference(other).copied().collect() }
+}
+
 /// Whether nothing has changed, neither a figure nor the tickets behind it.
 fn same_work(now: &Earned, formerly: &Earned) -> bool {
-    (now.quantity, now.sticks, now.cents, &now.tickets)
-        == (formerly.quantity, formerly.sticks, formerly.cents, &formerly.tickets)
+    (now.quantity, now.sticks, now.cents, &now.tickets, &now.time)
+        == (formerly.quantity, formerly.sticks, formerly.cents, &formerly.tickets, &formerly.time)
         && difference(&now.shares, &formerly.shares).iter().all(|(_, cents)| *cents == 0)
 }
 
@@ -133,14 +155,17 @@ fn difference(now: &[(Payee, i64)], formerly: &[(Payee, i64)]) -> Vec<(Payee, i6
     shares
 }
 
-/// The sum of what everybody has earned in weeks up to one, straight from the record: the plain truth that every
-/// settlement, in whatever order, must come to.
-pub fn earned_up_to(reckoning: &Reckoning, week: Day) -> BTreeMap<Payee, i64> {
+/// The sum of what everybody has earned in weeks up to one and of what is added to them, straight from the record: the
+/// plain truth that every settlement, in whatever order, must come to.
+pub fn earned_up_to(record: &Record, reckoning: &Reckoning, week: Day) -> BTreeMap<Payee, i64> {
     let mut sums = BTreeMap::new();
     for earned in reckoning.earned.iter().filter(|(key, _)| key.week <= week).map(|(_, earned)| earned) {
         for (payee, cents) in &earned.shares {
             *sums.entry(*payee).or_default() += cents;
         }
+    }
+    for ((_, worker), wages) in all_wages(record, reckoning, week) {
+        *sums.entry(Payee::Worker(worker)).or_default() += wages.added.values().sum::<i64>();
     }
     without_zeros(sums)
 }

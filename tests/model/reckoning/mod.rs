@@ -3,6 +3,9 @@
 pub mod division;
 pub mod earning;
 pub mod ledger;
+pub mod paid_time;
+pub mod pay;
 pub mod pricing;
 pub mod volume;
+pub mod wages;
 pub mod working_together;

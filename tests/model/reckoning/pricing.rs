@@ -34,7 +34,7 @@ enum Fit {
 /// What the rates make of a piece: the one price that fits, and on top of it whatever premium and dockage fit.
 pub fn verdict(rates: &[Rate], task: Task, piece: Piece) -> Verdict {
     let mut verdict = Verdict::default();
-    let of_task = || rates.iter().enumerate().filter(|(_, rate)| rate.task == task);
+    let of_task = || rates.iter().enumerate().filter(|(_, rate)| rate.task == task && !rate.unit.is_time());
     let mut missed = (false, "no_rate");
     let mut price = None;
     for (place, rate) in of_task().filter(|(_, rate)| rate.kind == RateKind::Price) {
@@ -154,6 +154,7 @@ fn quantity(rate: &Rate, piece: Piece) -> Result<i64, &'static str> {
         Unit::Piece | Unit::Turn => Ok(ONE),
         Unit::LinearFoot => scaled.map(|scaled| scaled.half_feet * ONE / 2).ok_or("no_length"),
         Unit::ThousandGross => board_feet.map(|(gross, _)| gross).ok_or("no_volume"),
+        Unit::Hour | Unit::Day => Ok(0),
         Unit::ThousandNet => board_feet.map(|(_, net)| net).ok_or("no_volume"),
     }
 }

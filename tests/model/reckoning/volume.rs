@@ -2,7 +2,7 @@
 //! class and board measure.
 
 use crate::facts::record::{Grade, Rule, Stick};
-use crate::reckoning::division::nearest;
+use crate::reckoning::division::{fraction, nearest};
 
 /// The steps that every count is kept in: millionths.
 pub const ONE: i64 = 1_000_000;
@@ -91,7 +91,7 @@ fn tie(width: i64, thickness: i64, refused: bool) -> Scaled {
 }
 
 fn board_feet(numerator: i64, denominator: i64) -> i64 {
-    i64::try_from(nearest(numerator.into(), denominator.into())).expect("logs are not that large")
+    nearest(&fraction(numerator.into(), denominator.into()))
 }
 
 fn decimal_c(diameter: i64, length: i64) -> i64 {

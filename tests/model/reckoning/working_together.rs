@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::facts::record::{Party, Task, Ticket, Work};
-use crate::reckoning::division::Fraction;
+use crate::reckoning::division::{Fraction, fraction};
 
 /// What a party did of one task.
 #[derive(Clone, Debug)]
@@ -33,7 +33,7 @@ pub fn parties(ticket: &Ticket) -> Vec<(Party, Vec<Done>)> {
 }
 
 fn whole() -> Fraction {
-    Fraction::from_integer(1)
+    fraction(1, 1)
 }
 
 fn crews(work: &[Work]) -> BTreeSet<usize> {
@@ -51,8 +51,8 @@ fn done_by(work: &[Work], crew: usize, task: Task) -> Option<Done> {
             let counted = at_it.filter(|work| of_crew.is_none_or(|crew| work.crew == crew));
             counted.map(|work| i128::from(work.parts.unwrap_or(1000))).sum()
         };
-        let own = Fraction::new(parts(Some(crew)), parts(None));
-        if own > Fraction::from_integer(0) {
+        let own = fraction(parts(Some(crew)), parts(None));
+        if own > fraction(0, 1) {
             sticks.push((*stick, own));
         }
     }
@@ -60,9 +60,9 @@ fn done_by(work: &[Work], crew: usize, task: Task) -> Option<Done> {
         return None;
     }
     // The turn falls to crews as the sticks on it do, each stick alike.
-    let sum: Fraction = sticks.iter().map(|(_, own)| *own).sum();
+    let sum: Fraction = sticks.iter().map(|(_, own)| own).sum();
     let count = i128::try_from(all.len()).expect("sticks can be counted");
-    Some(Done { task, sticks, of_turn: sum / Fraction::from_integer(count) })
+    Some(Done { task, sticks, of_turn: sum / fraction(count, 1) })
 }
 
 #[test]
@@ -77,8 +77,8 @@ fn a_stick_and_a_turn_fall_to_crews_by_their_parts() {
     let together = [work(0, &[1], Some(1000)), work(1, &[1], Some(2000)), work(1, &[2], None)];
     let one = done_by(&together, 0, Task::Skidding).expect("it did");
     let other = done_by(&together, 1, Task::Skidding).expect("it did");
-    assert_eq!(one.sticks, [(1, Fraction::new(1, 3))]);
-    assert_eq!(other.sticks, [(1, Fraction::new(2, 3)), (2, whole())]);
-    assert_eq!((one.of_turn, other.of_turn), (Fraction::new(1, 6), Fraction::new(5, 6)));
+    assert_eq!(one.sticks, [(1, fraction(1, 3))]);
+    assert_eq!(other.sticks, [(1, fraction(2, 3)), (2, whole())]);
+    assert_eq!((one.of_turn, other.of_turn), (fraction(1, 6), fraction(5, 6)));
     assert!(done_by(&together, 1, Task::Felling).is_none());
 }

@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::facts::hours::{TimeEntry, TimeUse};
 use crate::facts::record::{
-    NO_END, Party, Product, Rate, RateKind, Rule, SetAside, ShareSet, Species, Stick, Terms, Ticket, Unit,
-    Work,
+    NO_END, Party, Product, Rate, RateKind, Rule, SetAside, ShareBy, ShareSet, Species, Stick, Terms, Ticket,
+    Unit, Work,
 };
+use crate::facts::wage_terms::WageTerms;
 use crate::reckoning::division::decimal;
 use crate::service::outfit::Outfit;
 
@@ -98,6 +100,8 @@ fn rate(rate: &Rate) -> Value {
         Unit::Piece => ("piece", None),
         Unit::LinearFoot => ("linear_foot", None),
         Unit::Turn => ("turn", None),
+        Unit::Hour => ("hour", None),
+        Unit::Day => ("day", None),
     };
     let covers = compact(json!({
         "species": rate.species.map(|kind| [species(kind)]),
@@ -123,11 +127,46 @@ fn band((from, below): (i64, i64)) -> Value {
 }
 
 pub fn share_set(outfit: &Outfit, set: &ShareSet) -> Value {
-    let shares = set
-        .shares
-        .iter()
-        .map(|(worker, parts)| json!({"worker_id": outfit.workers[*worker], "parts": decimal(*parts, 3)}));
-    json!({"effective_from": set.from.to_string(), "shares": shares.collect::<Vec<_>>()})
+    let method = match set.by {
+        ShareBy::Parts => None,
+        ShareBy::Equally => Some("equally"),
+        ShareBy::Hours => Some("by_hours"),
+    };
+    let shares = set.shares.iter().map(|(worker, parts)| {
+        let parts = method.is_none().then(|| decimal(*parts, 3));
+        compact(json!({"worker_id": outfit.workers[*worker], "parts": parts}))
+    });
+    let shares = shares.collect::<Vec<_>>();
+    compact(json!({"effective_from": set.from.to_string(), "method": method, "shares": shares}))
+}
+
+pub fn time(outfit: &Outfit, entry: &TimeEntry) -> Value {
+    let what_for = match entry.what_for {
+        TimeUse::PieceWork => json!({"kind": "piece_work"}),
+        TimeUse::Rest => json!({"kind": "rest"}),
+        TimeUse::Paid { crew, task } => {
+            json!({"kind": "paid", "job_id": outfit.job, "crew_id": outfit.crews[crew], "task": task.name()})
+        }
+    };
+    let corrects = entry
+        .corrects
+        .map(|wrong| json!({"time_entry_id": outfit.time[wrong], "reason": "it was written down wrong"}));
+    compact(json!({
+        "worker_id": outfit.workers[entry.worker], "worked_on": entry.day.to_string(),
+        "hours": entry.hundredths.map(|hundredths| decimal(hundredths, 2)), "what_for": what_for,
+        "corrects": corrects
+    }))
+}
+
+pub fn wage_terms(terms: &WageTerms) -> Value {
+    let filed = compact(json!({
+        "guarantee_an_hour": terms.guarantee.map(|rate| decimal(rate, 4)),
+        "minimum_an_hour": terms.minimum.map(|rate| decimal(rate, 4)),
+        "rest": terms.rest_apart.then_some("by_the_average"),
+        "overtime": terms.overtime_after.map(|hours| json!({"after_hours": decimal(hours, 2)})),
+        "regular_rate": terms.to_the_cent.then_some("half_up_to_the_cent")
+    }));
+    json!({"effective_from": terms.from.to_string(), "terms": filed})
 }
 
 pub fn set_aside(aside: &SetAside) -> Value {

@@ -30,6 +30,7 @@ pub struct Outfit {
     pub contracts: Vec<String>,
     pub terms: Vec<String>,
     pub share_sets: Vec<String>,
+    pub time: Vec<String>,
     pub tickets: BTreeMap<u32, String>,
 }
 
@@ -75,6 +76,7 @@ impl Outfit {
             contracts: Vec::new(),
             terms: Vec::new(),
             share_sets: Vec::new(),
+            time: Vec::new(),
             tickets: BTreeMap::new(),
             job,
             app,

@@ -5,10 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde_json::Value;
 
 use crate::facts::calendar::Day;
+use crate::facts::hours::Hours;
 use crate::facts::record::{Party, Product, Species, Task};
-use crate::reckoning::division::{cents, millionths};
+use crate::reckoning::division::{cents, exact, fraction, millionths, nearest};
 use crate::reckoning::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
 use crate::reckoning::ledger::{AuditedPay, Line, Statement};
+use crate::reckoning::pay::{Pay, Supplement};
+use crate::reckoning::wages::Added;
 use crate::service::outfit::{Outfit, list, place, text};
 
 /// An amount of dollars, in cents.
@@ -44,6 +47,54 @@ fn payee(outfit: &Outfit, view: &Value) -> Payee {
     }
 }
 
+/// Each worker's pay in a settlement, by place.
+pub fn pays(outfit: &Outfit, settlement: &Value) -> Vec<Pay> {
+    list(settlement, "pays").iter().map(|shown| pay(outfit, shown)).collect()
+}
+
+fn pay(outfit: &Outfit, shown: &Value) -> Pay {
+    let hundredths = |of: &Value, member: &str| {
+        let hours = exact(&text(of, member)) * fraction(100, 1);
+        assert!(hours.is_integer(), "{of:#} is finer than hundredths");
+        nearest(&hours)
+    };
+    let hours = shown.get("hours").map(|of| {
+        let hours = Hours {
+            piece_work: hundredths(of, "piece_work"),
+            paid: hundredths(of, "paid_by_time"),
+            rest: hundredths(of, "rest"),
+        };
+        assert_eq!(hours.all(), hundredths(of, "all"), "{of:#}");
+        (hours, hundredths(of, "overtime"))
+    });
+    let pay = Pay {
+        worker: place(&outfit.workers, &shown["payee"]["worker_id"]),
+        earned: money(&shown["earned"]),
+        hours,
+        regular_rate: shown.get("regular_rate").map(|rate| exact(rate.as_str().expect("a rate is text"))),
+        supplements: list(shown, "supplements").iter().map(supplement).collect(),
+        protected: money(&shown["protected"]),
+    };
+    assert_eq!((pay.added(), pay.total()), (money(&shown["added"]), money(&shown["total"])), "{shown:#}");
+    pay
+}
+
+fn supplement(shown: &Value) -> Supplement {
+    let mut known = Added::ALL.into_iter().filter(|(_, name)| shown["supplement"] == *name);
+    let (what, _) = known.next().unwrap_or_else(|| panic!("{shown:#} is nothing that can be added"));
+    let (now, formerly) = (money(&shown["now_amount"]), money(&shown["formerly_amount"]));
+    assert_eq!(money(&shown["amount"]), now - formerly, "{shown:#}");
+    Supplement { week: day(&shown["week_ends_on"]), what, is_regular: is_regular(shown), now, formerly }
+}
+
+fn is_regular(shown: &Value) -> bool {
+    match text(shown, "kind").as_str() {
+        "regular" => true,
+        "adjustment" => false,
+        other => panic!("{other} is no kind of line"),
+    }
+}
+
 fn numbers(value: &Value, member: &str) -> Vec<u32> {
     list(value, member)
         .iter()
@@ -59,10 +110,14 @@ pub fn lines(outfit: &Outfit, settlement: &Value) -> Vec<Line> {
 
 fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
     assert_eq!(index(&shown["number"]), at + 1, "lines are numbered from 1: {shown:#}");
-    let side = match shown.get("mill_id") {
-        Some(mill) => Side::Mill(place(&outfit.mills, mill)),
-        None => Side::Shared(place(&outfit.share_sets, &shown["share_set_id"])),
+    let side = match (shown.get("mill_id"), shown.get("worker_id")) {
+        (Some(mill), _) => Side::Mill(place(&outfit.mills, mill)),
+        (None, Some(worker)) => Side::Member(place(&outfit.workers, worker)),
+        (None, None) => Side::Shared(place(&outfit.share_sets, &shown["share_set_id"])),
     };
+    let time = |member: &str| list(shown, member).iter().map(|id| place(&outfit.time, id)).collect();
+    let part =
+        |of: &Value| (Payee::Worker(place(&outfit.workers, &of["worker_id"])), exact(&text(of, "parts")));
     Line {
         key: Key {
             week: day(&shown["week_ends_on"]),
@@ -71,11 +126,7 @@ fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
             rate: index(&shown["rate_number"]) - 1,
             side,
         },
-        is_regular: match text(shown, "kind").as_str() {
-            "regular" => true,
-            "adjustment" => false,
-            other => panic!("{other} is no kind of line"),
-        },
+        is_regular: is_regular(shown),
         quantity: quantity(&shown["quantity"]),
         sticks: whole(&shown["pieces"]),
         cents: money(&shown["amount"]),
@@ -87,6 +138,9 @@ fn line(outfit: &Outfit, at: usize, shown: &Value) -> Line {
         formerly: (quantity(&shown["formerly_quantity"]), money(&shown["formerly_amount"])),
         entered: numbers(shown, "entered"),
         withdrawn: numbers(shown, "withdrawn"),
+        entered_time: time("entered_time"),
+        withdrawn_time: time("withdrawn_time"),
+        parts_by_hours: list(shown, "parts_by_hours").iter().map(part).collect(),
     }
 }
 
@@ -147,6 +201,7 @@ pub fn statements(outfit: &Outfit, listing: &Value) -> Vec<Statement> {
             payee: payee(outfit, &item["payee"]),
             opening: money(&item["opening"]),
             earned: money(&item["earned"]),
+            added: money(&item["added"]),
             closing: money(&item["closing"]),
         })
         .collect()
