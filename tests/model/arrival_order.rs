@@ -59,7 +59,7 @@ type Arriving = (Fact, i64, i64);
 /// The last day that anything is scaled or arrives.
 const LAST: i64 = 20;
 
-fn fact() -> impl Strategy<Value = Fact> {
+fn fact() -> BoxedStrategy<Fact> {
     let days = || 2..=LAST;
     let corrects = prop::option::weighted(0.35, 0..100_usize);
     let party = prop_oneof![Just(Party::Crew(4)), Just(Party::Mill(1))];
@@ -72,6 +72,7 @@ fn fact() -> impl Strategy<Value = Fact> {
         3 => (0..5_usize, days(), knobs()).prop_map(|(contract, from, knobs)| Fact::Amend { contract, from, knobs }),
         1 => (party, days(), knobs()).prop_map(|(party, from, knobs)| Fact::Contract { party, from, knobs }),
     ]
+    .boxed()
 }
 
 /// The first worker has hours every day and belongs to the first crew whatever else is filed. So that crew alone may
@@ -188,12 +189,13 @@ fn arrive(history: &mut History, place: usize, fact: &Fact, target: Option<usize
         }
         Fact::Amend { contract, from, knobs } => {
             let party = history.record.contracts[*contract];
-            let by_time = knobs.by_time.or(Some(true));
-            history.terms(&terms(*contract, party, Day(*from), Knobs { by_time, ..*knobs }))
+            let (by_time, holdback) = (knobs.by_time.or(Some(true)), None);
+            history.terms(&terms(*contract, party, Day(*from), Knobs { by_time, holdback, ..*knobs }))
         }
         Fact::Contract { party, from, knobs } => {
             let contract = history.record.contracts.len();
-            history.contract(*party, &terms(contract, *party, Day(*from), *knobs))
+            let knobs = Knobs { holdback: None, ..*knobs };
+            history.contract(*party, &terms(contract, *party, Day(*from), knobs))
         }
     }
 }

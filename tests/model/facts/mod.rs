@@ -2,5 +2,6 @@
 
 pub mod calendar;
 pub mod hours;
+pub mod money;
 pub mod record;
 pub mod wage_terms;

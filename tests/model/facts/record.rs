@@ -2,6 +2,7 @@
 
 use crate::facts::calendar::Day;
 use crate::facts::hours::TimeEntry;
+use crate::facts::money::{Holdback, MoneyBook};
 use crate::facts::wage_terms::WageTerms;
 
 /// The kinds of tree in these histories.
@@ -170,6 +171,7 @@ pub struct Terms {
     pub from: Day,
     pub rule: Rule,
     pub rates: Vec<Rate>,
+    pub holdback: Option<Holdback>,
 }
 
 /// By what a crew shares.
@@ -207,6 +209,7 @@ pub struct Record {
     pub set_asides: Vec<SetAside>,
     pub time: Vec<TimeEntry>,
     pub wage_terms: Vec<WageTerms>,
+    pub money: MoneyBook,
 }
 
 impl Record {

@@ -36,6 +36,7 @@ pub fn first_knobs() -> Knobs {
         says_of_cull: None,
         on_top: (true, false, true),
         by_time: Some(true),
+        holdback: None,
     }
 }
 
@@ -57,7 +58,7 @@ impl History {
             from: Day(EARLIEST),
             guarantee: Some(6_000),
             minimum: Some(7_250),
-            rest_apart: false,
+            rest_apart: true,
             overtime_after: Some(800),
             to_the_cent: false,
         })?;
@@ -83,7 +84,9 @@ impl History {
         match step {
             Step::Scale(scaling) => {
                 let ticket = scaling.ticket(next_number(self), self.today());
-                self.ticket(&ticket, false)
+                self.ticket(&ticket, false)?;
+                // Mostly the hours of its day are known by then.
+                if ticket.number.is_multiple_of(6) { Ok(()) } else { self.have_piece_hours(LATEST) }
             }
             Step::Correct { which, how } => {
                 self.correct(*which, how)?;
@@ -127,6 +130,7 @@ impl History {
             Step::Wages { days_off, terms } => {
                 self.wage_terms(&WageTerms { from: self.day_off(*days_off), ..terms.clone() })
             }
+            Step::Money(step) => self.move_money(step),
             Step::MoveClock { hours } => {
                 self.move_clock((self.hour + hours).min(LATEST.0 * 24));
                 Ok(())

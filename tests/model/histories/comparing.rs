@@ -7,8 +7,10 @@ use serde_json::Value;
 use crate::facts::calendar::Day;
 use crate::histories::history::{Checked, History, same};
 use crate::reckoning::earning::{Kind, Payee, Scale, Side};
+use crate::reckoning::keeping_back::{For, held, outstanding};
 use crate::reckoning::ledger::{AuditedPay, Line, audit, earned_up_to, without_zeros};
 use crate::reckoning::pay::Pay;
+use crate::service::outfit::{MILLS, WORKERS};
 use crate::service::reading;
 
 /// Whether a line is a mill's.
@@ -41,10 +43,17 @@ impl History {
         let week = self.today().week_end();
         let settled = self.journal.balances(&self.outfit);
         same("journal entries out of balance", &0, &self.journal.unbalanced())?;
-        same("balances by the journal", &without_zeros(self.ledger.balances.clone()), &settled)?;
+        same("balances by the journal", &self.ledger.balances(&self.record), &settled)?;
+        if turn.is_multiple_of(3) {
+            self.compare_balances()?;
+        }
         if let Some(draft) = self.draft(week)? {
-            // Pay equals the record: what was settled and what the week would add is what the record comes to.
+            // Pay equals the record: what was settled and what the week would add is what the record comes to, with
+            // what was kept back and what was paid out put back again.
             let mut pay = settled;
+            for (payee, cents) in self.kept_and_moved() {
+                *pay.entry(payee).or_default() += cents;
+            }
             for (payee, cents) in self.drafts[draft].lines.iter().flat_map(|line| &line.shares) {
                 *pay.entry(*payee).or_default() += cents;
             }
@@ -72,11 +81,50 @@ impl History {
         same("how many are paid", &model.len(), &service.len())?;
         let added: i64 = model.iter().map(Pay::added).sum();
         same("added to pay", &added, &reading::money(&settlement["added_to_pay"]))?;
+        let kept: i64 = model.iter().map(Pay::kept).sum();
+        same("kept back", &kept, &reading::money(&settlement["kept_back"]))?;
+        for one in model.iter().flat_map(|pay| &pay.kept_back) {
+            self.meet(one.kind());
+        }
         for one in model.iter().flat_map(|pay| &pay.supplements) {
             let kind = if one.is_regular { "added" } else { "added to a past week" };
             self.meet(format!("{kind}: {:?}", one.what));
         }
         Ok(())
+    }
+
+    /// What everybody was kept back, less what came and went beside the settlements.
+    fn kept_and_moved(&self) -> BTreeMap<Payee, i64> {
+        let mut sums: BTreeMap<Payee, i64> = BTreeMap::new();
+        for ((worker, _), cents) in &self.ledger.kept {
+            *sums.entry(Payee::Worker(*worker)).or_default() += cents;
+        }
+        for payee in (0..WORKERS).map(Payee::Worker).chain((0..MILLS).map(Payee::Mill)) {
+            *sums.entry(payee).or_default() -= self.record.money.moved(payee);
+        }
+        sums
+    }
+
+    /// Holds the balances that the service tells against the model: what is owed, held back, and advanced.
+    fn compare_balances(&mut self) -> Checked {
+        let shown = self.outfit.bookkeeper.get("/v1/balances?on=2026-07-31").expect(200);
+        let mut model: BTreeMap<Payee, [i64; 3]> = BTreeMap::new();
+        for (payee, cents) in self.ledger.balances(&self.record) {
+            model.entry(payee).or_default()[0] = cents;
+        }
+        for worker in 0..WORKERS {
+            let contracts = 0..self.record.contracts.len();
+            let held: i64 =
+                contracts.map(|contract| held(&self.record, &self.ledger, worker, contract)).sum();
+            let advances = self.record.money.advances.iter().enumerate();
+            let own = advances.filter(|(_, one)| one.worker == worker);
+            let left = |place| outstanding(&self.record, &self.ledger, For::Advance(place));
+            let advanced: i64 = own.map(|(place, _)| left(place)).sum();
+            let standing = model.entry(Payee::Worker(worker)).or_default();
+            (standing[1], standing[2]) = (held, advanced);
+        }
+        model.retain(|_, standing| *standing != [0; 3]);
+        same("balances", &model, &reading::balances(&self.outfit, &shown))
     }
 
     /// Audits weeks and holds the audit against the model.

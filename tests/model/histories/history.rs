@@ -188,7 +188,7 @@ impl History {
         self.compare_pays(&self.drafts[draft].pays.clone(), &reply.body)?;
         same("state", &json!("posted"), &reply.body["state"])?;
         self.drafts[draft].posted = Some(reply.body);
-        let statements = self.ledger.post(&reckoning, &self.drafts[draft].pays, week);
+        let statements = self.ledger.post(&self.record, &reckoning, &self.drafts[draft].pays, week);
         let path = format!("/v1/statements?settlement_id={id}&limit=500");
         let listed = self.outfit.bookkeeper.get(&path).expect(200);
         same("statements", &statements, &reading::statements(&self.outfit, &listed))?;

@@ -26,7 +26,7 @@ pub fn worked() -> impl Strategy<Value = Worked> {
     let tasks = prop_oneof![4 => Just(Task::Felling), 1 => Just(Task::Bucking), 2 => Just(Task::Skidding), 1 => Just(Task::Peeling)];
     let crews = prop_oneof![12 => 0..CREWS - 1, 1 => Just(CREWS - 1)];
     let paid = (crews, tasks).prop_map(|(crew, task)| TimeUse::Paid { crew, task });
-    let what_for = prop_oneof![4 => Just(TimeUse::PieceWork), 1 => Just(TimeUse::Rest), 5 => paid];
+    let what_for = prop_oneof![4 => Just(TimeUse::PieceWork), 2 => Just(TimeUse::Rest), 5 => paid];
     let quarters = (1..=48_i64).prop_map(|quarters| quarters * 25);
     let hundredths = prop_oneof![6 => quarters, 2 => 1..=1300_i64, 1 => Just(DAY)];
     let days_ago = prop_oneof![1 => Just(-1_i64), 20 => 0..=4_i64, 6 => 5..=18_i64];

@@ -5,6 +5,7 @@ pub mod comparing;
 pub mod filing;
 pub mod history;
 pub mod hours;
+pub mod money;
 pub mod opening;
 pub mod seed;
 pub mod settling;

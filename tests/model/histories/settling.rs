@@ -7,6 +7,7 @@ use crate::facts::record::{SetAside, ShareBy, ShareSet, Ticket};
 use crate::histories::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
 use crate::histories::history::{Checked, History, same};
 use crate::histories::step::Settling;
+use crate::reckoning::earning::Payee;
 use crate::reckoning::ledger::{earned_up_to, without_zeros};
 use crate::service::outfit::{CREWS, WORKERS};
 use crate::service::reading;
@@ -123,21 +124,24 @@ impl History {
         self.statements_chain()
     }
 
-    /// Every payee's statements, one after the other: each opens with what the last one closed with, and the last one
-    /// closes with what the record comes to.
+    /// Every payee's statements, one after the other: each opens with what the last one closed with, and together they
+    /// pay what the record comes to.
     fn statements_chain(&mut self) -> Checked {
         let listed = self.outfit.bookkeeper.get("/v1/statements?limit=500").expect(200);
         let mut closed = BTreeMap::new();
+        let mut paid: BTreeMap<Payee, i64> = BTreeMap::new();
         for statement in reading::statements(&self.outfit, &listed) {
             let opening = closed.insert(statement.payee, statement.closing).unwrap_or(0);
             same("a statement opens as the last one closed", &opening, &statement.opening)?;
+            *paid.entry(statement.payee).or_default() += statement.earned + statement.added;
             same(
                 "a statement foots",
                 &statement.closing,
-                &(statement.opening + statement.earned + statement.added),
+                &(statement.opening + statement.moved + statement.earned + statement.added
+                    - statement.kept_back),
             )?;
         }
         let earned = earned_up_to(&self.record, &self.reckoning(), self.today());
-        same("what the last statements close with", &earned, &without_zeros(closed))
+        same("what all statements pay", &earned, &without_zeros(paid))
     }
 }

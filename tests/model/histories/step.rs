@@ -7,6 +7,7 @@ use crate::facts::calendar::Day;
 use crate::facts::record::{Party, ShareBy, Species, Stick, Task, Ticket, Work};
 use crate::facts::wage_terms::WageTerms;
 use crate::histories::hours::{Worked, wage_terms, worked};
+use crate::histories::money::{MoneyStep, money};
 use crate::histories::terms::{Knobs, knobs};
 use crate::reckoning::volume::{DIAMETERS, LENGTHS, TOO_THIN};
 use crate::service::outfit::{CREWS, WORKERS};
@@ -108,6 +109,7 @@ pub enum Step {
         days_off: i64,
         terms: WageTerms,
     },
+    Money(MoneyStep),
     MoveClock {
         hours: i64,
     },
@@ -144,7 +146,7 @@ fn stick() -> impl Strategy<Value = Stick> {
     prop_oneof![8 => log, 1 => pole, 2 => tie]
 }
 
-pub fn scaling() -> impl Strategy<Value = Scaling> {
+pub fn scaling() -> BoxedStrategy<Scaling> {
     let felling_crew = || prop_oneof![4 => Just(0_usize), 4 => Just(1), 1 => Just(4)];
     let feet = prop_oneof![8 => (100..800_i64).prop_map(Some), 1 => Just(None)];
     let turn = prop_oneof![9 => feet.prop_map(Some), 1 => Just(None)];
@@ -153,8 +155,8 @@ pub fn scaling() -> impl Strategy<Value = Scaling> {
     let sticks = prop::collection::vec(stick(), 1..5);
     let with = (felling_crew(), prop::option::weighted(0.4, (felling_crew(), together())));
     let done = (any::<bool>(), any::<bool>(), prop::bool::weighted(0.8));
-    (days_ago, sticks, with, done, prop::option::weighted(0.3, together()), turn, mill).prop_map(
-        |(days_ago, sticks, felled_by, (bucked, peeled, skidded), helped, turn, mill)| Scaling {
+    (days_ago, sticks, with, done, prop::option::weighted(0.3, together()), turn, mill)
+        .prop_map(|(days_ago, sticks, felled_by, (bucked, peeled, skidded), helped, turn, mill)| Scaling {
             days_ago,
             sticks,
             felled_by,
@@ -164,8 +166,8 @@ pub fn scaling() -> impl Strategy<Value = Scaling> {
             skidded,
             helped,
             mill,
-        },
-    )
+        })
+        .boxed()
 }
 
 fn together() -> impl Strategy<Value = Together> {
@@ -204,7 +206,7 @@ fn settling() -> impl Strategy<Value = Settling> {
     ]
 }
 
-pub fn step() -> impl Strategy<Value = Step> {
+pub fn step() -> BoxedStrategy<Step> {
     let which = || 0..1000_usize;
     let party = prop_oneof![4 => Just(Party::Crew(4)), 4 => Just(Party::Mill(1)), 1 => Just(Party::Crew(0))];
     let how = prop_oneof![
@@ -231,9 +233,11 @@ pub fn step() -> impl Strategy<Value = Step> {
         6 => (which(), prop::option::weighted(0.7, worked()), prop::bool::weighted(0.2))
             .prop_map(|(which, by, copied)| Step::CorrectTime { which, by, copied }),
         3 => (days_off(), wage_terms()).prop_map(|(days_off, terms)| Step::Wages { days_off, terms }),
+        28 => money().prop_map(Step::Money),
         8 => (10..=130_i64).prop_map(|hours| Step::MoveClock { hours }),
         18 => settling().prop_map(Step::Settle),
     ]
+    .boxed()
 }
 
 impl Scaling {

@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 
 use crate::facts::calendar::Day;
+use crate::facts::money::Holdback;
 use crate::facts::record::{NO_END, Party, Product, Rate, RateKind, Rule, Species, Task, Terms, Unit};
 use crate::reckoning::volume::ONE;
 
@@ -25,29 +26,29 @@ pub struct Knobs {
     pub on_top: (bool, bool, bool),
     /// Whether time is paid, and then by the hour or by the day.
     pub by_time: Option<bool>,
+    /// What is held back of a crew's pay.
+    pub holdback: Option<Holdback>,
 }
 
-pub fn knobs() -> impl Strategy<Value = Knobs> {
+pub fn knobs() -> BoxedStrategy<Knobs> {
     // Eighths of a dollar make exact half cents, the middle makes the rounding work, the least may come to nothing.
     let eighths = || (1..=32_i64).prop_map(|eighths| eighths * 12_500);
     let price = || prop_oneof![4 => eighths(), 4 => 1..400_000_i64, 2 => 0..100_i64];
     let cut = prop_oneof![Just(None), Just(Some(12)), Just(Some(16))];
     let rare = prop::bool::weighted(0.3);
     let others = prop::bool::weighted(0.8);
-    let paid = (any::<(bool, bool, bool)>(), prop::option::weighted(0.92, any::<bool>()));
-    (price(), price(), any::<bool>(), cut, rare, others, any::<Option<bool>>(), paid).prop_map(
-        |(price, other_price, net, cut, gap, others, says_of_cull, (on_top, by_time))| Knobs {
-            price,
-            other_price,
-            net,
-            cut,
-            gap,
-            others,
-            says_of_cull,
-            on_top,
-            by_time,
-        },
-    )
+    let by_time = prop::option::weighted(0.92, any::<bool>());
+    let paid = (any::<(bool, bool, bool)>(), by_time, prop::option::weighted(0.4, holdback()));
+    (price(), price(), any::<bool>(), cut, rare, others, any::<Option<bool>>(), paid)
+        .prop_map(|(price, other_price, net, cut, gap, others, says_of_cull, (on_top, by_time, holdback))| {
+            Knobs { price, other_price, net, cut, gap, others, says_of_cull, on_top, by_time, holdback }
+        })
+        .boxed()
+}
+
+fn holdback() -> impl Strategy<Value = Holdback> {
+    (1..4000_i64, prop::option::weighted(0.6, 1..100_i64))
+        .prop_map(|(percent, cap)| Holdback { percent, cap })
 }
 
 /// A rate that covers every stick; the others are made from it.
@@ -102,7 +103,8 @@ pub fn terms(contract: usize, party: Party, from: Day, knobs: Knobs) -> Terms {
     for rate in rates.iter_mut().filter(|rate| rate.product.is_some() && rate.cull != Some(true)) {
         rate.says_of_cull = knobs.says_of_cull;
     }
-    Terms { contract, from, rule, rates }
+    let holdback = if matches!(party, Party::Crew(_)) { knobs.holdback } else { None };
+    Terms { contract, from, rule, rates, holdback }
 }
 
 fn felling(knobs: Knobs) -> Vec<Rate> {

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::facts::calendar::Day;
+pub use crate::facts::money::Payee;
 use crate::facts::record::{
     Party, Product, Rate, RateKind, Record, Rule, ShareBy, Species, Stick, Task, Ticket, Unit,
 };
@@ -10,13 +11,6 @@ use crate::reckoning::division::{Fraction, fraction, nearest, part_of, shared};
 use crate::reckoning::pricing::{Piece, is_paid, verdict};
 use crate::reckoning::volume::{ONE, Scaled, scaled};
 use crate::reckoning::working_together::{Done, parties};
-
-/// Who is paid, or who pays.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Payee {
-    Worker(usize),
-    Mill(usize),
-}
 
 /// How an amount falls to people.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

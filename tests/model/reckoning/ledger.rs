@@ -6,8 +6,10 @@ use crate::facts::calendar::Day;
 use crate::facts::record::Record;
 use crate::reckoning::division::Fraction;
 use crate::reckoning::earning::{Earned, Key, Payee, Reckoning};
+use crate::reckoning::keeping_back::For;
 use crate::reckoning::pay::Pay;
 use crate::reckoning::wages::{Added, all_wages};
+use crate::service::outfit::{MILLS, WORKERS};
 
 /// A line of a settlement as it is shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,8 +38,11 @@ pub struct Line {
 pub struct Statement {
     pub payee: Payee,
     pub opening: i64,
+    /// What came and went since the last statement.
+    pub moved: i64,
     pub earned: i64,
     pub added: i64,
+    pub kept_back: i64,
     pub closing: i64,
 }
 
@@ -49,7 +54,12 @@ pub struct Ledger {
     /// What was posted as added, by week, worker and kind.
     pub added: BTreeMap<(Day, usize, Added), i64>,
     pub latest: Option<Day>,
-    pub balances: BTreeMap<Payee, i64>,
+    /// What was kept back, by worker.
+    pub kept: BTreeMap<(usize, For), i64>,
+    /// What everybody was settled in all.
+    pub settled_to: BTreeMap<Payee, i64>,
+    /// What everybody's last statement closed with.
+    pub closings: BTreeMap<Payee, i64>,
 }
 
 impl Ledger {
@@ -86,15 +96,34 @@ impl Ledger {
             .collect()
     }
 
+    /// What a payee has coming: what he was settled, and what came and went beside it.
+    pub fn balance(&self, record: &Record, payee: Payee) -> i64 {
+        self.settled_to.get(&payee).copied().unwrap_or(0) + record.money.moved(payee)
+    }
+
+    /// The balances of everybody, without those who have nothing.
+    pub fn balances(&self, record: &Record) -> BTreeMap<Payee, i64> {
+        let workers = (0..WORKERS).map(Payee::Worker);
+        let everybody = workers.chain((0..MILLS).map(Payee::Mill));
+        without_zeros(everybody.map(|payee| (payee, self.balance(record, payee))).collect())
+    }
+
     /// Posts the lines of a week, and answers with the statements that ought to come of it.
-    pub fn post(&mut self, reckoning: &Reckoning, pays: &[Pay], week: Day) -> Vec<Statement> {
+    pub fn post(
+        &mut self,
+        record: &Record,
+        reckoning: &Reckoning,
+        pays: &[Pay],
+        week: Day,
+    ) -> Vec<Statement> {
         let lines = self.lines(reckoning, week);
-        let mut earned: BTreeMap<Payee, i64> =
-            self.balances.iter().filter(|(_, cents)| **cents != 0).map(|(payee, _)| (*payee, 0)).collect();
+        let mut named: BTreeSet<Payee> = self.balances(record).into_keys().collect();
+        named.extend(self.closings.iter().filter(|(_, closing)| **closing != 0).map(|(payee, _)| *payee));
+        named.extend(lines.iter().flat_map(|line| &line.shares).map(|(payee, _)| *payee));
+        named.extend(pays.iter().map(|pay| Payee::Worker(pay.worker)));
+        let statements: Vec<Statement> =
+            named.into_iter().map(|payee| self.statement(record, &lines, pays, payee)).collect();
         for line in &lines {
-            for (payee, cents) in &line.shares {
-                *earned.entry(*payee).or_default() += cents;
-            }
             // Whoever shared in it goes on being named, with nothing, when the work is gone.
             let withdrawn = || Earned {
                 shares: line.shares.iter().map(|(payee, _)| (*payee, 0)).collect(),
@@ -104,23 +133,30 @@ impl Ledger {
             self.settled.insert(line.key, now);
         }
         for pay in pays {
-            earned.entry(Payee::Worker(pay.worker)).or_default();
             for one in &pay.supplements {
                 self.added.insert((one.week, pay.worker, one.what), one.now);
             }
+            for one in &pay.kept_back {
+                *self.kept.entry((pay.worker, one.what)).or_default() += one.taken;
+            }
+        }
+        for one in &statements {
+            *self.settled_to.entry(one.payee).or_default() += one.earned + one.added - one.kept_back;
+            self.closings.insert(one.payee, one.closing);
         }
         self.latest = Some(week);
-        earned
-            .into_iter()
-            .map(|(payee, earned)| {
-                let balance = self.balances.entry(payee).or_default();
-                let opening = *balance;
-                let own = pays.iter().find(|pay| Payee::Worker(pay.worker) == payee);
-                let added = own.map_or(0, Pay::added);
-                *balance += earned + added;
-                Statement { payee, opening, earned, added, closing: *balance }
-            })
-            .collect()
+        statements
+    }
+
+    fn statement(&self, record: &Record, lines: &[Line], pays: &[Pay], payee: Payee) -> Statement {
+        let shares = lines.iter().flat_map(|line| &line.shares).filter(|(of, _)| *of == payee);
+        let earned: i64 = shares.map(|(_, cents)| cents).sum();
+        let pay = pays.iter().find(|pay| Payee::Worker(pay.worker) == payee);
+        let (added, kept_back) = pay.map_or((0, 0), |pay| (pay.added(), pay.kept()));
+        let balance = self.balance(record, payee);
+        let opening = self.closings.get(&payee).copied().unwrap_or(0);
+        let (moved, closing) = (balance - opening, balance + earned + added - kept_back);
+        Statement { payee, opening, moved, earned, added, kept_back, closing }
     }
 
     /// The earliest week that ought to have been posted before this one.

@@ -2,6 +2,7 @@
 
 pub mod division;
 pub mod earning;
+pub mod keeping_back;
 pub mod ledger;
 pub mod paid_time;
 pub mod pay;

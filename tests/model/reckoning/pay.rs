@@ -7,6 +7,7 @@ use crate::facts::hours::Hours;
 use crate::facts::record::Record;
 use crate::reckoning::division::Fraction;
 use crate::reckoning::earning::{Payee, Reckoning};
+use crate::reckoning::keeping_back::{Kept, Purse, kept_back, owed_back};
 use crate::reckoning::ledger::{Ledger, Line};
 use crate::reckoning::wages::{Added, all_wages};
 
@@ -31,6 +32,7 @@ pub struct Pay {
     pub supplements: Vec<Supplement>,
     /// What nothing but board and lodging may cut into.
     pub protected: i64,
+    pub kept_back: Vec<Kept>,
 }
 
 impl Pay {
@@ -38,12 +40,16 @@ impl Pay {
         self.supplements.iter().map(|one| one.now - one.formerly).sum()
     }
 
+    pub fn kept(&self) -> i64 {
+        self.kept_back.iter().map(|one| one.taken).sum()
+    }
+
     pub fn total(&self) -> i64 {
-        self.earned + self.added()
+        self.earned + self.added() - self.kept()
     }
 }
 
-/// The pay of everybody who has a share in a line, or something added.
+/// The pay of everybody who has a share in a line, something added, or something to be given back.
 pub fn pays(record: &Record, reckoning: &Reckoning, ledger: &Ledger, lines: &[Line], week: Day) -> Vec<Pay> {
     let mut earned: BTreeMap<usize, i64> = BTreeMap::new();
     for (payee, cents) in lines.iter().flat_map(|line| &line.shares) {
@@ -57,18 +63,23 @@ pub fn pays(record: &Record, reckoning: &Reckoning, ledger: &Ledger, lines: &[Li
         now.extend(wages.added.iter().map(|(what, cents)| ((*of, *worker, *what), *cents)));
     }
     let supplements = restated(&now, &ledger.added, week);
-    let workers: BTreeSet<usize> = earned.keys().chain(supplements.keys()).copied().collect();
+    let mut workers: BTreeSet<usize> = earned.keys().chain(supplements.keys()).copied().collect();
+    workers.extend(owed_back(record, ledger, week));
     let pay = |worker| {
         let hours = record.hours(worker, Day(week.0 - 6), week);
         let wages = all.get(&(week, worker));
-        Pay {
+        let mut pay = Pay {
             worker,
             earned: earned.get(&worker).copied().unwrap_or(0),
             hours: (hours.all() > 0).then_some((hours, wages.map_or(0, |wages| wages.overtime))),
             regular_rate: wages.map(|wages| wages.regular_rate.clone()),
             supplements: supplements.get(&worker).cloned().unwrap_or_default(),
             protected: wages.map_or(0, |wages| wages.minimum + wages.added[&Added::OvertimePremium]),
-        }
+            kept_back: Vec::new(),
+        };
+        let purse = Purse { worker, pay: pay.total(), protected: pay.protected };
+        pay.kept_back = kept_back(record, ledger, lines, week, purse);
+        pay
     };
     workers.into_iter().map(pay).collect()
 }

@@ -9,10 +9,11 @@ use crate::facts::record::{
 };
 use crate::facts::wage_terms::WageTerms;
 use crate::reckoning::division::decimal;
+use crate::service::forms_of_money::holdback;
 use crate::service::outfit::Outfit;
 
 /// Takes out the members that are null: what is not there is left out.
-fn compact(mut value: Value) -> Value {
+pub fn compact(mut value: Value) -> Value {
     if let Value::Object(members) = &mut value {
         members.retain(|_, member| !member.is_null());
     }
@@ -87,10 +88,10 @@ pub fn terms(terms: &Terms) -> Value {
         Rule::Doyle => "doyle",
         Rule::DecimalC => "scribner-decimal-c",
     };
-    json!({
+    compact(json!({
         "effective_from": terms.from.to_string(), "practice": {"log": {"rule": rule}, "tie": {}},
-        "rates": terms.rates.iter().map(rate).collect::<Vec<_>>()
-    })
+        "rates": terms.rates.iter().map(rate).collect::<Vec<_>>(), "holdback": terms.holdback.map(holdback)
+    }))
 }
 
 fn rate(rate: &Rate) -> Value {

@@ -31,6 +31,10 @@ pub struct Outfit {
     pub terms: Vec<String>,
     pub share_sets: Vec<String>,
     pub time: Vec<String>,
+    pub charges: Vec<String>,
+    pub advances: Vec<String>,
+    pub payments: Vec<String>,
+    pub releases: Vec<String>,
     pub tickets: BTreeMap<u32, String>,
 }
 
@@ -77,6 +81,10 @@ impl Outfit {
             terms: Vec::new(),
             share_sets: Vec::new(),
             time: Vec::new(),
+            charges: Vec::new(),
+            advances: Vec::new(),
+            payments: Vec::new(),
+            releases: Vec::new(),
             tickets: BTreeMap::new(),
             job,
             app,

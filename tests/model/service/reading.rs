@@ -9,6 +9,7 @@ use crate::facts::hours::Hours;
 use crate::facts::record::{Party, Product, Species, Task};
 use crate::reckoning::division::{cents, exact, fraction, millionths, nearest};
 use crate::reckoning::earning::{Key, Kind, Payee, Scale, Side, Unpriced};
+use crate::reckoning::keeping_back::{For, Kept};
 use crate::reckoning::ledger::{AuditedPay, Line, Statement};
 use crate::reckoning::pay::{Pay, Supplement};
 use crate::reckoning::wages::Added;
@@ -74,9 +75,33 @@ fn pay(outfit: &Outfit, shown: &Value) -> Pay {
         regular_rate: shown.get("regular_rate").map(|rate| exact(rate.as_str().expect("a rate is text"))),
         supplements: list(shown, "supplements").iter().map(supplement).collect(),
         protected: money(&shown["protected"]),
+        kept_back: list(shown, "take_offs").iter().map(|one| kept(outfit, one)).collect(),
     };
-    assert_eq!((pay.added(), pay.total()), (money(&shown["added"]), money(&shown["total"])), "{shown:#}");
+    let sums = (money(&shown["added"]), money(&shown["kept_back"]), money(&shown["total"]));
+    assert_eq!((pay.added(), pay.kept(), pay.total()), sums, "{shown:#}");
     pay
+}
+
+fn kept(outfit: &Outfit, shown: &Value) -> Kept {
+    let what = match (shown.get("contract_id"), shown.get("advance_id"), shown.get("charge_id")) {
+        (Some(contract), None, None) => For::Holdback(place(&outfit.contracts, contract)),
+        (None, Some(advance), None) => For::Advance(place(&outfit.advances, advance)),
+        (None, None, Some(charge)) => For::Charge(place(&outfit.charges, charge)),
+        _ => panic!("{shown:#} is kept back for one thing"),
+    };
+    let (due, taken) = (money(&shown["due"]), money(&shown["taken"]));
+    assert_eq!(money(&shown["carried"]), due - taken, "{shown:#}");
+    Kept { what, due, taken }
+}
+
+/// What is owed, held back and advanced, of everybody who has any of it.
+pub fn balances(outfit: &Outfit, shown: &Value) -> BTreeMap<Payee, [i64; 3]> {
+    let of_one = |one: &Value| {
+        let amount = |member: &str| one.get(member).map_or(0, money);
+        (payee(outfit, &one["payee"]), [amount("balance"), amount("held_back"), amount("advances")])
+    };
+    let all: BTreeMap<_, _> = list(shown, "items").iter().map(of_one).collect();
+    all.into_iter().filter(|(_, standing)| *standing != [0; 3]).collect()
 }
 
 fn supplement(shown: &Value) -> Supplement {
@@ -201,7 +226,9 @@ pub fn statements(outfit: &Outfit, listing: &Value) -> Vec<Statement> {
             payee: payee(outfit, &item["payee"]),
             opening: money(&item["opening"]),
             earned: money(&item["earned"]),
+            moved: money(&item["moved"]),
             added: money(&item["added"]),
+            kept_back: money(&item["kept_back"]),
             closing: money(&item["closing"]),
         })
         .collect()
