@@ -120,7 +120,7 @@ proptest! {
 
     #[test]
     fn a_holdback_stays_between_nothing_and_its_cap(
-        percent in 1_i64..=100, cap in 0_i64..30_000, paid in proptest::collection::vec(-20_000_i64..60_000, 1..12)
+        percent in 1_i64..=100, cap in 1_i64..30_000, paid in proptest::collection::vec(-20_000_i64..60_000, 1..12)
     ) {
         let percent = Percent::try_from(Fixed::from_millionths(percent * 1_000_000)).unwrap();
         let terms = HoldbackTerms { percent, cap: Some(Fixed::from_millionths(cap * 10_000).try_into().unwrap()) };
