@@ -5,14 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-use crate::calendar::Day;
-use crate::earning::Payee;
-use crate::history::{Checked, History, same};
-use crate::outfit::CREWS;
-use crate::record::{Party, ShareSet, Ticket};
-use crate::seed::Runs;
-use crate::step::{Scaling, Settling, scaling, shares};
-use crate::terms::{Knobs, knobs, terms};
+use crate::facts::calendar::Day;
+use crate::facts::hours::{TimeEntry, TimeUse};
+use crate::facts::record::{Party, ShareBy, ShareSet, Task, Ticket};
+use crate::facts::wage_terms::WageTerms;
+use crate::histories::history::{Checked, History, same};
+use crate::histories::hours::{Worked, wage_terms, worked};
+use crate::histories::seed::Runs;
+use crate::histories::step::{Scaling, Settling, scaling, share_by, shares};
+use crate::histories::terms::{Knobs, knobs, terms};
+use crate::reckoning::earning::Payee;
+use crate::service::outfit::CREWS;
 
 /// Something that becomes known some day. A ticket's number is its place among the facts, from 1.
 #[derive(Clone, Debug)]
@@ -27,7 +30,16 @@ enum Fact {
     Share {
         crew: usize,
         from: i64,
+        by: ShareBy,
         shares: Vec<(usize, i64)>,
+    },
+    Time {
+        day: i64,
+        worked: Worked,
+    },
+    Wages {
+        from: i64,
+        terms: WageTerms,
     },
     Amend {
         contract: usize,
@@ -47,17 +59,39 @@ type Arriving = (Fact, i64, i64);
 /// The last day that anything is scaled or arrives.
 const LAST: i64 = 20;
 
-fn fact() -> impl Strategy<Value = Fact> {
+fn fact() -> BoxedStrategy<Fact> {
     let days = || 2..=LAST;
     let corrects = prop::option::weighted(0.35, 0..100_usize);
     let party = prop_oneof![Just(Party::Crew(4)), Just(Party::Mill(1))];
     prop_oneof![
         12 => (0..=LAST, scaling(), corrects, prop::bool::weighted(0.2))
             .prop_map(|(day, scaling, corrects, is_void)| Fact::Ticket { day, scaling, corrects, is_void }),
-        3 => (0..CREWS, days(), shares()).prop_map(|(crew, from, shares)| Fact::Share { crew, from, shares }),
+        3 => (0..CREWS, days(), share_by(), shares()).prop_map(|(crew, from, by, shares)| share(crew, from, by, shares)),
+        6 => (0..=LAST, worked()).prop_map(|(day, worked)| time(day, worked)),
+        1 => (days(), wage_terms()).prop_map(|(from, terms)| Fact::Wages { from, terms }),
         3 => (0..5_usize, days(), knobs()).prop_map(|(contract, from, knobs)| Fact::Amend { contract, from, knobs }),
         1 => (party, days(), knobs()).prop_map(|(party, from, knobs)| Fact::Contract { party, from, knobs }),
     ]
+    .boxed()
+}
+
+/// The first worker has hours every day and belongs to the first crew whatever else is filed. So that crew alone may
+/// share by hours, and he alone is paid for time: otherwise what is filed first would by right decide what is refused.
+fn share(crew: usize, from: i64, by: ShareBy, mut shares: Vec<(usize, i64)>) -> Fact {
+    if crew == 0 && shares.iter().all(|(worker, _)| *worker != 0) {
+        shares.push((0, 1000));
+    }
+    let by = if by == ShareBy::Hours && crew != 0 { ShareBy::Equally } else { by };
+    Fact::Share { crew, from, by, shares }
+}
+
+fn time(day: i64, worked: Worked) -> Fact {
+    let what_for = match (worked.worker, worked.what_for) {
+        (0, _) => TimeUse::Paid { crew: 0, task: Task::Bucking },
+        (_, TimeUse::Paid { .. }) => TimeUse::PieceWork,
+        (_, other) => other,
+    };
+    Fact::Time { day, worked: Worked { what_for, hundredths: worked.hundredths.min(1600), ..worked } }
 }
 
 fn arriving() -> impl Strategy<Value = Vec<Arriving>> {
@@ -83,6 +117,8 @@ fn untangled(facts: &[Arriving]) -> Vec<(usize, Arriving, Option<usize>)> {
                 target.is_some_and(|target| corrected.insert(target))
             }
             Fact::Share { crew, from, .. } => filed.insert(('s', *crew, *from)),
+            Fact::Wages { from, .. } => filed.insert(('w', 0, *from)),
+            Fact::Time { day, worked } => filed.insert(('h', worked.worker, *day)),
             Fact::Amend { contract, from, .. } => filed.insert(('t', *contract, *from)),
             Fact::Contract { party: Party::Crew(crew), .. } => filed.insert(('c', *crew, 0)),
             Fact::Contract { party: Party::Mill(mill), .. } => filed.insert(('m', *mill, 0)),
@@ -109,7 +145,10 @@ enum Arrival {
 fn schedule(kept: &[(usize, Arriving, Option<usize>)], arrival: Arrival) -> Vec<(i64, i64, usize)> {
     let mut schedule: Vec<(i64, i64, usize)> = Vec::new();
     for (fact, delay, order) in kept.iter().map(|(_, arriving, _)| arriving) {
-        let own = if let Fact::Ticket { day, .. } = fact { *day } else { 0 };
+        let own = match fact {
+            Fact::Ticket { day, .. } | Fact::Time { day, .. } => *day,
+            Fact::Share { .. } | Fact::Wages { .. } | Fact::Amend { .. } | Fact::Contract { .. } => 0,
+        };
         let (day, order) = match arrival {
             Arrival::Prompt => (own, 0),
             Arrival::Late => (own.max(*delay), *order),
@@ -141,18 +180,30 @@ fn arrive(history: &mut History, place: usize, fact: &Fact, target: Option<usize
             }
             history.ticket(&ticket, false)
         }
-        Fact::Share { crew, from, shares } => {
-            history.share_set(&ShareSet { crew: *crew, from: Day(*from), shares: shares.clone() })
+        Fact::Share { crew, from, by, shares } => {
+            history.share_set(&ShareSet { crew: *crew, from: Day(*from), by: *by, shares: shares.clone() })
+        }
+        Fact::Wages { from, terms } => history.wage_terms(&WageTerms { from: Day(*from), ..terms.clone() }),
+        Fact::Time { day, worked } => {
+            history.time(&TimeEntry { day: Day(*day), ..worked.entry(history.today()) })
         }
         Fact::Amend { contract, from, knobs } => {
             let party = history.record.contracts[*contract];
-            history.terms(&terms(*contract, party, Day(*from), *knobs))
+            let (by_time, holdback) = (knobs.by_time.or(Some(true)), None);
+            history.terms(&terms(*contract, party, Day(*from), Knobs { by_time, holdback, ..*knobs }))
         }
         Fact::Contract { party, from, knobs } => {
             let contract = history.record.contracts.len();
-            history.contract(*party, &terms(contract, *party, Day(*from), *knobs))
+            let knobs = Knobs { holdback: None, ..*knobs };
+            history.contract(*party, &terms(contract, *party, Day(*from), knobs))
         }
     }
+}
+
+/// The first worker's day.
+fn file_hours(history: &mut History, day: Day) -> Checked {
+    let (hundredths, what_for) = (Some(800), TimeUse::PieceWork);
+    history.time(&TimeEntry { worker: 0, day, hundredths, what_for, corrects: None })
 }
 
 /// Lets the facts arrive, settles everything, and answers with what everybody was settled by the journal.
@@ -160,10 +211,23 @@ fn settled(facts: &[Arriving], arrival: Arrival) -> Checked<BTreeMap<Payee, i64>
     let kept = untangled(facts);
     let mut history = History::new(12);
     history.furnish()?;
-    history.share_set(&ShareSet { crew: 4, from: Day(-1), shares: vec![(1, 1000), (4, 1000)] })?;
+    history.share_set(&ShareSet {
+        crew: 4,
+        from: Day(-1),
+        by: ShareBy::Equally,
+        shares: vec![(1, 1000), (4, 1000)],
+    })?;
+    // Who shares by hours of others that come in late is asked of random histories.
+    let by_parts = history.record.share_sets[1].clone();
+    history.share_set(&ShareSet { by: ShareBy::Parts, ..by_parts })?;
+    for day in [Day(-1), Day(0)] {
+        file_hours(&mut history, day)?;
+    }
     for (day, _, at) in schedule(&kept, arrival) {
         while history.today() < Day(day) {
             history.move_clock(history.hour + 24);
+            let today = history.today();
+            file_hours(&mut history, today)?;
             let weeks_end = history.earliest_open_week() < history.today();
             if weeks_end && !matches!(arrival, Arrival::Last) {
                 history.settle(&Settling::Promptly)?;

@@ -1,10 +1,10 @@
 //! Random histories, sent to the running service and held against a naive reference model.
 //!
-//! The model knows what was accepted, as plain facts ([`record`]), and works out from them, every time anew and with
-//! no code of the product, what every log scales ([`volume`]), which rate pays for it ([`pricing`]) and what everybody
-//! has earned ([`earning`]). Beside that it keeps what was posted ([`ledger`]), and so can say beforehand what a
-//! draft, a statement, an audit and every refusal must be. A [`history`] is carried out ([`carrying_out`]) in both at
-//! once, one random [`step`] after the other, and compared ([`comparing`]) after each of them.
+//! The model knows what was accepted, as plain [`facts`], and works out from them ([`reckoning`]), every time anew and
+//! with no code of the product, what every stick scales, which rates pay for it and what everybody has earned. Beside
+//! that it keeps what was posted, and so can say beforehand what a draft, a statement, an audit and every refusal must
+//! be. A history ([`histories`]) is carried out in both at once, in the record and in the running [`service`], one
+//! random step after the other, and compared after each of them.
 //!
 //! Two properties: after every step the two agree ([`random_histories`]), and the order in which the same facts arrive
 //! does not change the pay ([`arrival_order`]).
@@ -24,22 +24,8 @@
 )]
 
 mod arrival_order;
-mod calendar;
-mod carrying_out;
-mod comparing;
-mod division;
-mod earning;
-mod forms;
-mod history;
-mod ledger;
-mod outfit;
-mod pricing;
+mod facts;
+mod histories;
 mod random_histories;
-mod reading;
-mod record;
-mod seed;
-mod settling;
-mod sql;
-mod step;
-mod terms;
-mod volume;
+mod reckoning;
+mod service;

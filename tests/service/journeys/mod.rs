@@ -20,6 +20,7 @@ mod rules;
 pub mod several_weeks;
 mod sharing;
 mod time;
+mod void_tickets;
 mod volume_adjustments;
 mod wages;
 mod week;

@@ -116,7 +116,7 @@ fn worth(one: &WoodAccrued, terms: &TermsById, currency: Currency) -> Result<(Ta
     let place = one.rate_number.checked_sub(1).map(usize::from).ok_or_else(missing)?;
     let rate =
         terms.get(&one.terms).and_then(|terms| terms.rates.as_slice().get(place)).ok_or_else(missing)?;
-    let working = settlement::explain_amount(one.quantity, rate.price(), rate.unit(), currency)?;
+    let working = settlement::explain_amount(one.quantity, rate.signed_price(), rate.unit(), currency)?;
     Ok((rate.task(), working.exact))
 }
 

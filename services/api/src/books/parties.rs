@@ -55,7 +55,8 @@ pub fn parties(ticket: &ScaleTicket) -> Result<Vec<PartyWork>, NumberError> {
             }
         }
     }
-    if let Some(mill) = ticket.delivered_to {
+    // A void ticket keeps its destination and delivers nothing.
+    if let Some(mill) = ticket.delivered_to.filter(|_| !ticket.pieces.is_empty()) {
         let count = u16::try_from(ticket.pieces.len()).unwrap_or(u16::MAX);
         let work = Work::alone(Task::Delivery, (1..=count).collect());
         parties.push(PartyWork { party: ContractParty::Mill(mill), work: vec![work] });

@@ -197,7 +197,7 @@ impl WeekWages {
             return Ok(straight);
         }
         let hours = week.working_hours()?;
-        let average = if hours.is_zero() { Exact::ZERO } else { exact(straight)?.over(hours)? };
+        let average = if hours.is_zero() { Exact::ZERO } else { an_hour(straight, hours)? };
         let average = carried(average, terms, straight)?;
         let rate = terms.minimum_an_hour.map_or(average, |minimum| average.max(minimum.exact()));
         self.rest_pay = Money::from_exact(rest.times(rate)?, straight.currency())?;
@@ -210,12 +210,12 @@ impl WeekWages {
 
     fn overtime(&mut self, terms: &WageTerms, week: &WorkedWeek, straight: Money) -> Result<(), MoneyError> {
         let hours = week.hours()?;
-        let rate = carried(exact(straight)?.over(hours)?, terms, straight)?;
+        let rate = carried(an_hour(straight, hours)?, terms, straight)?;
         self.regular_rate = Some(rate);
         let Some(overtime) = terms.overtime else { return Ok(()) };
         let threshold = overtime.after_hours;
         self.overtime_hours = hours.minus(threshold.exact())?.max(Exact::ZERO);
-        if self.overtime_hours.is_zero() {
+        if self.overtime_hours.is_zero() || rate.is_zero() {
             return Ok(());
         }
         let over = self.overtime_hours;
@@ -232,6 +232,12 @@ impl WeekWages {
 /// An amount as a number of the currency's main unit.
 fn exact(money: Money) -> Result<Exact, MoneyError> {
     Ok(Exact::of(money.minor().into()).over(unit(money))?)
+}
+
+/// What an hour brought, in the currency's main unit. Never less than nothing: where more was docked than paid, nothing is
+/// taken off the pay for rest or the premium for overtime besides.
+fn an_hour(straight: Money, hours: Exact) -> Result<Exact, MoneyError> {
+    Ok(exact(straight)?.max(Exact::ZERO).over(hours)?)
 }
 
 /// How many of the smallest unit make the main one.

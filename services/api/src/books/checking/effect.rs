@@ -152,7 +152,7 @@ fn line(
     outfit: &Outfit,
 ) -> Result<CheckMoneyLine, Refusal> {
     let rate = found.rate;
-    let working = settlement::explain_amount(found.change, rate.price(), rate.unit(), outfit.currency)?;
+    let working = settlement::explain_amount(found.change, rate.signed_price(), rate.unit(), outfit.currency)?;
     Ok(CheckMoneyLine {
         terms_id,
         rate_number,
@@ -160,7 +160,7 @@ fn line(
         task: rate.task(),
         unit: rate.unit(),
         basis: rate.basis(),
-        price: rate.price(),
+        price: rate.signed_price(),
         quantity: found.held,
         ratio: ratio.shown(6).map_err(statistic)?,
         change: found.change,

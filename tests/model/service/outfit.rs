@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use tests::{Actor, TestApp};
 use wire::Role;
 
-use crate::calendar::timestamp;
+use crate::facts::calendar::timestamp;
 
 /// The crews: two that fell by Doyle and by Decimal C, a team, peelers, and another that fells and has no contract.
 pub const CREWS: usize = 5;
@@ -30,6 +30,11 @@ pub struct Outfit {
     pub contracts: Vec<String>,
     pub terms: Vec<String>,
     pub share_sets: Vec<String>,
+    pub time: Vec<String>,
+    pub charges: Vec<String>,
+    pub advances: Vec<String>,
+    pub payments: Vec<String>,
+    pub releases: Vec<String>,
     pub tickets: BTreeMap<u32, String>,
 }
 
@@ -75,6 +80,11 @@ impl Outfit {
             contracts: Vec::new(),
             terms: Vec::new(),
             share_sets: Vec::new(),
+            time: Vec::new(),
+            charges: Vec::new(),
+            advances: Vec::new(),
+            payments: Vec::new(),
+            releases: Vec::new(),
             tickets: BTreeMap::new(),
             job,
             app,

@@ -1,6 +1,9 @@
 //! What was accepted, as plain facts: the only thing the model knows.
 
-use crate::calendar::Day;
+use crate::facts::calendar::Day;
+use crate::facts::hours::TimeEntry;
+use crate::facts::money::{Holdback, MoneyBook};
+use crate::facts::wage_terms::WageTerms;
 
 /// The kinds of tree in these histories.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -9,19 +12,26 @@ pub enum Species {
     Hemlock,
 }
 
+/// A grade, by its name.
+pub type Grade = &'static str;
+
 /// A stick as measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stick {
-    /// A log: whole inches, whole feet, and the feet given up for defect (0 for a sound one).
-    Log { species: Species, diameter: i64, length: i64, cut: i64 },
+    /// A log: whole inches, whole feet, the feet given up for defect (0 for a sound one), and its grade, if it was given
+    /// one.
+    Log { species: Species, diameter: i64, length: i64, cut: i64, grade: Option<Grade> },
     /// A pole, in half feet.
     Pole { species: Species, half_feet: i64 },
+    /// A tie of 8 feet, in whole inches; perhaps refused by an inspector. Its grade is its class by size.
+    Tie { species: Species, width: i64, thickness: i64, refused: bool },
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Product {
     Log,
     Pole,
+    Tie,
 }
 
 impl Stick {
@@ -29,12 +39,13 @@ impl Stick {
         match self {
             Self::Log { .. } => Product::Log,
             Self::Pole { .. } => Product::Pole,
+            Self::Tie { .. } => Product::Tie,
         }
     }
 
     pub fn species(self) -> Species {
         match self {
-            Self::Log { species, .. } | Self::Pole { species, .. } => species,
+            Self::Log { species, .. } | Self::Pole { species, .. } | Self::Tie { species, .. } => species,
         }
     }
 }
@@ -77,6 +88,8 @@ pub struct Work {
     pub sticks: Vec<usize>,
     /// Whether these are all the sticks that nobody else did the task to, so that they need not be spelled out.
     pub is_rest: bool,
+    /// The crew's parts of what it worked together with others, in thousandths.
+    pub parts: Option<i64>,
 }
 
 /// A scale ticket.
@@ -106,12 +119,29 @@ pub enum Unit {
     Piece,
     LinearFoot,
     Turn,
+    Hour,
+    Day,
+}
+
+impl Unit {
+    pub fn is_time(self) -> bool {
+        matches!(self, Self::Hour | Self::Day)
+    }
+}
+
+/// Whether a rate sets a price, adds to one, or takes off from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RateKind {
+    Price,
+    Premium,
+    Dockage,
 }
 
 /// A rate. A band runs from its first figure up to, but not including, its second.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Rate {
     pub name: &'static str,
+    pub kind: RateKind,
     pub task: Task,
     pub product: Option<Product>,
     pub unit: Unit,
@@ -119,7 +149,13 @@ pub struct Rate {
     pub price: i64,
     /// Whether cull is paid, where the terms say so one way or the other.
     pub says_of_cull: Option<bool>,
+    /// What a turn counts for at the least, in millionths of the counted unit.
+    pub least_a_turn: Option<i64>,
     pub species: Option<Species>,
+    /// The grades that it is for; none stands for all, and for what has none.
+    pub grades: &'static [Grade],
+    /// Whether it is for cull alone, or for what is sound alone.
+    pub cull: Option<bool>,
     pub diameter: Option<(i64, i64)>,
     pub skidded: Option<(i64, i64)>,
 }
@@ -135,13 +171,23 @@ pub struct Terms {
     pub from: Day,
     pub rule: Rule,
     pub rates: Vec<Rate>,
+    pub holdback: Option<Holdback>,
 }
 
-/// How a crew shares from a day on: worker and parts, in thousandths.
+/// By what a crew shares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ShareBy {
+    Parts,
+    Equally,
+    Hours,
+}
+
+/// How a crew shares from a day on: worker and parts, in thousandths, which are looked at only where it shares by parts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ShareSet {
     pub crew: usize,
     pub from: Day,
+    pub by: ShareBy,
     pub shares: Vec<(usize, i64)>,
 }
 
@@ -161,6 +207,9 @@ pub struct Record {
     pub share_sets: Vec<ShareSet>,
     pub tickets: Vec<Ticket>,
     pub set_asides: Vec<SetAside>,
+    pub time: Vec<TimeEntry>,
+    pub wage_terms: Vec<WageTerms>,
+    pub money: MoneyBook,
 }
 
 impl Record {

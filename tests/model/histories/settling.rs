@@ -1,17 +1,18 @@
 //! Steps that settle: weeks cleared, drafted, posted, and the end of every history.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::json;
 
-use crate::calendar::Day;
-use crate::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
-use crate::history::{Checked, History, same};
-use crate::ledger::{earned_up_to, without_zeros};
-use crate::outfit::{CREWS, WORKERS, list, text};
-use crate::reading;
-use crate::record::{SetAside, ShareSet, Ticket};
-use crate::step::Settling;
+use crate::facts::calendar::Day;
+use crate::facts::record::{SetAside, ShareBy, ShareSet, Ticket};
+use crate::histories::carrying_out::{EARLIEST, LATEST, next_number, turn_of};
+use crate::histories::history::{Checked, History, same};
+use crate::histories::step::Settling;
+use crate::reckoning::earning::Payee;
+use crate::reckoning::ledger::{earned_up_to, without_zeros};
+use crate::service::outfit::{CREWS, WORKERS, list, text};
+use crate::service::reading;
 
 impl History {
     /// Carries out a step that settles.
@@ -27,6 +28,7 @@ impl History {
                 self.move_clock(self.hour.max(over));
                 self.set_all_aside(second)?;
                 self.have_everybody_share(second)?;
+                self.have_hours(second)?;
                 self.press(second)
             }
             Settling::Interrupt(scaling) => {
@@ -66,13 +68,18 @@ impl History {
         if week < self.today() {
             self.set_all_aside(week)?;
             self.have_everybody_share(week)?;
+            self.have_hours(week)?;
         }
         Ok(week)
     }
 
     fn set_all_aside(&mut self, week: Day) -> Checked {
+        // Crews that worked together lack a price together, and one decision is for both.
+        let mut decided = BTreeSet::new();
         for one in self.reckoning().unpriced.into_iter().filter(|one| one.day <= week) {
-            self.set_aside(&SetAside { ticket: one.ticket, task: one.task, stick: one.stick })?;
+            if decided.insert((one.ticket, one.task, one.stick)) {
+                self.set_aside(&SetAside { ticket: one.ticket, task: one.task, stick: one.stick })?;
+            }
         }
         Ok(())
     }
@@ -84,7 +91,7 @@ impl History {
                 if self.record.shares_on(crew, Day(EARLIEST)).is_none() {
                     let shares = vec![(crew % WORKERS, 1000), (0, 500)];
                     let shares = if crew == 0 { vec![(0, 1000)] } else { shares };
-                    self.share_set(&ShareSet { crew, from: Day(EARLIEST), shares })?;
+                    self.share_set(&ShareSet { crew, from: Day(EARLIEST), by: ShareBy::Parts, shares })?;
                 }
             }
         }
@@ -114,6 +121,8 @@ impl History {
         }
         self.compare(0)?;
         same("what is left to pay", &Vec::new(), &self.ledger.lines(&self.reckoning(), LAST))?;
+        let nothing = self.pays(&self.reckoning(), &[], LAST);
+        same("what is left to add", &Vec::new(), &nothing)?;
         self.computed_again()?;
         tests::pieces_sum_to_lines(&self.outfit.bookkeeper);
         self.statements_chain()
@@ -137,21 +146,24 @@ impl History {
         Ok(())
     }
 
-    /// Every payee's statements, one after the other: each opens with what the last one closed with, and the last one
-    /// closes with what the record comes to.
+    /// Every payee's statements, one after the other: each opens with what the last one closed with, and together they
+    /// pay what the record comes to.
     fn statements_chain(&mut self) -> Checked {
         let listed = self.outfit.bookkeeper.get("/v1/statements?limit=500").expect(200);
         let mut closed = BTreeMap::new();
+        let mut paid: BTreeMap<Payee, i64> = BTreeMap::new();
         for statement in reading::statements(&self.outfit, &listed) {
             let opening = closed.insert(statement.payee, statement.closing).unwrap_or(0);
             same("a statement opens as the last one closed", &opening, &statement.opening)?;
+            *paid.entry(statement.payee).or_default() += statement.earned + statement.added;
             same(
-                "opening and earned is closing",
+                "a statement foots",
                 &statement.closing,
-                &(statement.opening + statement.earned),
+                &(statement.opening + statement.moved + statement.earned + statement.added
+                    - statement.kept_back),
             )?;
         }
-        let earned = earned_up_to(&self.reckoning(), self.today());
-        same("what the last statements close with", &earned, &without_zeros(closed))
+        let earned = earned_up_to(&self.record, &self.reckoning(), self.today());
+        same("what all statements pay", &earned, &without_zeros(paid))
     }
 }

@@ -6,7 +6,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-use crate::history::Checked;
+use crate::histories::history::Checked;
 
 /// The environment variable that asks for more histories than the few of a default run.
 const HISTORIES: &str = "SKIDWAY_MODEL_HISTORIES";

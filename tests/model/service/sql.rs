@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use tokio::runtime::Runtime;
 use tokio_postgres::{Client, NoTls};
 
-use crate::earning::Payee;
-use crate::outfit::Outfit;
+use crate::reckoning::earning::Payee;
+use crate::service::outfit::Outfit;
 
 /// A connection to an outfit's books.
 pub struct Journal {

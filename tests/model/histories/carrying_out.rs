@@ -1,11 +1,12 @@
 //! Steps carried out: each is turned into facts by what is there at the time.
 
-use crate::calendar::Day;
-use crate::earning::Unpriced;
-use crate::history::{Checked, History};
-use crate::record::{Party, SetAside, ShareSet, Species, Stick, Ticket};
-use crate::step::{Correction, Step};
-use crate::terms::{Knobs, terms};
+use crate::facts::calendar::Day;
+use crate::facts::record::{Party, SetAside, ShareBy, ShareSet, Species, Stick, Ticket};
+use crate::facts::wage_terms::WageTerms;
+use crate::histories::history::{Checked, History};
+use crate::histories::step::{Correction, Step};
+use crate::histories::terms::{Knobs, terms};
+use crate::reckoning::earning::Unpriced;
 
 /// The earliest day that anything is filed for.
 pub const EARLIEST: i64 = -1;
@@ -23,23 +24,44 @@ pub fn next_number(history: &History) -> u32 {
     history.record.tickets.iter().map(|ticket| ticket.number).max().unwrap_or(0) + 1
 }
 
+/// What the first terms are made from.
+pub fn first_knobs() -> Knobs {
+    Knobs {
+        price: 100_100,
+        other_price: 87_500,
+        net: false,
+        cut: Some(12),
+        gap: false,
+        others: true,
+        says_of_cull: None,
+        on_top: (true, false, true),
+        by_time: Some(true),
+        holdback: None,
+    }
+}
+
 impl History {
     /// What every history begins with: five contracts and their crews' shares, not all of them from the first day.
     pub fn furnish(&mut self) -> Checked {
-        let knobs = Knobs {
-            price: 100_100,
-            other_price: 87_500,
-            net: false,
-            cut: Some(12),
-            gap: false,
-            poles: true,
-            says_of_cull: None,
-        };
+        let knobs = first_knobs();
         let parties = [Party::Crew(0), Party::Crew(1), Party::Crew(2), Party::Crew(3), Party::Mill(0)];
         for (contract, party) in parties.into_iter().enumerate() {
             let from = Day(if party == Party::Crew(3) { 1 } else { EARLIEST });
+            let knobs = match party {
+                Party::Crew(1) => Knobs { gap: true, by_time: Some(false), ..knobs },
+                Party::Crew(3) => Knobs { net: true, cut: None, ..knobs },
+                _ => knobs,
+            };
             self.contract(party, &terms(contract, party, from, knobs))?;
         }
+        self.wage_terms(&WageTerms {
+            from: Day(EARLIEST),
+            guarantee: Some(6_000),
+            minimum: Some(7_250),
+            rest_apart: true,
+            overtime_after: Some(800),
+            to_the_cent: false,
+        })?;
         let members: [&[(usize, i64)]; 4] = [
             &[(0, 1000), (1, 1000), (2, 1000)],
             &[(3, 2000), (0, 1000)],
@@ -47,7 +69,12 @@ impl History {
             &[(4, 1500), (1, 333)],
         ];
         for (crew, shares) in members.into_iter().enumerate() {
-            self.share_set(&ShareSet { crew, from: Day(EARLIEST), shares: shares.to_vec() })?;
+            self.share_set(&ShareSet {
+                crew,
+                from: Day(EARLIEST),
+                by: if crew == 1 { ShareBy::Hours } else { ShareBy::Parts },
+                shares: shares.to_vec(),
+            })?;
         }
         Ok(())
     }
@@ -57,17 +84,22 @@ impl History {
         match step {
             Step::Scale(scaling) => {
                 let ticket = scaling.ticket(next_number(self), self.today());
-                self.ticket(&ticket, false)
+                self.ticket(&ticket, false)?;
+                // Mostly the hours of its day are known by then.
+                if ticket.number.is_multiple_of(6) { Ok(()) } else { self.have_piece_hours(LATEST) }
             }
-            Step::Correct { which, how } => self.correct(*which, how),
+            Step::Correct { which, how } => {
+                self.correct(*which, how)?;
+                if which.is_multiple_of(4) { Ok(()) } else { self.have_piece_hours(LATEST) }
+            }
             Step::Repeat { which } => match turn_of(*which, self.record.tickets.len()) {
                 Some(which) => self.ticket(&self.record.tickets[which].clone(), true),
                 None => Ok(()),
             },
             Step::Reuse { which } => self.reuse(*which),
-            Step::Share { crew, days_off, shares } => {
+            Step::Share { crew, days_off, by, shares } => {
                 let from = self.day_off(*days_off);
-                self.share_set(&ShareSet { crew: *crew, from, shares: shares.clone() })
+                self.share_set(&ShareSet { crew: *crew, from, by: *by, shares: shares.clone() })
             }
             Step::ShareAgain { crew } => {
                 let latest = self.record.share_sets.iter().rfind(|set| set.crew == *crew).cloned();
@@ -93,6 +125,12 @@ impl History {
                 self.contract(*party, &terms(place, *party, self.day_off(*days_off), *knobs))
             }
             Step::SetAside { which, whole } => self.set_one_aside(*which, *whole),
+            Step::Time(worked) => self.work(worked),
+            Step::CorrectTime { which, by, copied } => self.correct_time(*which, by.as_ref(), *copied),
+            Step::Wages { days_off, terms } => {
+                self.wage_terms(&WageTerms { from: self.day_off(*days_off), ..terms.clone() })
+            }
+            Step::Money(step) => self.move_money(step),
             Step::MoveClock { hours } => {
                 self.move_clock((self.hour + hours).min(LATEST.0 * 24));
                 Ok(())

@@ -1,20 +1,20 @@
 //! One history, taken down twice: by the running service, and in the model's record. Everything that is done is
 //! predicted first.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Value, json};
 use tests::Reply;
 use wire::Code;
 
-use crate::calendar::Day;
-use crate::earning::{Reckoning, reckon};
-use crate::forms;
-use crate::ledger::{Ledger, Line};
-use crate::outfit::{Outfit, list, text};
-use crate::reading;
-use crate::record::{Party, Record, SetAside, ShareSet, Terms, Ticket};
-use crate::sql::Journal;
+use crate::facts::calendar::Day;
+use crate::facts::record::{RateKind, Record, Unit};
+use crate::reckoning::earning::{Key, Reckoning, reckon};
+use crate::reckoning::ledger::{Ledger, Line};
+use crate::reckoning::pay::{Pay, pays};
+use crate::service::outfit::{Outfit, list, text};
+use crate::service::reading;
+use crate::service::sql::Journal;
 
 /// A disagreement between the model and the service, in words.
 pub type Checked<T = ()> = Result<T, String>;
@@ -33,8 +33,23 @@ pub struct Draft {
     pub id: String,
     pub week: Day,
     pub lines: Vec<Line>,
+    pub pays: Vec<Pay>,
     /// The answer to its posting.
     pub posted: Option<Value>,
+}
+
+/// Why a week cannot be worked out at all, the first reason first.
+fn cannot_be_computed(reckoning: &Reckoning, week: Day) -> Option<Code> {
+    let up_to = |days: &BTreeSet<(Day, usize)>| days.iter().any(|(day, _)| *day <= week);
+    if reckoning.unshared.iter().any(|day| *day <= week) {
+        Some(Code::NoShareSet)
+    } else if up_to(&reckoning.without_hours) {
+        Some(Code::NoHours)
+    } else if up_to(&reckoning.unpriced_time) {
+        Some(Code::UnpricedTime)
+    } else {
+        None
+    }
 }
 
 /// A history under way.
@@ -72,8 +87,22 @@ impl History {
         for unpriced in &reckoning.unpriced {
             self.meet(format!("unpriced: {}", unpriced.why));
         }
+        if reckoning.earned.values().any(|earned| earned.by_least) {
+            self.meet("the least quantity of a turn");
+        }
         if reckoning.earned.values().any(|earned| earned.by_half) {
             self.meet("half a cent");
+        }
+        let is_by_day = |key: &Key| self.record.terms[key.terms].rates[key.rate].unit == Unit::Day;
+        if reckoning.earned.keys().any(is_by_day) {
+            self.meet("time paid by the day");
+        }
+        let kinds: Vec<RateKind> =
+            reckoning.earned.keys().map(|key| self.record.terms[key.terms].rates[key.rate].kind).collect();
+        for (kind, name) in [(RateKind::Premium, "a premium"), (RateKind::Dockage, "a dockage")] {
+            if kinds.contains(&kind) {
+                self.meet(name);
+            }
         }
         if reckoning.scale.values().any(|scale| scale.culls > 0) {
             self.meet("a cull");
@@ -94,7 +123,7 @@ impl History {
     }
 
     /// Holds a reply's status, and its code when it is a refusal, against the predicted ones.
-    fn answered(&mut self, reply: &Reply, predicted: Result<u16, Code>) -> Checked<bool> {
+    pub fn answered(&mut self, reply: &Reply, predicted: Result<u16, Code>) -> Checked<bool> {
         let code = reply.body.get("code").and_then(Value::as_str);
         let (status, predicted_code) = match predicted {
             Ok(status) => (status, None),
@@ -112,104 +141,13 @@ impl History {
         Ok(status == 201)
     }
 
-    /// Posts a ticket, or corrects another by it.
-    pub fn ticket(&mut self, ticket: &Ticket, spelled_out: bool) -> Checked {
-        let predicted = self.predicted_for(ticket);
-        let form = forms::ticket(&self.outfit, ticket, spelled_out);
-        let reply = match ticket.corrects {
-            None => self.outfit.bookkeeper.post("/v1/tickets", &form),
-            Some(wrong) => {
-                let path = format!("/v1/tickets/{}/corrections", self.outfit.tickets[&wrong]);
-                let reason = format!("{wrong} was read wrong");
-                self.outfit.bookkeeper.post(&path, &json!({"reason": reason, "ticket": form}))
-            }
-        };
-        if self.answered(&reply, predicted)? {
-            self.outfit.tickets.insert(ticket.number, text(&reply.body, "ticket_id"));
-            self.record.tickets.push(ticket.clone());
-        }
-        Ok(())
-    }
-
-    fn predicted_for(&self, ticket: &Ticket) -> Result<u16, Code> {
-        if ticket.day > self.today() || (ticket.sticks.is_empty() && ticket.corrects.is_none()) {
-            return Err(Code::TicketInconsistent);
-        }
-        match self.record.ticket(ticket.number) {
-            Some(accepted) if accepted == ticket => Ok(200),
-            Some(_) => Err(Code::TicketDiffers),
-            None if ticket.corrects.is_some_and(|wrong| self.record.is_corrected(wrong)) => {
-                Err(Code::TicketCorrected)
-            }
-            None => Ok(201),
-        }
-    }
-
-    pub fn share_set(&mut self, set: &ShareSet) -> Checked {
-        let form = forms::share_set(&self.outfit, set);
-        let path = format!("/v1/crews/{}/share-sets", self.outfit.crews[set.crew]);
-        let reply = self.outfit.bookkeeper.post(&path, &form);
-        self.answered(&reply, Ok(201))?;
-        self.outfit.share_sets.push(text(&reply.body, "share_set_id"));
-        self.record.share_sets.push(set.clone());
-        Ok(())
-    }
-
-    /// Files a contract with its first terms; the terms' place for the contract is its own.
-    pub fn contract(&mut self, party: Party, first: &Terms) -> Checked {
-        let form = forms::contract(&self.outfit, party, first);
-        let reply = self.outfit.bookkeeper.post("/v1/contracts", &form);
-        let known = self.record.contract_with(party).is_some();
-        let predicted = if known { Err(Code::PartyHasContract) } else { Ok(201) };
-        if self.answered(&reply, predicted)? {
-            self.outfit.contracts.push(text(&reply.body, "contract_id"));
-            self.outfit.terms.push(text(&reply.body["terms"][0], "terms_id"));
-            self.record.contracts.push(party);
-            self.record.terms.push(first.clone());
-        }
-        Ok(())
-    }
-
-    pub fn terms(&mut self, terms: &Terms) -> Checked {
-        let form = forms::terms(terms);
-        let path = format!("/v1/contracts/{}/terms", self.outfit.contracts[terms.contract]);
-        let reply = self.outfit.bookkeeper.post(&path, &form);
-        self.answered(&reply, Ok(201))?;
-        self.outfit.terms.push(text(&reply.body["terms"], "terms_id"));
-        self.record.terms.push(terms.clone());
-        let place = self.record.terms.len() - 1;
-        let party = self.record.contracts[terms.contract];
-        let falls_under = |ticket: &&Ticket| {
-            let works = match party {
-                Party::Crew(crew) => ticket.work.iter().any(|work| work.crew == crew),
-                Party::Mill(mill) => ticket.mill == Some(mill) && !ticket.sticks.is_empty(),
-            };
-            works
-                && !self.record.is_corrected(ticket.number)
-                && self.record.terms_on(terms.contract, ticket.day) == Some(place)
-        };
-        let again = self.record.tickets.iter().filter(falls_under).count();
-        same("tickets worked out again", &json!(again), &reply.body["tickets_worked_out_again"])
-    }
-
-    pub fn set_aside(&mut self, aside: &SetAside) -> Checked {
-        let form = forms::set_aside(aside);
-        let path = format!("/v1/tickets/{}/set-asides", self.outfit.tickets[&aside.ticket]);
-        let reply = self.outfit.bookkeeper.post(&path, &form);
-        self.answered(&reply, Ok(201))?;
-        self.record.set_asides.push(aside.clone());
-        Ok(())
-    }
-
     /// Drafts a week and holds the draft against the model; answers with its place among the drafts, if it was made.
     pub fn draft(&mut self, week: Day) -> Checked<Option<usize>> {
         let reckoning = self.reckoning();
         let predicted = if self.ledger.latest.is_some_and(|latest| latest >= week) {
             Err(Code::WeekPosted)
-        } else if reckoning.unshared.iter().any(|day| *day <= week) {
-            Err(Code::NoShareSet)
         } else {
-            Ok(201)
+            cannot_be_computed(&reckoning, week).map_or(Ok(201), Err)
         };
         let asked = json!({"week_ends_on": week.to_string()});
         let reply = self.outfit.bookkeeper.post("/v1/settlements", &asked);
@@ -217,11 +155,17 @@ impl History {
             return Ok(None);
         }
         let lines = self.ledger.lines(&reckoning, week);
+        let pays = self.pays(&reckoning, &lines, week);
         self.compare_lines(&lines, &reply.body)?;
+        self.compare_pays(&pays, &reply.body)?;
         self.meet_among(&reckoning);
         let open = reckoning.unpriced.iter().filter(|unpriced| unpriced.day <= week).cloned().collect();
-        same("unpriced in the draft", &open, &reading::unpriced(list(&reply.body, "unpriced")))?;
-        self.drafts.push(Draft { id: text(&reply.body, "settlement_id"), week, lines, posted: None });
+        same(
+            "unpriced in the draft",
+            &open,
+            &reading::unpriced(&self.outfit, list(&reply.body, "unpriced")),
+        )?;
+        self.drafts.push(Draft { id: text(&reply.body, "settlement_id"), week, lines, pays, posted: None });
         Ok(Some(self.drafts.len() - 1))
     }
 
@@ -241,9 +185,10 @@ impl History {
             return Ok(false);
         }
         self.compare_lines(&self.drafts[draft].lines.clone(), &reply.body)?;
+        self.compare_pays(&self.drafts[draft].pays.clone(), &reply.body)?;
         same("state", &json!("posted"), &reply.body["state"])?;
         self.drafts[draft].posted = Some(reply.body);
-        let statements = self.ledger.post(&reckoning, week);
+        let statements = self.ledger.post(&self.record, &reckoning, &self.drafts[draft].pays, week);
         let path = format!("/v1/statements?settlement_id={id}&limit=500");
         let listed = self.outfit.bookkeeper.get(&path).expect(200);
         same("statements", &statements, &reading::statements(&self.outfit, &listed))?;
@@ -271,17 +216,23 @@ impl History {
         if reckoning.unpriced.iter().any(|unpriced| unpriced.day <= week) {
             return Err(Code::UnpricedPieces);
         }
-        if reckoning.unshared.iter().any(|day| *day <= week) {
-            return Err(Code::NoShareSet);
+        if let Some(code) = cannot_be_computed(reckoning, week) {
+            return Err(code);
         }
         let lines = self.ledger.lines(reckoning, week);
-        if self.ledger.earlier_open_week(&lines, week).is_some() {
+        let pays = self.pays(reckoning, &lines, week);
+        if self.ledger.earlier_open_week(&lines, &pays, week).is_some() {
             return Err(Code::EarlierWeekOpen);
         }
-        if lines != draft.lines {
+        if (&lines, &pays) != (&draft.lines, &draft.pays) {
             return Err(Code::DraftOutOfDate);
         }
         Ok(201)
+    }
+
+    /// What everybody's pay ought to be beside the lines.
+    pub fn pays(&self, reckoning: &Reckoning, lines: &[Line], week: Day) -> Vec<Pay> {
+        pays(&self.record, reckoning, &self.ledger, lines, week)
     }
 
     fn compare_lines(&mut self, model: &[Line], settlement: &Value) -> Checked {
@@ -297,13 +248,13 @@ impl History {
             format!("{counts}\n  left over of {kept}: {:?}", &longer[at..])
         })?;
         let to = |mills: bool| -> i64 {
-            let lines = model.iter().filter(|line| crate::comparing::is_mills(line) == mills);
+            let lines = model.iter().filter(|line| crate::histories::comparing::is_mills(line) == mills);
             lines.map(|line| line.cents).sum()
         };
         same("paid to crews", &to(false), &reading::money(&settlement["paid_to_crews"]))?;
         same("owed by mills", &to(true), &reading::money(&settlement["owed_by_mills"]))?;
         for line in model {
-            for (kind, is_it) in crate::comparing::kinds(line) {
+            for (kind, is_it) in crate::histories::comparing::kinds(line) {
                 if is_it {
                     self.meet(kind);
                 }
