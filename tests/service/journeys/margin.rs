@@ -122,6 +122,31 @@ fn wood_that_no_mill_pays_for_yet_is_counted_and_not_guessed() {
     assert_eq!((cents(&row["owed"]), cents(&row["margin"])), (0, -410));
 }
 
+/// What is docked is cost that the crew does not cause.
+#[test]
+fn dockage_is_taken_off_the_cost() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    app.clock.set("2026-07-06T13:00:00Z".parse().expect("a time"));
+    let terms = json!({
+        "effective_from": "2026-06-01", "practice": {"log": {"rule": "scribner-decimal-c"}},
+        "rates": [
+            {"name": "felling", "task": "felling", "product": "log", "unit": "thousand_board_feet",
+             "basis": "gross", "price": "10"},
+            {"name": "short logs", "kind": "dockage", "task": "felling", "product": "log", "unit": "piece",
+             "price": "0.10", "covers": {"length_ft": {"below": "16"}}}
+        ]
+    });
+    let path = format!("/v1/contracts/{}/terms", outfit.felling_contract);
+    let _filed = outfit.bookkeeper.post(&path, &terms).expect(201);
+    let sent = ticket(&outfit, 1, "2026-06-03", &[log("16", "16"), log("16", "12")]);
+    let _accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
+    // Printed cells of Scribner Decimal C: 160 and 120 board feet, 2.80 in all, less 0.10 for the short one.
+    let shown = margin(&outfit, JUNE);
+    let felling = &shown["rows"][0]["tasks"][0];
+    assert_eq!((&felling["task"], cents(&felling["cost"])), (&json!("felling"), 270), "{felling:#}");
+}
+
 #[test]
 fn days_without_wood_and_other_jobs() {
     let app = TestApp::start();

@@ -152,7 +152,8 @@ fn line(
     outfit: &Outfit,
 ) -> Result<CheckMoneyLine, Refusal> {
     let rate = found.rate;
-    let working = settlement::explain_amount(found.change, rate.signed_price(), rate.unit(), outfit.currency)?;
+    let working =
+        settlement::explain_amount(found.change, rate.signed_price(), rate.unit(), outfit.currency)?;
     Ok(CheckMoneyLine {
         terms_id,
         rate_number,
