@@ -73,19 +73,17 @@ fn both_are_what_their_own_operations_answer() {
 }
 
 #[test]
-fn the_pages_tables_and_the_rows_hold_the_reports_figures() {
+fn the_check_scales_tables_hold_the_reports_figures() {
     let app = TestApp::start();
     let yard = checked(&app);
     let actor = &yard.outfit.contractor;
     let (page, source) = page(actor, SPAN);
     is_sound(&page, &source);
     let report = report(actor, SPAN);
-    let said = list(&report, "check_scales");
     let found = rows(&page, "table-check-scales");
-    let sheet = section(actor, "check_scales");
-    assert_eq!((found.len(), sheet.len()), (2, 2));
-    for (place, one) in said.iter().enumerate() {
-        let (head, stratum) = (&one["check_scale"], &one["strata"][0]);
+    assert_eq!(found.len(), 2);
+    for (place, one) in list(&report, "check_scales").iter().enumerate() {
+        let (head, stratum, row) = (&one["check_scale"], &one["strata"][0], &found[place]);
         let ratio = &stratum["net_ratio"];
         let figures = [
             &stratum["original"]["pieces"],
@@ -94,38 +92,12 @@ fn the_pages_tables_and_the_rows_hold_the_reports_figures() {
             &ratio["from"],
             &ratio["to"],
         ];
-        let (row, of_sheet) = (&found[place], &sheet[place]);
-        assert_eq!(
-            row[..4],
-            ["contract_title", "checker", "checked_on", "scaler"].map(|member| text(head, member))
-        );
+        let names = ["contract_title", "checker", "checked_on", "scaler"].map(|member| text(head, member));
+        assert_eq!(row[..4], names);
         assert_eq!(row[4], format!("{} to {}", text(head, "from"), text(head, "to")));
         assert_eq!(row[6..11], figures.map(shown));
-        for (column, member) in [
-            ("contract", "contract_title"),
-            ("checker", "checker"),
-            ("checked_on", "checked_on"),
-            ("scaler", "scaler"),
-            ("lot_from", "from"),
-            ("lot_to", "to"),
-        ] {
-            assert_eq!(of_sheet[column], text(head, member), "{column}");
-        }
-        for (column, figure) in [
-            ("pieces", &stratum["original"]["pieces"]),
-            ("gross", &stratum["original"]["gross"]),
-            ("net", &stratum["original"]["net"]),
-            ("ratio", &ratio["ratio"]),
-            ("ratio_from", &ratio["from"]),
-            ("ratio_to", &ratio["to"]),
-        ] {
-            assert_eq!(of_sheet[column], shown(figure), "{column}");
-        }
-        assert_eq!(of_sheet["outcome"], one["verdict"]["outcome"].as_str().unwrap_or_default());
-        let sticks: Vec<_> = rows(&page, &format!("table-check-{}-1", place + 1))
-            .iter()
-            .map(|row| row[1..3].to_vec())
-            .collect();
+        let sticks = rows(&page, &format!("table-check-{}-1", place + 1));
+        let sticks: Vec<_> = sticks.iter().map(|row| row[1..3].to_vec()).collect();
         let points: Vec<_> = list(one, "points")
             .iter()
             .map(|point| ["original", "check"].map(|side| shown(&point[side])).to_vec())
@@ -141,13 +113,55 @@ fn the_pages_tables_and_the_rows_hold_the_reports_figures() {
         }
     }
     assert_eq!([&found[0][11], &found[1][11]], ["no tolerance", "beyond"]);
+}
+
+#[test]
+fn the_exceptions_table_holds_the_kinds_that_there_are() {
+    let app = TestApp::start();
+    let yard = checked(&app);
+    let (page, _) = page(&yard.outfit.contractor, SPAN);
+    let report = report(&yard.outfit.contractor, SPAN);
     let kinds: Vec<Vec<String>> = list(&report["exceptions"], "kinds")
         .iter()
         .filter(|kind| kind["count"] != 0)
         .map(|kind| ["count", "means", "what_to_do"].map(|member| shown(&kind[member])).to_vec())
         .collect();
+    assert!(!kinds.is_empty());
     let found: Vec<_> = rows(&page, "table-exceptions").iter().map(|row| row[1..].to_vec()).collect();
     assert_eq!(found, kinds);
+}
+
+#[test]
+fn the_rows_hold_the_reports_figures() {
+    let app = TestApp::start();
+    let yard = checked(&app);
+    let actor = &yard.outfit.contractor;
+    let report = report(actor, SPAN);
+    let sheet = section(actor, "check_scales");
+    assert_eq!(sheet.len(), 2);
+    for (row, one) in sheet.iter().zip(list(&report, "check_scales")) {
+        let (head, stratum) = (&one["check_scale"], &one["strata"][0]);
+        let (original, ratio) = (&stratum["original"], &stratum["net_ratio"]);
+        for (column, figure) in [
+            ("contract", &head["contract_title"]),
+            ("checker", &head["checker"]),
+            ("checked_on", &head["checked_on"]),
+            ("scaler", &head["scaler"]),
+            ("lot_from", &head["from"]),
+            ("lot_to", &head["to"]),
+            ("product", &stratum["product"]),
+            ("unit", &stratum["unit"]),
+            ("pieces", &original["pieces"]),
+            ("gross", &original["gross"]),
+            ("net", &original["net"]),
+            ("ratio", &ratio["ratio"]),
+            ("ratio_from", &ratio["from"]),
+            ("ratio_to", &ratio["to"]),
+        ] {
+            assert_eq!(row[column], shown(figure), "{column}");
+        }
+        assert_eq!(row["outcome"], one["verdict"]["outcome"].as_str().unwrap_or_default());
+    }
     let counts: Vec<_> =
         section(actor, "exceptions").iter().map(|row| (row["kind"].clone(), row["count"].clone())).collect();
     let expected: Vec<_> = list(&report["exceptions"], "kinds")
@@ -168,6 +182,9 @@ fn a_chart_has_the_band_of_its_contract_or_none() {
     // Three sticks, of which 120 against 110 is outside; one of each mark is in the key.
     assert_eq!((within(charts[1], "polygon").len(), within(charts[1], "circle[r='3.5']").len()), (1, 2 + 1));
     assert_eq!(within(charts[1], "path[stroke-width='1.8']").len(), 1 + 1);
+    // Axes to 200, and two percent of the scaler's figure: 196 is 2 % less than 200, and 200 is 2 % more than 196.078431.
+    let corners = within(charts[1], "polygon")[0].value().attr("points").expect("corners");
+    assert!(corners.starts_with("56,406 399,56 406,56 406,62."), "{corners}");
     assert_eq!(charts.len(), 2);
     let band = |table: &str| rows(&page, table).iter().map(|row| row[3].clone()).collect::<Vec<_>>();
     assert_eq!(band("table-check-1-1"), ["none", "none"]);
