@@ -2,6 +2,7 @@
 
 mod apart;
 mod busy;
+mod checked;
 mod following;
 mod naive;
 mod page;

@@ -4,6 +4,7 @@
 //! ([`rows`]) and the page ([`page`]) are made from the finished report alone, so that all three say the same.
 
 pub mod charts;
+pub mod check_scales;
 pub mod defect;
 pub mod notes;
 pub mod page;
@@ -11,10 +12,11 @@ pub mod rows;
 pub mod volume;
 
 use jiff::civil::Date;
-use storage::{Books, Page};
+use storage::{Books, ExceptionScope, Page};
 use wire::{AuditReport, VolumeAgainstPay};
 
-use crate::books::auditing::{Asked, audit, margin_by_week};
+use crate::books::auditing::{Asked, Scope, audit, margin_by_week};
+use crate::books::exceptions::summary;
 use crate::http::caller::Member;
 use crate::http::refusal::Refusal;
 
@@ -42,6 +44,12 @@ pub async fn compose(
         Some(_) => Vec::new(),
         None => margin_by_week(books, &audited).await?,
     };
+    let Scope { from, to, job, .. } = audited.scope;
+    let exceptions = match member.mill {
+        Some(_) => None,
+        None => Some(summary(books, &audited.outfit, ExceptionScope { from, to, job }).await?),
+    };
+    let (check_scales, further_check_scales) = check_scales::latest(books, audited.scope).await?;
     let made_on: Date = now.to_zoned(audited.outfit.time_zone.clone()).date();
     Ok(AuditReport {
         outfit_name: audited.outfit.name.clone(),
@@ -57,6 +65,9 @@ pub async fn compose(
         defect_by_scaler: defect::by_scaler(&audited)?,
         margin: audited.view.margin.take(),
         volume_against_pay: VolumeAgainstPay { weeks: Vec::new(), ..audited.view },
+        exceptions,
+        check_scales,
+        further_check_scales,
         notes: notes::notes(),
     })
 }

@@ -1,6 +1,7 @@
 //! Check scales: samples that somebody else scaled again.
 
 use diesel::dsl::sql;
+use diesel::pg::Pg;
 use diesel::sql_types::{Nullable, Uuid as SqlUuid};
 use diesel::{BoolExpressionMethods, ExpressionMethods, OptionalExtension, QueryDsl};
 use diesel_async::RunQueryDsl;
@@ -86,6 +87,8 @@ pub struct CheckScaleFilter {
     pub from: Option<Date>,
     /// Made on this day or earlier.
     pub to: Option<Date>,
+    /// Of a lot that has at least one of the days from the first of these to the last.
+    pub lot_touches: Option<(Date, Date)>,
 }
 
 type Row = (
@@ -236,6 +239,41 @@ impl Books {
         filter: &CheckScaleFilter,
         page: Page<CheckScaleId>,
     ) -> Result<Vec<CheckScaleState>, StorageError> {
+        let rows = self
+            .those(filter)
+            .filter(check_scale::check_scale_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
+            .order(check_scale::check_scale_id)
+            .limit(page.limit.into())
+            .select(columns!())
+            .load::<Row>(&mut self.connection)
+            .await?;
+        rows.into_iter().map(read).collect()
+    }
+
+    /// The latest of them, so many at the most: newest first, by their day and, on one day, by when they were filed. And how
+    /// many there are in all.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn latest_check_scales(
+        &mut self,
+        filter: &CheckScaleFilter,
+        most: u16,
+    ) -> Result<(Vec<CheckScaleState>, i64), StorageError> {
+        let count = self.those(filter).count().get_result(&mut self.connection).await?;
+        let rows = self
+            .those(filter)
+            .order((check_scale::checked_on.desc(), check_scale::check_scale_id.desc()))
+            .limit(most.into())
+            .select(columns!())
+            .load::<Row>(&mut self.connection)
+            .await?;
+        Ok((rows.into_iter().map(read).collect::<Result<_, _>>()?, count))
+    }
+
+    /// Those that a filter leaves.
+    fn those<'a>(&self, filter: &'a CheckScaleFilter) -> check_scale::BoxedQuery<'a, Pg> {
         let outfit = self.outfit_uuid();
         let mut contracts =
             contract::table.filter(contract::outfit_id.eq(outfit)).select(contract::contract_id).into_boxed();
@@ -250,11 +288,7 @@ impl Books {
         }
         let mut query = check_scale::table
             .filter(check_scale::outfit_id.eq(outfit))
-            .filter(check_scale::check_scale_id.gt(page.after.map_or(uuid::Uuid::nil(), Id::uuid)))
             .filter(check_scale::contract_id.eq_any(contracts))
-            .order(check_scale::check_scale_id)
-            .limit(page.limit.into())
-            .select(columns!())
             .into_boxed();
         if let Some(scaler) = &filter.scaler {
             query = query.filter(check_scale::scaler.eq(scaler));
@@ -265,7 +299,11 @@ impl Books {
         if let Some(to) = filter.to {
             query = query.filter(check_scale::checked_on.le(jiff_diesel::Date::from(to)));
         }
-        let rows = query.load::<Row>(&mut self.connection).await?;
-        rows.into_iter().map(read).collect()
+        if let Some((from, to)) = filter.lot_touches {
+            query = query
+                .filter(check_scale::from_day.le(jiff_diesel::Date::from(to)))
+                .filter(check_scale::to_day.ge(jiff_diesel::Date::from(from)));
+        }
+        query
     }
 }

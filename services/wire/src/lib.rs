@@ -135,7 +135,8 @@ pub use preview::{PreviewFigures, PreviewRate, TermsPreview, TermsPreviewRequest
 pub use problem::{Code, FieldProblem, Problem};
 pub use rederivation::{Compared, Difference, Rederivation};
 pub use report::{
-    AuditReport, ReportFormat, ReportNotes, ReportSection, ScalerDefect, ScalerTimber, VolumeWeekRow,
+    AuditReport, ReportFormat, ReportNotes, ReportSection, ReportedCheckScale, ScalerDefect, ScalerTimber,
+    VolumeWeekRow,
 };
 pub use reversal::{MoneyRecord, ReversalCreate, ReversalView, ReversedView};
 pub use rule::{RuleEditionView, RuleList, RuleView};

@@ -4,7 +4,10 @@ use jiff::civil::Date;
 use kernel::{Currency, Exact, Fixed, Product};
 use serde::{Deserialize, Serialize};
 
-use crate::{MadeOf, Margin, MarginRow, Role, ScaledBy, Stage, VolumeAgainstPay};
+use crate::{
+    CheckPointView, CheckScaleView, CheckVerdictView, CheckedStratumView, ExceptionSummary, MadeOf, Margin,
+    MarginRow, Role, ScaledBy, Stage, VolumeAgainstPay,
+};
 
 /// The form in which a report is answered.
 ///
@@ -60,11 +63,15 @@ pub enum ReportSection {
     Contracts,
     /// What each payee earned, and what was paid.
     Payees,
+    /// What an auditor would stop at, counted by kind.
+    Exceptions,
+    /// Samples that somebody else scaled again.
+    CheckScales,
 }
 
 impl ReportSection {
     /// Every section, in the order of the report.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::VolumeByWeek,
         Self::Stages,
         Self::CostByWeek,
@@ -72,6 +79,8 @@ impl ReportSection {
         Self::Margin,
         Self::Contracts,
         Self::Payees,
+        Self::Exceptions,
+        Self::CheckScales,
     ];
 
     /// The name used in JSON and in rows.
@@ -85,6 +94,8 @@ impl ReportSection {
             Self::Margin => "margin",
             Self::Contracts => "contracts",
             Self::Payees => "payees",
+            Self::Exceptions => "exceptions",
+            Self::CheckScales => "check_scales",
         }
     }
 }
@@ -165,6 +176,22 @@ pub struct ScalerDefect {
     pub made_of: Vec<MadeOf>,
 }
 
+/// A check scale in the report: what `show_check_scale` says of the sample, without its pieces and without money.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ReportedCheckScale {
+    /// The check scale.
+    pub check_scale: CheckScaleView,
+    /// The sample added up, by product and unit.
+    pub strata: Vec<CheckedStratumView>,
+    /// The pieces that both scaled, for a chart.
+    pub points: Vec<CheckPointView>,
+    /// The confidence of every interval, in percent.
+    pub confidence_percent: u8,
+    /// What the tolerance makes of it.
+    pub verdict: CheckVerdictView,
+}
+
 /// What stands beside the figures of every report.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
@@ -216,6 +243,16 @@ pub struct AuditReport {
     pub margin: Option<Margin>,
     /// Volume against pay for the whole span, without the weeks and the margin, which stand above.
     pub volume_against_pay: VolumeAgainstPay,
+    /// What an auditor would stop at, counted by kind. Absent for a mill.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exceptions: Option<ExceptionSummary>,
+    /// The check scales of lots that have a day of the span, latest check first, 12 at the most. A mill is told of those
+    /// of its own contracts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub check_scales: Vec<ReportedCheckScale>,
+    /// How many more check scales there are.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub further_check_scales: Option<u32>,
     /// Units, rounding, scales, and the caution.
     pub notes: ReportNotes,
 }

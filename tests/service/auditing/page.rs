@@ -9,28 +9,32 @@ use tests::{Actor, TestApp};
 use super::busy::{Busy, HOSTILE, SPAN};
 use crate::world::text;
 
-fn page(actor: &Actor, query: &str) -> (Html, String) {
+/// The page of a query, parsed, and as it came.
+pub fn page(actor: &Actor, query: &str) -> (Html, String) {
     let reply = actor.get(&format!("/v1/reports/audit?{query}&format=html"));
     assert_eq!(reply.status, 200, "{}", reply.text);
     (Html::parse_document(&reply.text), reply.text)
 }
 
-fn all<'a>(page: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
+/// What a selector finds.
+pub fn all<'a>(page: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
     let selector = Selector::parse(selector).expect("a selector");
     page.select(&selector).collect()
 }
 
-fn within<'a>(element: ElementRef<'a>, selector: &str) -> Vec<ElementRef<'a>> {
+/// What a selector finds below an element.
+pub fn within<'a>(element: ElementRef<'a>, selector: &str) -> Vec<ElementRef<'a>> {
     let selector = Selector::parse(selector).expect("a selector");
     element.select(&selector).collect()
 }
 
-fn words(element: ElementRef<'_>) -> String {
+/// The text of an element.
+pub fn words(element: ElementRef<'_>) -> String {
     element.text().collect::<String>()
 }
 
 /// What holds for every page, whatever there is to report.
-fn is_sound(page: &Html, source: &str) {
+pub fn is_sound(page: &Html, source: &str) {
     assert!(page.errors.is_empty(), "{:?}", page.errors);
     assert_eq!(all(page, "h1").len(), 1);
     assert_eq!(all(page, "html[lang=en] > head > title").len(), 1);
@@ -142,13 +146,14 @@ fn is_labelled(svg: ElementRef<'_>) {
 }
 
 /// The rows of a table by its id, as the texts of their cells; `–` where there is none.
-fn rows(page: &Html, id: &str) -> Vec<Vec<String>> {
+pub fn rows(page: &Html, id: &str) -> Vec<Vec<String>> {
     let found = all(page, &format!("table[id=\"{id}\"] tbody tr"));
     assert!(!found.is_empty(), "no rows in {id}");
     found.into_iter().map(|row| row.children().filter_map(ElementRef::wrap).map(words).collect()).collect()
 }
 
-fn shown(figure: &Value) -> String {
+/// A figure of the report as it stands in a cell.
+pub fn shown(figure: &Value) -> String {
     match figure {
         Value::String(text) => text.clone(),
         Value::Number(number) => number.to_string(),

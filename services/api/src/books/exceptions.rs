@@ -1,6 +1,7 @@
 //! Exceptions: what the books hold that an auditor would stop at, kind by kind, put into words.
 
 mod arriving;
+mod counting;
 mod hewing;
 mod listed;
 mod moving;
@@ -13,6 +14,7 @@ use wire::{ExceptionKind, ExceptionView};
 
 use super::names::Names;
 use crate::http::refusal::Refusal;
+pub use counting::summary;
 pub use listed::Listed;
 
 /// What is needed to put a finding into words.

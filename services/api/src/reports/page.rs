@@ -3,8 +3,10 @@
 //! [`page`] names the sections in their order; each has a file of its own. All text goes through the templates, which
 //! escape it; the style alone is put in as it stands.
 
+pub mod check_scales;
 pub mod cost;
 pub mod defect;
+pub mod exceptions;
 pub mod margin;
 pub mod pay;
 pub mod table;
@@ -39,8 +41,10 @@ fn sections(report: &AuditReport) -> Vec<Section> {
         Some(volume::section(report)),
         cost::section(report),
         Some(defect::section(report)),
+        Some(check_scales::section(report)),
         margin::section(report),
         Some(pay::section(report)),
+        exceptions::section(report),
         Some(notes(report)),
     ]
     .into_iter()

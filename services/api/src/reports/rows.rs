@@ -4,13 +4,13 @@
 
 use jiff::civil::Date;
 use kernel::{Exact, Money};
-use wire::{AuditReport, Cell, CellValue, MarginRow, ReportSection, ScaledBy, percent};
+use wire::{AuditReport, Cell, CellValue, MarginRow, ReportSection, ReportedCheckScale, ScaledBy, percent};
 
 use crate::http::comma_separated::written;
 use crate::http::refusal::Refusal;
 
 /// The columns.
-const NAMES: [&str; 28] = [
+const NAMES: [&str; 38] = [
     "section",
     "week_ends_on",
     "stage",
@@ -39,6 +39,16 @@ const NAMES: [&str; 28] = [
     "paid",
     "balance",
     "currency",
+    "kind",
+    "count",
+    "checked_on",
+    "checker",
+    "lot_from",
+    "lot_to",
+    "ratio",
+    "ratio_from",
+    "ratio_to",
+    "outcome",
 ];
 
 /// One row, its figures under the names of their columns.
@@ -101,6 +111,8 @@ fn rows(report: &AuditReport, section: ReportSection) -> Vec<Row> {
         }
         ReportSection::Contracts => contracts(report),
         ReportSection::Payees => payees(report),
+        ReportSection::Exceptions => exceptions(report),
+        ReportSection::CheckScales => report.check_scales.iter().flat_map(check_scale).collect(),
     }
 }
 
@@ -217,4 +229,40 @@ fn payees(report: &AuditReport) -> Vec<Row> {
             .with("balance", &one.balance)
     };
     report.volume_against_pay.payees.iter().map(row).collect()
+}
+
+/// Every kind, those that there are none of too, so that a sheet finds each in its place.
+fn exceptions(report: &AuditReport) -> Vec<Row> {
+    let row = |one: &wire::ExceptionCount| {
+        Row::of(ReportSection::Exceptions).with("kind", &one.kind.name()).with("count", &one.count)
+    };
+    report.exceptions.iter().flat_map(|summary| &summary.kinds).map(row).collect()
+}
+
+/// A row for each product and unit, with the scaler's figures of the sample and the ratio of net; one without figures where
+/// nothing can be compared.
+fn check_scale(one: &ReportedCheckScale) -> Vec<Row> {
+    let head = &one.check_scale;
+    let about = || {
+        Row::of(ReportSection::CheckScales)
+            .with("scaler", &head.scaler)
+            .with("contract", &head.contract_title)
+            .with("checked_on", &head.checked_on)
+            .with("checker", &head.checker)
+            .with("lot_from", &head.from)
+            .with("lot_to", &head.to)
+            .with("outcome", &one.verdict.outcome.map(audit::CheckOutcome::name))
+    };
+    let row = |stratum: &wire::CheckedStratumView| {
+        about()
+            .with("product", &stratum.product.name())
+            .with("unit", &stratum.unit.map(|unit| unit.name()))
+            .with("pieces", &stratum.original.pieces)
+            .with("gross", &stratum.original.gross)
+            .with("net", &stratum.original.net)
+            .with("ratio", &stratum.net_ratio.map(|ratio| ratio.ratio))
+            .with("ratio_from", &stratum.net_ratio.and_then(|ratio| ratio.from))
+            .with("ratio_to", &stratum.net_ratio.and_then(|ratio| ratio.to))
+    };
+    if one.strata.is_empty() { vec![about()] } else { one.strata.iter().map(row).collect() }
 }

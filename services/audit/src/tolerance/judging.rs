@@ -21,6 +21,22 @@ pub enum CheckOutcome {
     Beyond,
 }
 
+impl CheckOutcome {
+    /// The name, as in JSON.
+    ///
+    /// ```
+    /// assert_eq!(audit::CheckOutcome::NotProvidedFor.name(), "not_provided_for");
+    /// ```
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Within => "within",
+            Self::NotProvidedFor => "not_provided_for",
+            Self::Beyond => "beyond",
+        }
+    }
+}
+
 /// A difference held to its limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Finding {

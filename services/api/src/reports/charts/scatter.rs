@@ -1,6 +1,7 @@
 //! Two measures of the same sticks held against each other: a scaler's beside a checker's, with the band within which
 //! they agree.
 
+use audit::PercentBase;
 use kernel::Fixed;
 use maud::{Markup, html};
 
@@ -26,8 +27,10 @@ pub struct Point {
 /// How far a scaler may be from the checker.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Tolerance {
-    /// In hundredths of what the checker found, up or down.
+    /// In hundredths of what one of them found, up or down.
     pub percent: Fixed,
+    /// Of whose: the scaler's, which is the original, or the checker's.
+    pub base: PercentBase,
 }
 
 impl Tolerance {
@@ -35,7 +38,7 @@ impl Tolerance {
     ///
     /// ```
     /// use api::reports::charts::scatter::{Point, Tolerance};
-    /// let five = Tolerance { percent: "5".parse()? };
+    /// let five = Tolerance { percent: "5".parse()?, base: audit::PercentBase::Check };
     /// let point = |scaler: &str| Ok::<_, kernel::NumberTextError>(Point { checker: "200".parse()?, scaler: scaler.parse()? });
     /// assert!(five.holds(point("190")?) && five.holds(point("210")?));
     /// assert!(!five.holds(point("189.999999")?));
@@ -44,23 +47,33 @@ impl Tolerance {
     #[must_use]
     pub fn holds(self, point: Point) -> bool {
         let (checker, scaler) = (millionths(point.checker), millionths(point.scaler));
-        // |scaler - checker| × 100 <= percent × checker, the percent being in millionths too.
+        let base = match self.base {
+            PercentBase::Original => scaler,
+            PercentBase::Check => checker,
+        };
+        // |scaler - checker| × 100 <= percent × base, the percent being in millionths too.
         let away = (scaler - checker).abs();
         let hundred = 100 * i128::from(Fixed::STEPS_PER_UNIT);
-        match (away.checked_mul(hundred), millionths(self.percent).checked_mul(checker)) {
+        match (away.checked_mul(hundred), millionths(self.percent).checked_mul(base)) {
             (Some(away), Some(allowed)) => away <= allowed,
             // Beyond what a stick could ever hold.
             _ => false,
         }
     }
 
-    /// So many hundredths of a figure more or, with the sign -1, less than it; cut to a millionth, and at most what a figure
-    /// can hold.
-    fn edge(self, figure: Fixed, sign: i128) -> Fixed {
+    /// Where the band's edges leave a square of this size: the upper one at its top, so far across, and the lower one at its
+    /// right, so far up. Cut to a millionth.
+    fn ends(self, top: Fixed) -> (Fixed, Fixed) {
         let hundred = 100 * i128::from(Fixed::STEPS_PER_UNIT);
-        let part = millionths(figure).saturating_mul(millionths(self.percent)) / hundred;
-        let edge = millionths(figure).saturating_add(sign.saturating_mul(part));
-        Fixed::from_millionths(i64::try_from(edge).unwrap_or(i64::MAX))
+        let (size, percent) = (millionths(top), millionths(self.percent));
+        let fixed = |figure: i128| Fixed::from_millionths(i64::try_from(figure).unwrap_or(i64::MAX));
+        // What is less by so many hundredths of the square's side, and what the side is so many hundredths more than.
+        let less = fixed(size.saturating_mul(hundred.saturating_sub(percent)).max(0) / hundred);
+        let more = fixed(size.saturating_mul(hundred) / hundred.saturating_add(percent).max(1));
+        match self.base {
+            PercentBase::Original => (less, more),
+            PercentBase::Check => (more, less),
+        }
     }
 }
 
@@ -78,23 +91,22 @@ pub struct ScatterLabels<'a> {
 }
 
 /// The chart: a circle for each point within the band, a cross for each outside of it; the band dotted between dashed
-/// edges, and the line on which both found the same.
+/// edges, and the line on which both found the same. Without a tolerance there is no band, and every point is a circle.
 #[must_use]
 pub fn scatter(
     heading: &Heading,
     labels: ScatterLabels<'_>,
     points: &[Point],
-    tolerance: Tolerance,
+    tolerance: Option<Tolerance>,
 ) -> Markup {
     let figures = || points.iter().flat_map(|point| [point.checker, point.scaler]);
     let across = Axis::around(figures(), LEFT, RIGHT);
     let up = Axis::around(figures(), BOTTOM, TOP);
     let place = |checker: Fixed, scaler: Fixed| (across.place(checker), up.place(scaler));
     let top = across.high();
-    let upper = edge_end(tolerance, top);
-    let lower = (top, tolerance.edge(top, -1));
     let (origin, corner) = (place(Fixed::ZERO, Fixed::ZERO), place(top, top));
-    let (upper, lower) = (place(upper.0, upper.1), place(lower.0, lower.1));
+    let edges = tolerance.map(|tolerance| tolerance.ends(top));
+    let edges = edges.map(|(upper, lower)| (place(upper, top), place(top, lower)));
     let path = |points: &[(Tenths, Tenths)]| {
         points.iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" ")
     };
@@ -103,14 +115,18 @@ pub fn scatter(
         heading,
         HEIGHT,
         &html! {
-            (key())
-            polygon points=(path(&[origin, upper, corner, lower])) fill=(dots(heading)) {}
-            (line(origin, upper, Some("5 3")))
-            (line(origin, lower, Some("5 3")))
+            @if let Some((upper, lower)) = edges {
+                (key())
+                polygon points=(path(&[origin, upper, corner, lower])) fill=(dots(heading)) {}
+                (line(origin, upper, Some("5 3")))
+                (line(origin, lower, Some("5 3")))
+            }
             (line(origin, corner, None))
             (line((LEFT, TOP), (LEFT, BOTTOM), None))
             (line((LEFT, BOTTOM), (RIGHT, BOTTOM), None))
-            @for point in points { (mark(place(point.checker, point.scaler), tolerance.holds(*point))) }
+            @for point in points {
+                (mark(place(point.checker, point.scaler), tolerance.is_none_or(|one| one.holds(*point))))
+            }
             (text((LEFT.minus(Tenths(50)), TOP.plus(Tenths(40))), "end", &top.to_string()))
             (text((LEFT.minus(Tenths(50)), BOTTOM.plus(Tenths(40))), "end", "0"))
             (text((RIGHT, BOTTOM.plus(Tenths(170))), "end", &top.to_string()))
@@ -118,14 +134,6 @@ pub fn scatter(
             (text((Tenths(0), TOP.minus(Tenths(150))), "start", labels.scaler))
         },
     )
-}
-
-/// Where the band's upper edge leaves the square: at the top of it, left of the corner.
-fn edge_end(tolerance: Tolerance, top: Fixed) -> (Fixed, Fixed) {
-    let hundred = 100 * i128::from(Fixed::STEPS_PER_UNIT);
-    let whole = hundred.saturating_add(millionths(tolerance.percent));
-    let checker = millionths(top).saturating_mul(hundred) / whole.max(1);
-    (Fixed::from_millionths(i64::try_from(checker).unwrap_or(i64::MAX)), top)
 }
 
 fn mark((x, y): (Tenths, Tenths), within: bool) -> Markup {
@@ -166,12 +174,16 @@ mod tests {
     fn drawn(points: &[Point], percent: &str) -> String {
         let heading = Heading { id: "s".into(), title: "T".into(), says: "S".into() };
         let labels = ScatterLabels { checker: "checker", scaler: "scaler" };
-        scatter(&heading, labels, points, Tolerance { percent: fixed(percent) }).into_string()
+        scatter(&heading, labels, points, Some(of_check(percent))).into_string()
+    }
+
+    fn of_check(percent: &str) -> Tolerance {
+        Tolerance { percent: fixed(percent), base: PercentBase::Check }
     }
 
     #[test]
     fn the_edge_belongs_to_the_band() {
-        let five = Tolerance { percent: fixed("5") };
+        let five = of_check("5");
         for (one, within) in [
             (point("100", "100"), true),
             (point("100", "105"), true),
@@ -183,7 +195,26 @@ mod tests {
         ] {
             assert_eq!(five.holds(one), within, "{one:?}");
         }
-        assert!(Tolerance { percent: fixed("0") }.holds(point("7", "7")));
+        assert!(of_check("0").holds(point("7", "7")));
+    }
+
+    #[test]
+    fn a_percentage_can_be_of_what_the_scaler_found() {
+        let five = Tolerance { percent: fixed("5"), base: PercentBase::Original };
+        // 100 is 5 % less than 105.263158, and 5 % more than 95.238095.
+        assert!(five.holds(point("100", "105.263")) && !five.holds(point("100", "95")));
+        assert!(five.holds(point("95", "100")) && five.holds(point("105", "100")));
+        assert_eq!(five.ends(fixed("200")), (fixed("190"), fixed("190.476190")));
+        assert_eq!(of_check("5").ends(fixed("200")), (fixed("190.476190"), fixed("190")));
+    }
+
+    #[test]
+    fn without_a_tolerance_there_is_no_band() {
+        let heading = Heading { id: "s".into(), title: "T".into(), says: "S".into() };
+        let labels = ScatterLabels { checker: "checker", scaler: "scaler" };
+        let svg = scatter(&heading, labels, &[point("100", "300")], None).into_string();
+        assert!(!svg.contains("<polygon") && !svg.contains("stroke-dasharray"), "{svg}");
+        assert!(svg.contains("r=\"3.5\"") && !svg.contains("stroke-width=\"1.8\""), "{svg}");
     }
 
     #[test]

@@ -8,9 +8,9 @@ use kernel::JobId;
 use serde::Deserialize;
 use storage::ExceptionScope;
 use utoipa::IntoParams;
-use wire::{Code, ExceptionCount, ExceptionKind, ExceptionSummary};
+use wire::{Code, ExceptionSummary};
 
-use crate::books::exceptions::exceptions;
+use crate::books::exceptions::summary;
 use crate::http::caller::Member;
 use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
 use crate::http::parameters::{InQuery, check_span};
@@ -68,24 +68,8 @@ pub async fn handle(
     let found = service
         .read(&member, async |books| {
             let outfit = own(books).await?;
-            exceptions(books, &outfit, scope, None).await
+            summary(books, &outfit, scope).await
         })
         .await?;
-    let count = |kind: ExceptionKind| {
-        let count = found.listed.iter().filter(|one| one.view.kind == kind).count();
-        ExceptionCount {
-            kind,
-            count: u32::try_from(count).unwrap_or(u32::MAX),
-            means: kind.means().to_owned(),
-            found_by: kind.found_by().to_owned(),
-            what_to_do: kind.what_to_do().to_owned(),
-        }
-    };
-    Ok(Json(ExceptionSummary {
-        from,
-        to,
-        count: u32::try_from(found.listed.len()).unwrap_or(u32::MAX),
-        kinds: ExceptionKind::ALL.iter().map(|kind| count(*kind)).collect(),
-        cannot_be_told: found.cannot_be_told,
-    }))
+    Ok(Json(found))
 }

@@ -79,6 +79,7 @@ pub async fn handle(
         scaler: name_if_any("scaler", query.scaler.as_ref())?,
         from: query.from,
         to: query.to,
+        lot_touches: None,
     };
     let items = service
         .read(&member, async |books| {

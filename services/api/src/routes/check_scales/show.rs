@@ -92,9 +92,10 @@ pub async fn handle(
         confidence: match query.confidence {
             Some(ConfidencePercent::Ninety) => Confidence::Ninety,
             Some(ConfidencePercent::NinetyNine) => Confidence::NinetyNine,
-            Some(ConfidencePercent::NinetyFive) | None => Confidence::NinetyFive,
+            Some(ConfidencePercent::NinetyFive) => Confidence::NinetyFive,
+            None => Precision::USUAL.confidence,
         },
-        allowed_percent: allowed.unwrap_or(USUAL_ERROR),
+        allowed_percent: allowed.unwrap_or(Precision::USUAL.allowed_percent),
     };
     let working = if query.working.unwrap_or_default() { Working::Kept } else { Working::Dropped };
     let shown = service
@@ -105,9 +106,6 @@ pub async fn handle(
         .await?;
     Ok(Json(shown))
 }
-
-/// 2.5 percent, which a state asks for of sample scaling (Washington, timber excise tax).
-const USUAL_ERROR: kernel::Fixed = kernel::Fixed::from_millionths(2_500_000);
 
 /// The check scale with this id, if the caller may see it.
 ///

@@ -55,11 +55,11 @@ pub struct ReportQuery {
 
 /// Report volume, cost, defect and pay over some weeks
 ///
-/// Volume by week and stage, the cost of each task per thousand by week, what defect took by scaler, the margin, and volume
-/// against pay. As `html` it is one page to read and to print: it needs no network and runs no script, and every chart is
+/// Volume by week and stage, the cost of each task per thousand by week, what defect took by scaler, the latest check scales,
+/// the margin, volume against pay, and exceptions by kind. As `html` it is one page to read and to print: it needs no network and runs no script, and every chart is
 /// followed by its figures as a table. As `csv` it is one long table with a column `section` and the same columns for every
 /// section, those that do not apply being empty. A mill gets its own side: what was delivered to it, as its contract scales
-/// it, and what it owes.
+/// it, check scales of its own contracts, and what it owes.
 #[utoipa::path(
     tag = "audit",
     operation_id = "report_audit",
@@ -82,10 +82,10 @@ pub async fn handle(
     }
     let asked = Asked { from, to, job: job_id, contract: None, crew: None };
     let now = service.clock.now();
-    let report = service.read(&member, async |books| compose(books, &member, &asked, now).await)
-        .await?;
+    let report = service.read(&member, async |books| compose(books, &member, &asked, now).await).await?;
     let mut response = HttpResponse::Ok();
-    let named = |ending: &str| format!("attachment; filename=\"audit_{}_{}.{ending}\"", report.from, report.to);
+    let named =
+        |ending: &str| format!("attachment; filename=\"audit_{}_{}.{ending}\"", report.from, report.to);
     Ok(match format {
         ReportFormat::Json => response.json(report),
         ReportFormat::Csv => response
