@@ -54,7 +54,7 @@ impl Sealed {
         for number in 11..=13 {
             let _posted = post(&self.outfit, number, "2026-06-10");
         }
-        let _settled = self.outfit.settle("2026-06-13");
+        let _settled = self.outfit.post_week("2026-06-13");
         latest(&self.outfit.contractor)
     }
 

@@ -129,13 +129,23 @@ impl Furnished {
     /// When the service refuses, or a week does not come out.
     #[must_use]
     pub fn settle(&self, week_ends_on: &str) -> Value {
-        let draft = json!({"week_ends_on": week_ends_on});
-        let draft = self.bookkeeper.post("/v1/settlements", &draft).expect(201);
-        let id = id(&draft, "settlement_id");
-        let posted = self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201);
+        let posted = self.post_week(week_ends_on);
         self.computed_again();
         pieces_sum_to_lines(&self.contractor);
         posted
+    }
+
+    /// Drafts a week and posts it, whatever becomes of the weeks before: for books that somebody has been at.
+    ///
+    /// # Panics
+    ///
+    /// When the service refuses.
+    #[must_use]
+    pub fn post_week(&self, week_ends_on: &str) -> Value {
+        let draft = json!({"week_ends_on": week_ends_on});
+        let draft = self.bookkeeper.post("/v1/settlements", &draft).expect(201);
+        let id = id(&draft, "settlement_id");
+        self.bookkeeper.put(&format!("/v1/settlements/{id}/posting")).expect(201)
     }
 
     /// Computes every posted week again.

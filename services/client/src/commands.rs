@@ -206,102 +206,107 @@ mod tests {
         Skid::command().debug_assert();
     }
 
+    const ID: &str = "0197a000-0000-7000-8000-000000000001";
+
+    const UNDERSTOOD: &[&[&str]] = &[
+        &["scale", "--working"],
+        &["scale", "--plain"],
+        &["ticket", "post", "a.json", "-"],
+        &["ticket", "show", ID, "--working", "--json"],
+        &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
+        &["week", "settle", "2031-06-07", "--post"],
+        &["week", "show", ID],
+        &["statement", "show", ID],
+        &["check-scale", "file", "check.json"],
+        &["check-scale", "show", ID, "--confidence", "99", "--allowed-error", "2.5", "--working"],
+        &["table", "check", "camp.json"],
+        &["enrol", "--outfit", ID, "--account", ID],
+        &["sign-in", "--outfit", ID, "--name", "Ida"],
+        &["sign-out", "--service", "http://host"],
+        &["line", "explain", ID, "3"],
+        &["explain", "line", ID, "3"],
+        &["explain", "statement", ID, "3"],
+        &["explain", "ticket", ID],
+        &["explain", "ticket", ID, "2"],
+        &["explain", "ticket", "A", "115"],
+        &["explain", "ticket", "A", "115", "2", "--json"],
+        &["week", "rederive", "2031-06-07"],
+        &["week", "rederive", "2031-06-07", "--contract", ID],
+        &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", ID],
+        &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", ID, "--json"],
+        &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--contract", ID, "--crew", ID],
+        &["report", "--from", "2031-06-01", "--to", "2031-06-07"],
+        &[
+            "report",
+            "--from",
+            "2031-06-01",
+            "--to",
+            "2031-06-07",
+            "--job",
+            ID,
+            "--format",
+            "csv",
+            "--out",
+            "a.csv",
+        ],
+        &["tally", "file", "tally.json"],
+        &["overrun", "--from", "2031-06-01", "--to", "2031-06-30", "--mill", ID, "--job", ID],
+        &["cruise", "file", "cruise.json", "--json"],
+        &["cruise", "show", ID, "--confidence", "ninety-nine", "--allow", "10"],
+        &["cruise", "cut-out", ID, "--contract", ID, "--to", "2031-06-30"],
+        &["week", "crew", ID, ID],
+        &["journal", "export", "--format", "text"],
+        &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
+        &["journal", "balance", "--on", "2031-06-07"],
+        &["balance"],
+        &["balance", "--on", "2031-06-07"],
+        &["--service", "http://host", "--token-file", "t", "week", "show", ID],
+    ];
+
+    const NOT_UNDERSTOOD: &[&[&str]] = &[
+        &["scale", "--plain", "--json"],
+        &["ticket", "post"],
+        &["check-scale", "show", ID, "--confidence", "80"],
+        &["sign-in", "--outfit", ID, "--name", "ida", "--password", "p"],
+        &["sign-in", "--outfit", ID, "--name", "ida holmquill"],
+        &["ticket", "show", "17"],
+        &["week", "settle", "07/06/2031"],
+        &["audit", "--from", "2031-06-01"],
+        &["audit"],
+        &["audit", "margin"],
+        &["report"],
+        &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--format", "pdf"],
+        &["overrun", "--from", "2031-06-01"],
+        &["tally", "file"],
+        &["cruise", "show", ID, "--confidence", "80"],
+        &["cruise", "cut-out", ID],
+        &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
+        &["journal", "export"],
+        &["journal", "export", "--format", "xml"],
+        &["balance", "--on", "today"],
+        &["line", "explain", ID, "-1"],
+        &["explain", "line", ID],
+        &["explain", "statement", ID, "0"],
+        &["explain", "ticket"],
+        &["explain", "ticket", "A", "1", "2", "3"],
+        &["week", "rederive", "soon"],
+    ];
+
     #[test]
     fn every_command_is_understood() {
-        let id = "0197a000-0000-7000-8000-000000000001";
-        for words in [
-            &["scale", "--working"][..],
-            &["scale", "--plain"],
-            &["ticket", "post", "a.json", "-"],
-            &["ticket", "show", id, "--working", "--json"],
-            &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
-            &["week", "settle", "2031-06-07", "--post"],
-            &["week", "show", id],
-            &["statement", "show", id],
-            &["check-scale", "file", "check.json"],
-            &["check-scale", "show", id, "--confidence", "99", "--allowed-error", "2.5", "--working"],
-            &["table", "check", "camp.json"],
-            &["enrol", "--outfit", id, "--account", id],
-            &["sign-in", "--outfit", id, "--name", "Ida"],
-            &["sign-out", "--service", "http://host"],
-            &["line", "explain", id, "3"],
-            &["explain", "line", id, "3"],
-            &["explain", "statement", id, "3"],
-            &["explain", "ticket", id],
-            &["explain", "ticket", id, "2"],
-            &["explain", "ticket", "A", "115"],
-            &["explain", "ticket", "A", "115", "2", "--json"],
-            &["week", "rederive", "2031-06-07"],
-            &["week", "rederive", "2031-06-07", "--contract", id],
-            &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id],
-            &["audit", "margin", "--from", "2031-06-01", "--to", "2031-06-07", "--job", id, "--json"],
-            &["audit", "--from", "2031-06-01", "--to", "2031-06-07", "--contract", id, "--crew", id],
-            &["report", "--from", "2031-06-01", "--to", "2031-06-07"],
-            &[
-                "report",
-                "--from",
-                "2031-06-01",
-                "--to",
-                "2031-06-07",
-                "--job",
-                id,
-                "--format",
-                "csv",
-                "--out",
-                "a.csv",
-            ],
-            &["tally", "file", "tally.json"],
-            &["overrun", "--from", "2031-06-01", "--to", "2031-06-30", "--mill", id, "--job", id],
-            &["cruise", "file", "cruise.json", "--json"],
-            &["cruise", "show", id, "--confidence", "ninety-nine", "--allow", "10"],
-            &["cruise", "cut-out", id, "--contract", id, "--to", "2031-06-30"],
-            &["week", "crew", id, id],
-            &["journal", "export", "--format", "text"],
-            &["journal", "export", "--format", "csv", "--from", "2031-06-01", "--to", "2031-06-07"],
-            &["journal", "balance", "--on", "2031-06-07"],
-            &["balance"],
-            &["balance", "--on", "2031-06-07"],
-            &["--service", "http://host", "--token-file", "t", "week", "show", id],
-        ] {
-            let line = ["skid"].iter().chain(words);
+        for words in UNDERSTOOD {
+            let line = ["skid"].iter().chain(*words);
             assert!(Skid::try_parse_from(line).is_ok(), "{words:?}");
         }
-        for words in [
-            &["scale", "--plain", "--json"][..],
-            &["ticket", "post"],
-            &["check-scale", "show", id, "--confidence", "80"],
-            &["sign-in", "--outfit", id, "--name", "ida", "--password", "p"],
-            &["sign-in", "--outfit", id, "--name", "ida holmquill"],
-            &["ticket", "show", "17"],
-            &["week", "settle", "07/06/2031"],
-            &["audit", "--from", "2031-06-01"],
-            &["audit"],
-            &["audit", "margin"],
-            &["report"],
-            &["report", "--from", "2031-06-01", "--to", "2031-06-07", "--format", "pdf"],
-            &["overrun", "--from", "2031-06-01"],
-            &["tally", "file"],
-            &["cruise", "show", id, "--confidence", "80"],
-            &["cruise", "cut-out", id],
-            &["audit", "--from", "2031-06-01", "margin", "--to", "2031-06-07"],
-            &["journal", "export"],
-            &["journal", "export", "--format", "xml"],
-            &["balance", "--on", "today"],
-            &["line", "explain", id, "-1"],
-            &["explain", "line", id],
-            &["explain", "statement", id, "0"],
-            &["explain", "ticket"],
-            &["explain", "ticket", "A", "1", "2", "3"],
-            &["week", "rederive", "soon"],
-        ] {
-            let line = ["skid"].iter().chain(words);
+        for words in NOT_UNDERSTOOD {
+            let line = ["skid"].iter().chain(*words);
             assert!(Skid::try_parse_from(line).is_err(), "{words:?}");
         }
     }
 
     #[test]
     fn every_command_about_seals_is_understood() {
-        let id = "0197a000-0000-7000-8000-000000000001";
+        let id = ID;
         for words in [
             &["seal", "make"][..],
             &["seal", "list", "--json"],

@@ -53,7 +53,7 @@ fn adjustments_are_worked_out_again_and_their_changes_are_found() {
         quantity,
         "UPDATE volume_adjustment_quantity SET quantity = -50000000 WHERE quantity = -100000000",
     );
-    assert_eq!(differences(&yard, &posted), ["lines/2/adjusted: -50 -100"]);
+    assert_eq!(differences(&yard, &posted), ["/lines/2/adjusted: -50 -100"]);
     tamper(
         quantity,
         "UPDATE volume_adjustment_quantity SET quantity = -100000000 WHERE quantity = -50000000",
@@ -61,7 +61,7 @@ fn adjustments_are_worked_out_again_and_their_changes_are_found() {
     // A day that is gone: the line that counted it has nothing of it, and its figures come to more.
     tamper(quantity, "DELETE FROM volume_adjustment_quantity WHERE quantity = -100000000");
     let found = differences(&yard, &posted);
-    assert!(found.contains(&"lines/2/quantity: 900 1000".to_owned()), "{found:?}");
-    assert!(found.iter().any(|one| one.starts_with("lines/2/counted")), "{found:?}");
-    assert!(found.iter().any(|one| one.starts_with("volume-adjustments/weeks")), "{found:?}");
+    assert!(found.contains(&"/lines/2/quantity: 900 1000".to_owned()), "{found:?}");
+    assert!(found.iter().any(|one| one.starts_with("/lines/2/counted")), "{found:?}");
+    assert!(found.iter().any(|one| one.starts_with("/volume-adjustments/weeks")), "{found:?}");
 }

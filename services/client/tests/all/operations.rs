@@ -73,12 +73,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         | "list_contracts" | "show_contract" | "file_terms" | "preview_terms" => {
             ask_about_terms(operation, client).await
         }
-        "list_rules" => client.list_rules().await.is_err(),
-        "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
-        "scale_piece" => {
-            let request = json!({"terms_id": ID, "piece": ticket(1)["pieces"][0]});
-            client.scale_piece(&body(request)).await.is_err()
-        }
+        "list_rules" | "scale" | "scale_piece" => ask_about_scaling(operation, client).await,
         "list_unpriced" => {
             let query = UnpricedQuery { to: Some(date(2031, 6, 7)), ..UnpricedQuery::default() };
             client.list_unpriced(&query).await.is_err()
@@ -106,6 +101,17 @@ async fn ask(operation: &str, client: &Client) -> bool {
     };
     assert!(refused, "{operation}");
     true
+}
+
+async fn ask_about_scaling(operation: &str, client: &Client) -> bool {
+    match operation {
+        "list_rules" => client.list_rules().await.is_err(),
+        "scale" => client.scale(&body(json!({"rule": "doyle"}))).await.is_err(),
+        _ => {
+            let request = json!({"terms_id": ID, "piece": ticket(1)["pieces"][0]});
+            client.scale_piece(&body(request)).await.is_err()
+        }
+    }
 }
 
 async fn ask_about_audits(operation: &str, client: &Client) -> bool {

@@ -15,7 +15,7 @@ fn a_log_is_described_member_by_member() {
     assert_eq!(log["required"], serde_json::json!(["species"]));
     assert!(log["description"].as_str().unwrap().contains("needed in the one or the other"));
     assert_eq!(log["additionalProperties"], false);
-    assert_eq!(log["properties"].as_object().unwrap().len(), 14);
+    assert_eq!(log["properties"].as_object().unwrap().len(), 15);
 }
 
 #[test]
@@ -23,7 +23,7 @@ fn a_pile_is_described_member_by_member() {
     let pile = schema::<scaling::RankedPile>();
     assert_eq!(pile["required"], serde_json::json!(["species"]));
     assert_eq!(pile["additionalProperties"], false);
-    assert_eq!(pile["properties"].as_object().unwrap().len(), 13);
+    assert_eq!(pile["properties"].as_object().unwrap().len(), 14);
     assert_eq!(
         (&pile["properties"]["heights"]["minItems"], &pile["properties"]["heights"]["maxItems"]),
         (&1.into(), &20.into())
