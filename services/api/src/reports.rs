@@ -24,7 +24,7 @@ use crate::http::refusal::Refusal;
 ///
 /// # Errors
 ///
-/// What [`audit`] answers; [`wire::Code::NotFound`] for a job that is not in the books.
+/// What [`audit()`] answers; [`wire::Code::NotFound`] for a job that is not in the books.
 pub async fn compose(
     books: &mut Books,
     member: &Member,

@@ -3,10 +3,10 @@
 //!
 //! Each link of the chain is looked at by itself, so that a record that was changed shows at the links to its neighbours:
 //! a ticket's content against its fingerprint; what contracts made of it against the stored volumes and quantities
-//! ([`scaling_again`]); the quantities of what a line counts, priced and divided, against the line ([`lines`]); what a line
-//! counts against what stood when the week was posted ([`strays`], [`adjusting`]); the lines against the draft; additions and take-offs
-//! against the hours, terms and charges of that moment ([`pay`]); the journal and the statements against the lines
-//! ([`papers`]).
+//! (`scaling_again`); the quantities of what a line counts, priced and divided, against the line (`lines`); what a line
+//! counts against what stood when the week was posted (`strays`, `adjusting`); the lines against the draft; additions and take-offs
+//! against the hours, terms and charges of that moment (`pay`); the journal and the statements against the lines
+//! (`papers`).
 
 mod adjusting;
 mod counting;
