@@ -16,6 +16,7 @@ mod following;
 mod furnished;
 mod inspector;
 mod receiver;
+mod visitor;
 
 pub use actor::{Actor, KEY_HEADER, Reply, new_key};
 pub use app::{NOW, RETIRED_SEED, TestApp, deliver_with};
@@ -30,3 +31,4 @@ pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
 pub use issuer::{AUDIENCE, Issuer};
 pub use receiver::{Heard, Receiver};
+pub use visitor::{Form, Shown, Visitor};

@@ -10,7 +10,7 @@ use crate::exceptions::{Finding, check};
 use crate::repository::{Text, root, texts};
 
 /// Which of our crates each of our crates may use. `tests` may use all of them, and none may use `tests`.
-const EDGES: [(&str, &[&str]); 11] = [
+const EDGES: [(&str, &[&str]); 12] = [
     ("kernel", &[]),
     ("localpg", &[]),
     ("scaling", &["kernel"]),
@@ -20,8 +20,13 @@ const EDGES: [(&str, &[&str]); 11] = [
     ("wire", &["audit", "kernel", "scaling", "seal", "settlement"]),
     ("storage", &["audit", "kernel", "scaling", "seal", "settlement"]),
     ("client", &["audit", "kernel", "scaling", "seal", "settlement", "wire"]),
+    // The desk asks the service for everything, as people's other tools do.
+    ("desk", &["client", "kernel", "wire"]),
     // The demonstration drives the service through the client, as people would.
-    ("api", &["audit", "client", "kernel", "localpg", "scaling", "seal", "settlement", "storage", "wire"]),
+    (
+        "api",
+        &["audit", "client", "desk", "kernel", "localpg", "scaling", "seal", "settlement", "storage", "wire"],
+    ),
     // Measures what the others do; none may use it.
     ("bench", &["kernel", "scaling"]),
 ];
@@ -32,7 +37,7 @@ const KEPT_TO: [(&str, &[&str]); 11] = [
     ("diesel-async", &["storage"]),
     ("diesel_migrations", &["storage"]),
     ("jiff-diesel", &["storage"]),
-    ("actix-web", &["api"]),
+    ("actix-web", &["api", "desk"]),
     ("tracing-actix-web", &["api"]),
     ("utoipa-actix-web", &["api"]),
     ("utoipa-swagger-ui", &["api"]),

@@ -142,7 +142,8 @@ impl Parts {
             sender: self.sender.clone(),
             passwords: Passwords::new(self.entropy.clone()),
             external: self.external.as_ref().map(issuer).transpose()?.map(Arc::new),
-            running: Arc::new(Instance::new(&self.limits, self.clock.clone())?),
+            desk_seed: self.secrets_seed,
+            running: Arc::new(Instance::new(&self.limits, self.clock.clone(), self.entropy.as_ref())?),
         })
     }
 }

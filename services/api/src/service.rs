@@ -31,6 +31,8 @@ pub struct Service {
     pub secrets: SecretBox,
     /// Sends events.
     pub sender: Arc<dyn Sender>,
+    /// What the key of the desk's sessions grows from.
+    pub desk_seed: [u8; 32],
     /// What this instance knows of itself: figures, limits, whether it is about to stop.
     pub running: Arc<Instance>,
     /// Makes and checks hashes of passwords.

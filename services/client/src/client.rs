@@ -1,5 +1,6 @@
 //! The client itself: where the service is, who is calling, and how patient to be.
 
+use std::net::IpAddr;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -74,7 +75,12 @@ pub struct Client {
     pub(crate) patience: Patience,
     pub(crate) entropy: Arc<dyn Entropy>,
     pub(crate) trace: Option<(TraceParent, TraceState)>,
+    /// What a service's own desk is known by, and for whom it asks.
+    pub(crate) behalf: Option<(HeaderValue, HeaderValue)>,
 }
+
+/// The header with the pass by which a service knows its own desk.
+pub const DESK_PASS: &str = "skidway-desk-pass";
 
 impl std::fmt::Debug for Client {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -125,6 +131,7 @@ impl Client {
             patience: Patience::default(),
             entropy: Arc::new(SystemEntropy),
             trace: None,
+            behalf: None,
         })
     }
 
@@ -151,6 +158,43 @@ impl Client {
     #[must_use]
     pub fn with_entropy(self, entropy: Arc<dyn Entropy>) -> Self {
         Self { entropy, ..self }
+    }
+
+    /// The same client, sharing its connections, for whoever has this token.
+    ///
+    /// # Errors
+    ///
+    /// [`SetupError::Token`] when the token cannot be sent.
+    ///
+    /// ```
+    /// use client::Client;
+    /// let nobody = Client::new("http://127.0.0.1:7450", None)?;
+    /// let somebody = nobody.clone().with_token("one of theirs")?;
+    /// assert!(nobody.with_token("two\nlines").is_err());
+    /// # Ok::<(), client::SetupError>(())
+    /// ```
+    pub fn with_token(self, token: &str) -> Result<Self, SetupError> {
+        Ok(Self { authorization: Some(authorization(token)?), ..self })
+    }
+
+    /// The same client for the desk of the service itself: `pass` shows the service that it is its own, and `address` is
+    /// where whoever it asks for came from. Means nothing to any other service.
+    ///
+    /// # Errors
+    ///
+    /// [`SetupError::Token`] when the pass cannot be sent.
+    ///
+    /// ```
+    /// use client::Client;
+    /// let desk = Client::new("http://127.0.0.1:7450", None)?.on_behalf_of("secret", [192, 0, 2, 7].into())?;
+    /// assert!(!format!("{desk:?}").contains("secret"));
+    /// # Ok::<(), client::SetupError>(())
+    /// ```
+    pub fn on_behalf_of(self, pass: &str, address: IpAddr) -> Result<Self, SetupError> {
+        let mut pass = HeaderValue::from_str(pass).map_err(|_| SetupError::Token)?;
+        pass.set_sensitive(true);
+        let address = HeaderValue::from_str(&address.to_string()).map_err(|_| SetupError::Token)?;
+        Ok(Self { behalf: Some((pass, address)), ..self })
     }
 
     /// The same client, whose requests are part of a trace: `parent` is the span that they are made in.

@@ -155,6 +155,10 @@ impl Client {
                 request = request.header("tracestate", state.as_str());
             }
         }
+        if let Some((pass, address)) = &self.behalf {
+            request = request.header(crate::DESK_PASS, pass.clone());
+            request = request.header("x-forwarded-for", address.clone());
+        }
         match &self.authorization {
             Some(value) => request.header(AUTHORIZATION, value.clone()),
             None => request,

@@ -31,7 +31,7 @@ mod patience;
 pub mod text;
 pub mod verify;
 
-pub use client::{Client, SetupError};
+pub use client::{Client, DESK_PASS, SetupError};
 pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,

@@ -1,11 +1,12 @@
 //! The application: operations, middleware in their order, and the server around them.
 
-use std::net::{SocketAddr, TcpListener};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, SocketAddr, TcpListener};
 
 use actix_web::dev::Server;
 use actix_web::middleware::from_fn;
 use actix_web::web::{self, Data};
 use actix_web::{App, HttpServer};
+use desk::{Desk, DeskParts};
 use tracing_actix_web::TracingLogger;
 use utoipa_actix_web::AppExt;
 use utoipa_swagger_ui::SwaggerUi;
@@ -42,12 +43,26 @@ impl Bound {
         self.listener.local_addr()
     }
 
+    /// The desk, which asks this very service at the address that was bound.
+    fn desk(&self) -> std::io::Result<Desk> {
+        let service = &self.service;
+        let parts = DeskParts {
+            service: format!("http://{}", reachable(self.address()?)),
+            pass: service.running.desk_pass.clone(),
+            seed: service.desk_seed,
+            clock: service.clock.clone(),
+            entropy: service.entropy.clone(),
+        };
+        Desk::new(parts).map_err(std::io::Error::other)
+    }
+
     /// Starts serving; the server runs while its future is awaited, and stops by its handle.
     ///
     /// # Errors
     ///
     /// When the socket cannot be listened on.
     pub fn run(self) -> std::io::Result<Server> {
+        let desk = Data::new(self.desk()?);
         let service = Data::new(self.service);
         let server = HttpServer::new(move || {
             App::new()
@@ -63,6 +78,8 @@ impl Bound {
                 })
                 .default_service(web::to(fallback::nothing_here))
                 .into_app()
+                .app_data(desk.clone())
+                .configure(desk::attach)
                 // The last one is the outermost: every answer passes the log, every refusal becomes a document.
                 .wrap(from_fn(guard::let_in))
                 .wrap(from_fn(busy::admit))
@@ -82,4 +99,14 @@ impl Bound {
         .run();
         Ok(server)
     }
+}
+
+/// Where a service that listens there can be reached from its own machine.
+fn reachable(address: SocketAddr) -> SocketAddr {
+    let host = match address.ip() {
+        IpAddr::V4(any) if any.is_unspecified() => Ipv4Addr::LOCALHOST.into(),
+        IpAddr::V6(any) if any.is_unspecified() => Ipv6Addr::LOCALHOST.into(),
+        one => one,
+    };
+    SocketAddr::new(host, address.port())
 }

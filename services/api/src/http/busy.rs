@@ -123,7 +123,8 @@ pub async fn admit(
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<Admission>, Error> {
     let instance = instance(&request)?;
-    if is_watching(&request) {
+    // What the desk asks for has its room already: that of the page it is asked for.
+    if is_watching(&request) || is_own_desk(&request, &instance) {
         return Ok(next
             .call(request)
             .await?
@@ -147,7 +148,19 @@ fn room_for(request: &ServiceRequest) -> usize {
     told.unwrap_or(unknown).min(BODY_LIMIT)
 }
 
+/// Whether the request was sent by the desk of this very instance.
+fn is_own_desk(request: &ServiceRequest, instance: &Instance) -> bool {
+    request.headers().get(client::DESK_PASS).is_some_and(|pass| instance.is_own_desk(pass.as_bytes()))
+}
+
+/// Where a request came from. The instance's own desk says for whom it asks.
 fn caller_address(request: &ServiceRequest, instance: &Instance) -> IpAddr {
+    if is_own_desk(request, instance) {
+        let said = request.headers().get("x-forwarded-for").and_then(|value| value.to_str().ok());
+        if let Some(address) = said.and_then(|text| text.parse().ok()) {
+            return address;
+        }
+    }
     let peer = request.peer_addr().map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.ip());
     let headers = request.headers().get_all("x-forwarded-for");
     let forwarded_for: Vec<_> = headers.filter_map(|value| value.to_str().ok()).collect();
@@ -180,6 +193,22 @@ pub fn count(request: &ServiceRequest, caller: Option<&Caller>) -> Result<(), Re
     refusal.headers.extend(told(&standing));
     refusal.headers.push(("retry-after", wait.to_string()));
     Err(refusal)
+}
+
+/// Lets the desk know where a request came from, and counts it where nobody seems to be signed in: what is asked for
+/// somebody who is, is counted when the desk asks the service for it.
+///
+/// # Errors
+///
+/// [`Code::RateLimited`] when it was one too many.
+pub fn introduce_to_desk(request: &ServiceRequest) -> Result<(), Refusal> {
+    let instance = instance(request)?;
+    let from = desk::CameFrom(caller_address(request, &instance));
+    request.extensions_mut().insert(from);
+    match request.cookie(desk::session::cookie::SESSION) {
+        Some(_) => Ok(()),
+        None => count(request, None),
+    }
 }
 
 /// Counts a request whose caller could not show who they are; nobody is to try token after token at the rate of

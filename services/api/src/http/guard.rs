@@ -43,6 +43,9 @@ pub async fn let_in(
 async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
     let pattern = request.match_pattern();
     telemetry::name_span(request.method(), pattern.as_deref());
+    if desk::mount::is_desk(request.path()) {
+        return busy::introduce_to_desk(request).map(|()| None);
+    }
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
     let Some(operation) = operation else { return busy::count(request, None).map(|()| None) };

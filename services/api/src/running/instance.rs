@@ -5,7 +5,7 @@ use std::net::IpAddr;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use kernel::Clock;
+use kernel::{Clock, Entropy};
 
 use super::admission::Admission;
 use super::limits::{AddressRange, Limits, caller_address};
@@ -13,7 +13,6 @@ use super::metrics::Metrics;
 use super::rates::Rates;
 
 /// An instance of the service.
-#[derive(Debug)]
 pub struct Instance {
     /// What is counted and timed.
     pub metrics: Metrics,
@@ -21,8 +20,16 @@ pub struct Instance {
     pub admission: Arc<Admission>,
     /// How often one caller may ask.
     pub rates: Rates,
+    /// What its own desk shows to be known by.
+    pub desk_pass: String,
     trusted_proxies: Vec<AddressRange>,
     draining: AtomicBool,
+}
+
+impl std::fmt::Debug for Instance {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Instance").field("draining", &self.draining).finish_non_exhaustive()
+    }
 }
 
 impl Instance {
@@ -31,14 +38,24 @@ impl Instance {
     /// # Errors
     ///
     /// When its figures cannot be set up, which is a fault of ours.
-    pub fn new(limits: &Limits, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
+    pub fn new(limits: &Limits, clock: Arc<dyn Clock>, entropy: &dyn Entropy) -> anyhow::Result<Self> {
+        let mut pass = [0; 32];
+        entropy.fill(&mut pass);
         Ok(Self {
+            desk_pass: kernel::hexadecimal(&pass),
             metrics: Metrics::new()?,
             admission: Admission::new(limits.requests, limits.body_bytes),
             rates: Rates::new(clock, limits.rate_per_minute, limits.open_rate_per_minute),
             trusted_proxies: limits.trusted_proxies.clone(),
             draining: AtomicBool::new(false),
         })
+    }
+
+    /// Whether a request that shows this pass comes from this instance's own desk. The time it takes does not tell how
+    /// much of it was right.
+    #[must_use]
+    pub fn is_own_desk(&self, pass: &[u8]) -> bool {
+        aws_lc_rs::constant_time::verify_slices_are_equal(self.desk_pass.as_bytes(), pass).is_ok()
     }
 
     /// Where a request came from, as far as trusted proxies tell.

@@ -1,0 +1,17 @@
+//! The pages, a folder for each place; one page, or one thing that a form does, to a file.
+
+pub mod home;
+pub mod sign_in;
+pub mod sign_out;
+
+use actix_web::web::ServiceConfig;
+
+use crate::assets;
+
+/// Attaches every page.
+pub fn attach(config: &mut ServiceConfig) {
+    config.service(assets::serve);
+    config.service(home::show);
+    config.service(sign_in::show).service(sign_in::begin);
+    config.service(sign_out::end);
+}
