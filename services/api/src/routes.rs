@@ -18,8 +18,13 @@ macro_rules! operations {
         /// Every operation.
         pub static OPERATIONS: &[&Operation] = &[$($(&$area::$verb::OPERATION,)+)+];
 
-        /// Attaches every operation to the application.
-        pub fn attach(config: &mut ServiceConfig<'_>) {
+        /// Attaches every operation to an application that gathers the API document.
+        pub fn describe(config: &mut ServiceConfig<'_>) {
+            $($(config.service($area::$verb::handle);)+)+
+        }
+
+        /// Attaches every operation to an application that serves them.
+        pub fn serve(config: &mut actix_web::web::ServiceConfig) {
             $($(config.service($area::$verb::handle);)+)+
         }
     };

@@ -5,6 +5,7 @@ use std::fs::{self, DirBuilder, Permissions};
 use std::os::unix::ffi::OsStrExt;
 use std::os::unix::fs::{DirBuilderExt, PermissionsExt};
 use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
 
 use crate::account::{Account, is_root};
 use crate::{Error, create};
@@ -157,10 +158,41 @@ impl SocketDirectory {
     }
 }
 
+/// Where systems keep files in memory.
+const IN_MEMORY: &str = "/dev/shm";
+/// How much room there must be in memory for a cluster that nobody wants to keep, in KiB.
+const ROOM_IN_MEMORY: u64 = 4 * 1024 * 1024;
+
+/// A new directory for a cluster that vanishes: in memory where there is plenty, since a database is hundreds of small
+/// files, and making them on a disk is most of the work of making a database.
+pub(crate) fn vanishing_directory(account: &Account) -> Result<tempfile::TempDir, Error> {
+    let in_memory = Some(PathBuf::from(IN_MEMORY)).filter(|place| room(place) >= ROOM_IN_MEMORY);
+    directory_in(account, in_memory.into_iter().chain(temporary_places()))
+}
+
 /// A new directory of `account` alone, with a short path, in the first place for temporary files it can enter.
 pub(crate) fn temporary_directory(account: &Account) -> Result<tempfile::TempDir, Error> {
+    directory_in(account, temporary_places())
+}
+
+fn temporary_places() -> impl Iterator<Item = PathBuf> {
+    [env::temp_dir(), PathBuf::from("/tmp"), PathBuf::from("/var/tmp")].into_iter()
+}
+
+/// How many KiB are free, as the system's own `df` tells it (POSIX); none where it cannot tell.
+fn room(place: &Path) -> u64 {
+    let told = Command::new("df").args(["-P", "-k"]).arg(place).stdin(Stdio::null()).output();
+    let told = told.map(|output| String::from_utf8_lossy(&output.stdout).into_owned()).unwrap_or_default();
+    let available = told.lines().nth(1).and_then(|line| line.split_whitespace().nth(3));
+    available.and_then(|text| text.parse().ok()).unwrap_or(0)
+}
+
+fn directory_in(
+    account: &Account,
+    places: impl Iterator<Item = PathBuf>,
+) -> Result<tempfile::TempDir, Error> {
     let short = |place: &PathBuf| place.as_os_str().len() < LONGEST_SOCKET_DIRECTORY / 2;
-    let places = [env::temp_dir(), PathBuf::from("/tmp"), PathBuf::from("/var/tmp")];
+    let places: Vec<_> = places.collect();
     let place = places.iter().filter(|place| short(place)).find(|place| account.can_enter(place));
     let place = place.ok_or_else(|| Error::Unreachable {
         directory: env::temp_dir(),
@@ -184,6 +216,12 @@ mod tests {
             variables.iter().find(|(known, _)| *known == name).map(|(_, value)| PathBuf::from(value))
         };
         data_dir_from(look, root).ok().map(|path| path.display().to_string())
+    }
+
+    #[test]
+    fn a_place_tells_how_much_room_it_has() {
+        assert!(room(Path::new("/")) > 0);
+        assert_eq!(room(Path::new("/nowhere/at/all")), 0);
     }
 
     #[test]

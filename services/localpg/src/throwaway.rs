@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::account::Account;
 use crate::cluster::{Cluster, ClusterOptions, Fate};
-use crate::layout::{TEMPORARY_PREFIX, temporary_directory};
+use crate::layout::{TEMPORARY_PREFIX, vanishing_directory};
 use crate::lock::is_abandoned;
 use crate::{Error, install};
 
@@ -114,7 +114,7 @@ fn open_throwaway() -> Result<Cluster, Error> {
     let programs = install::programs(Path::new(NOWHERE), &|line| eprintln!("{line}"))?;
     let account = Account::choose(Path::new(NOWHERE))?;
     // Removed right here if the start fails; from then on by the guardian.
-    let directory = temporary_directory(&account)?;
+    let directory = vanishing_directory(&account)?;
     remove_abandoned(directory.path());
     let data_dir = directory.path().to_owned();
     let options = ClusterOptions { data_dir, durable: false, progress: &|_| {} };

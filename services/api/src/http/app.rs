@@ -8,7 +8,6 @@ use actix_web::web::{self, Data};
 use actix_web::{App, HttpServer};
 use desk::{Desk, DeskParts};
 use tracing_actix_web::TracingLogger;
-use utoipa_actix_web::AppExt;
 use utoipa_swagger_ui::SwaggerUi;
 
 use super::{busy, conditional, fallback, guard, heads, openapi};
@@ -66,18 +65,10 @@ impl Bound {
         let service = Data::new(self.service);
         let server = HttpServer::new(move || {
             App::new()
-                .into_utoipa_app()
-                .openapi(openapi::base())
                 .app_data(service.clone())
-                .configure(routes::attach)
-                .openapi_service(|api| {
-                    let document = openapi::finished(api);
-                    // Nobody outside is asked whether the document is good.
-                    let page = utoipa_swagger_ui::Config::default().validator_url("none");
-                    SwaggerUi::new("/docs/{_:.*}").url("/openapi.json", document).config(page)
-                })
+                .configure(routes::serve)
+                .service(documentation())
                 .default_service(web::to(fallback::nothing_here))
-                .into_app()
                 .app_data(desk.clone())
                 .configure(desk::attach)
                 // The last one is the outermost: every answer passes the log, every refusal becomes a document.
@@ -99,6 +90,12 @@ impl Bound {
         .run();
         Ok(server)
     }
+}
+
+/// The API document and the page that shows it. Nobody outside is asked whether the document is good.
+fn documentation() -> SwaggerUi {
+    let page = utoipa_swagger_ui::Config::default().validator_url("none");
+    SwaggerUi::new("/docs/{_:.*}").url("/openapi.json", openapi::document()).config(page)
 }
 
 /// Where a service that listens there can be reached from its own machine.

@@ -1,6 +1,7 @@
 //! The API document: gathered from the running router, completed from the operations' declarations.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use serde_json::{Value, json};
 use utoipa::openapi::header::Header;
@@ -27,7 +28,7 @@ const BEARER: &str = "access_token";
 
 /// What the document is about, before the operations are added.
 #[must_use]
-pub fn base() -> OpenApi {
+fn base() -> OpenApi {
     let tag = |name: &str, says: &str| TagBuilder::new().name(name).description(Some(says)).build();
     OpenApiBuilder::new()
         .info(
@@ -86,7 +87,7 @@ law and licensed professionals.";
 
 /// The document with security, problems and plain descriptions added to every operation.
 #[must_use]
-pub fn finished(mut api: OpenApi) -> OpenApi {
+fn finished(mut api: OpenApi) -> OpenApi {
     let components = api.components.get_or_insert_with(Components::new);
     components.schemas.insert(Problem::name().into_owned(), Problem::schema());
     let mut nested = Vec::new();
@@ -374,14 +375,18 @@ fn without_links(text: &str) -> String {
     plain
 }
 
-/// The finished document, made from the operations without serving them.
+/// The finished document, gathered from the operations once: it is the same for every worker and every service.
 #[must_use]
 pub fn document() -> OpenApi {
-    let (_, api) = utoipa_actix_web::AppExt::into_utoipa_app(actix_web::App::new())
-        .openapi(base())
-        .configure(routes::attach)
-        .split_for_parts();
-    finished(api)
+    static DOCUMENT: OnceLock<OpenApi> = OnceLock::new();
+    let gathered = || {
+        let (_, api) = utoipa_actix_web::AppExt::into_utoipa_app(actix_web::App::new())
+            .openapi(base())
+            .configure(routes::describe)
+            .split_for_parts();
+        finished(api)
+    };
+    DOCUMENT.get_or_init(gathered).clone()
 }
 
 /// The document as it is committed and served: JSON with sorted keys.
