@@ -8,8 +8,8 @@ use client::{Client, CutOutQuery, EstimateQuery, text};
 use jiff::civil::Date;
 use kernel::{ContractId, CruiseId, Fixed};
 
-use super::ending::Ending;
-use super::{output, reading};
+use crate::commands::ending::Ending;
+use crate::commands::{output, reading};
 
 /// What to do with cruises.
 #[derive(Debug, Subcommand)]

@@ -11,7 +11,7 @@ use client::{Client, PageQuery, all_pages};
 use kernel::SealId;
 use seal::Seal;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 
 /// What to do with seals.
 #[derive(Debug, Subcommand)]

@@ -5,8 +5,8 @@ use client::{Client, OverrunQuery, text};
 use jiff::civil::Date;
 use kernel::{JobId, MillId};
 
-use super::ending::Ending;
-use super::output;
+use crate::commands::ending::Ending;
+use crate::commands::output;
 
 /// Which days, which mill, and which job.
 #[derive(Debug, Args)]

@@ -6,7 +6,7 @@ mod export;
 use clap::Subcommand;
 use client::Client;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 
 /// What to do with the journal.
 #[derive(Debug, Subcommand)]

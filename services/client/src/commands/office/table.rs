@@ -5,7 +5,7 @@ mod check;
 use clap::Subcommand;
 use client::Client;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 
 /// What to do with tables.
 #[derive(Debug, Subcommand)]

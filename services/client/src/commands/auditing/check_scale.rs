@@ -6,7 +6,7 @@ mod show;
 use clap::Subcommand;
 use client::Client;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 
 /// What to do with check scales.
 #[derive(Debug, Subcommand)]

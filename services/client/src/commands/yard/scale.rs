@@ -11,7 +11,7 @@ use answer::Answer;
 use clap::Args;
 use lines::Lines;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 
 /// How to write the answers.
 #[derive(Clone, Copy, Debug, Default, Args)]

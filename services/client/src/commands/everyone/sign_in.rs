@@ -5,9 +5,9 @@ use client::Client;
 use kernel::{AccountId, OutfitId};
 use wire::{AccountName, NewPassword, PasswordCreate, RefreshTokenSent, SignInCreate};
 
-use super::ending::Ending;
-use super::kept::KeptFile;
-use super::{output, typed};
+use crate::commands::ending::Ending;
+use crate::commands::kept::KeptFile;
+use crate::commands::{output, typed};
 
 /// Who signs in.
 #[derive(Debug, Args)]

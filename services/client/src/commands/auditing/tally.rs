@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use client::{Client, text};
 
-use super::ending::Ending;
-use super::{output, reading};
+use crate::commands::ending::Ending;
+use crate::commands::{output, reading};
 
 /// What to do with mill tallies.
 #[derive(Debug, Subcommand)]

@@ -6,8 +6,8 @@ mod ticket;
 use clap::Subcommand;
 use client::Client;
 
-use super::ending::Ending;
 use super::line::{ExplainOptions, explain};
+use crate::commands::ending::Ending;
 
 /// What to explain.
 #[derive(Debug, Subcommand)]

@@ -9,8 +9,8 @@ use jiff::civil::Date;
 use kernel::JobId;
 use wire::ReportFormat;
 
-use super::ending::Ending;
-use super::output;
+use crate::commands::ending::Ending;
+use crate::commands::output;
 
 /// Which weeks, which job, in which form, and where to.
 #[derive(Debug, Args)]

@@ -4,8 +4,8 @@ use clap::Args;
 use client::{Client, text};
 use jiff::civil::Date;
 
-use super::ending::Ending;
-use super::output;
+use crate::commands::ending::Ending;
+use crate::commands::output;
 
 /// When.
 #[derive(Debug, Args)]

@@ -12,8 +12,9 @@ use seal::Seal;
 use serde::Serialize;
 use serde_json::json;
 
+use crate::commands::auditing::verify;
 use crate::commands::ending::Ending;
-use crate::commands::{output, verify};
+use crate::commands::output;
 
 /// What to save, and where.
 #[derive(Debug, Args)]

@@ -5,7 +5,7 @@ mod explain;
 use clap::Subcommand;
 use client::Client;
 
-use super::ending::Ending;
+use crate::commands::ending::Ending;
 pub(crate) use explain::ExplainOptions;
 pub(crate) use explain::run as explain;
 

@@ -8,8 +8,8 @@ use client::{AuditQuery, Client, text};
 use jiff::civil::Date;
 use kernel::{ContractId, CrewId, JobId};
 
-use super::ending::Ending;
-use super::output;
+use crate::commands::ending::Ending;
+use crate::commands::output;
 
 /// Which days, and which job; or another question.
 #[derive(Debug, Args)]
