@@ -1,5 +1,6 @@
 //! What the program `skid` can be told to do, one command to a file, in folders by who does it.
 
+mod asking;
 mod auditing;
 mod ending;
 mod everyone;

@@ -22,12 +22,14 @@
 //! ```
 
 mod client;
+pub mod comparing;
 mod error;
 pub mod events;
 mod exchange;
 mod operations;
 mod paging;
 mod patience;
+pub mod readiness;
 pub mod text;
 pub mod verify;
 

@@ -54,6 +54,9 @@ mod tests {
         check(
             &[
                 &["week", "settle", "2031-06-07", "--post"],
+                &["week", "preview", "2031-06-07", "--short", "--json"],
+                &["week", "post", "2031-06-07"],
+                &["week", "post", ID, "--yes"],
                 &["week", "show", ID],
                 &["statement", "show", ID],
                 &["table", "check", "camp.json"],
@@ -72,6 +75,8 @@ mod tests {
                 &["journal", "export", "--format", "xml"],
                 &["balance", "--on", "today"],
                 &["week", "rederive", "soon"],
+                &["week", "preview", "soon"],
+                &["week", "post", "soon"],
             ],
         );
     }

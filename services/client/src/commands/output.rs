@@ -54,6 +54,11 @@ pub(crate) fn told(error: &ClientError) -> String {
     told
 }
 
+/// Tells people of a refusal that does not end the command, on standard error.
+pub(crate) fn told_of(error: &ClientError) -> io::Result<()> {
+    io::stderr().lock().write_all(format!("skid: {}", told(error)).as_bytes())
+}
+
 /// Tells what ended the command: JSON on standard output for programs, text on standard error for people.
 pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
     let from_service = error.downcast_ref::<ClientError>();

@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod check_scales;
 #[cfg(test)]
+mod comparing;
+#[cfg(test)]
 mod events;
 #[cfg(test)]
 mod exceptions;

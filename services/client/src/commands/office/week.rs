@@ -1,6 +1,8 @@
 //! `skid week`: the week's settlement.
 
 mod crew;
+mod post;
+mod preview;
 mod rederive;
 mod settle;
 mod show;
@@ -13,6 +15,10 @@ use crate::commands::ending::Ending;
 /// What to do with weeks.
 #[derive(Debug, Subcommand)]
 pub(crate) enum WeekCommand {
+    /// Draft a week for reading: what holds it up, and what changed since it was drafted last.
+    Preview(preview::PreviewOptions),
+    /// Post for good the draft that was read. Refused when the books have changed since; then it says what changed.
+    Post(post::PostOptions),
     /// Draft the settlement of a week, and post it for good when told to.
     Settle(settle::SettleOptions),
     /// Show a crew's part of a settlement, and how it was divided.
@@ -26,6 +32,8 @@ pub(crate) enum WeekCommand {
 /// Does it.
 pub(crate) async fn run(command: &WeekCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
     match command {
+        WeekCommand::Preview(options) => preview::run(options, client, json).await,
+        WeekCommand::Post(options) => post::run(options, client, json).await,
         WeekCommand::Settle(options) => settle::run(options, client, json).await,
         WeekCommand::Crew(options) => crew::run(options, client, json).await,
         WeekCommand::Show(options) => show::run(options, client, json).await,

@@ -1,6 +1,6 @@
 //! `skid week settle`: drafts a week, shows it, and posts it for good when told to.
 
-use std::io::{self, BufRead, IsTerminal};
+use std::io;
 
 use anyhow::Context;
 use clap::Args;
@@ -10,6 +10,7 @@ use kernel::SettlementId;
 use serde_json::json;
 use wire::{SettlementCreate, SettlementView, StatementView};
 
+use crate::commands::asking::{Answer, for_a_yes};
 use crate::commands::ending::Ending;
 use crate::commands::output;
 
@@ -60,17 +61,14 @@ pub(crate) async fn run(options: &SettleOptions, client: &Client, json: bool) ->
 
 /// Asks on a terminal; where there is none, nobody has said yes. A week that is held up is not asked about.
 fn asked_to_post(draft: &SettlementView) -> io::Result<bool> {
-    if !draft.unpriced.is_empty() || !io::stdin().is_terminal() || !io::stdout().is_terminal() {
-        return Ok(false);
-    }
-    output::text("\nPost for good? Type yes: ")?;
-    let mut answer = String::new();
-    io::stdin().lock().read_line(&mut answer)?;
-    Ok(answer.trim() == "yes")
+    Ok(draft.unpriced.is_empty() && for_a_yes("Post for good?")? == Answer::Yes)
 }
 
 /// The statements of a settlement, whole.
-async fn statements(client: &Client, settlement: SettlementId) -> anyhow::Result<Vec<StatementView>> {
+pub(super) async fn statements(
+    client: &Client,
+    settlement: SettlementId,
+) -> anyhow::Result<Vec<StatementView>> {
     let listed = all_pages(async |after| {
         let of_it = StatementQuery { settlement_id: Some(settlement), after, ..StatementQuery::default() };
         client.list_statements(&of_it).await
