@@ -4,11 +4,14 @@ mod asking;
 mod auditing;
 mod ending;
 mod everyone;
+mod filing;
 mod kept;
+mod naming;
 mod office;
 mod output;
 mod reading;
 mod service;
+mod spans;
 mod typed;
 mod yard;
 

@@ -108,6 +108,18 @@ impl Client {
         self.exchange(request, repeat).await
     }
 
+    /// Sends something to be filed, under a key of the caller's or one of its own.
+    pub(crate) async fn post_keyed<T: DeserializeOwned>(
+        &self,
+        path: &str,
+        body: &impl Serialize,
+        key: Option<&str>,
+    ) -> Result<Answered<T>, ClientError> {
+        let key = key.map_or_else(|| self.new_key(), |key| format!("\"{key}\""));
+        self.exchange(self.request(Method::POST, path).json(body).header(KEY_HEADER, key), Repeat::Keyed)
+            .await
+    }
+
     /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it
     /// takes.
     pub(crate) async fn post_as(

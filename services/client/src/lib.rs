@@ -26,6 +26,7 @@ pub mod comparing;
 mod error;
 pub mod events;
 mod exchange;
+pub mod filing;
 mod operations;
 mod paging;
 mod patience;

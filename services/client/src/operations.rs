@@ -53,6 +53,7 @@ pub use journal::{ExportQuery, JournalQuery};
 pub use mill_tallies::{MillTallyQuery, OverrunQuery};
 pub use payments::PaymentQuery;
 pub use reports::ReportQuery;
+pub(crate) use scale_books::in_path;
 pub use scaler_certificates::CertificateQuery;
 pub use seals::SealedRecord;
 pub use settlements::{PostedSettlement, SettlementQuery};

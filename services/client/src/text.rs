@@ -14,11 +14,13 @@ mod explanation;
 mod journal;
 mod margin;
 mod measured;
+mod money_records;
 mod overrun;
 mod pay;
 mod payees;
 mod readiness;
 mod rederivation;
+mod registers;
 mod seal;
 mod settlement;
 mod stages;
@@ -38,9 +40,14 @@ pub use exceptions::{exceptions, exceptions_by_kind};
 pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use money_records::{advances, charges, holdback, payments, rehearsed};
 pub use overrun::{mill_tally, overrun};
 pub use readiness::readiness;
 pub use rederivation::rederivation;
+pub use registers::{
+    WorkerNames, book_gaps, certificates, contract, contracts, crews, hours, jobs, mills, scale_books,
+    terms_preview, voided_numbers, workers,
+};
 pub use seal::{seal, seal_check, seals, verified};
 pub use settlement::settlement;
 pub use statement::statement;

@@ -32,6 +32,20 @@ pub(crate) fn paper<T: Serialize>(value: &T, json: bool, set: impl Fn(&T) -> Str
     if json { json_line(value) } else { text(&set(value)) }
 }
 
+/// Writes a list: as text, or as one JSON object a line.
+pub(crate) fn list<T: Serialize>(found: &[T], json: bool, set: impl Fn(&[T]) -> String) -> io::Result<()> {
+    if json { found.iter().try_for_each(json_line) } else { text(&set(found)) }
+}
+
+/// Writes one of two: a line of JSON for programs, or a text for people.
+pub(crate) fn either(
+    json: bool,
+    for_programs: impl FnOnce() -> Value,
+    for_people: impl FnOnce() -> String,
+) -> io::Result<()> {
+    if json { json_line(&for_programs()) } else { text(&for_people()) }
+}
+
 /// What a problem is to another program.
 pub(crate) fn problem(error: &ClientError) -> Value {
     match error {
