@@ -2,16 +2,20 @@
 
 mod asking;
 mod auditing;
+mod colour;
 mod ending;
 mod everyone;
 mod filing;
+mod help;
 mod kept;
+mod lines;
 mod naming;
 mod office;
 mod output;
 mod reading;
 mod service;
 mod spans;
+mod state;
 mod typed;
 mod yard;
 
@@ -20,7 +24,7 @@ mod understood;
 
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 use ending::Ending;
 
 const STATUSES: &str = "\
@@ -32,6 +36,7 @@ Statuses it ends with:
   4  the service was not reachable
   5  it was looked into, and something is not as it should be: exceptions were
      found, a week computed again differs, a proof does not hold
+  6  stopped before its end; the same command again goes on
 
 The access token comes from the file named with --token-file, or from the
 environment variable SKID_TOKEN, or from `skid sign-in`, in this order. Neither
@@ -59,6 +64,9 @@ struct Everywhere {
     /// Write JSON for other programs, one object a line.
     #[arg(long, global = true)]
     json: bool,
+    /// Whether to colour. Colour is never the only sign of anything.
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    color: colour::Colour,
 }
 
 /// Who does it; to the command line they are one list.
@@ -76,7 +84,8 @@ enum Command {
 
 /// Does what the command line says; answers the status to end with.
 pub fn run() -> ExitCode {
-    let skid = match Skid::try_parse() {
+    let parsed = help::grouped(Skid::command()).try_get_matches();
+    let skid = match parsed.and_then(|matches| Skid::from_arg_matches(&matches)) {
         Ok(skid) => skid,
         Err(told) => {
             // Help and version come this way too, and are no faults. If they cannot be printed, nothing can.
@@ -86,12 +95,13 @@ pub fn run() -> ExitCode {
         }
     };
     let json = skid.everywhere.json;
+    skid.everywhere.color.choose();
     skid.execute().unwrap_or_else(|error| output::report(&error, json)).status()
 }
 
 impl Skid {
     fn execute(self) -> anyhow::Result<Ending> {
-        let Everywhere { service, json } = &self.everywhere;
+        let Everywhere { service, json, .. } = &self.everywhere;
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         runtime.block_on(async {
             match &self.command {

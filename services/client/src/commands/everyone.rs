@@ -1,5 +1,7 @@
-//! What everybody does: signing in and out.
+//! What everybody does: signing in and out, setting up the shell, reading the manual.
 
+mod completions;
+pub(crate) mod man;
 mod sign_in;
 
 use clap::Subcommand;
@@ -16,6 +18,14 @@ pub(crate) enum EveryoneCommand {
     SignIn(sign_in::SignInOptions),
     /// Sign out.
     SignOut,
+    /// Write what a shell needs to complete command lines.
+    ///
+    /// For bash: skid completions bash > ~/.local/share/bash-completion/completions/skid
+    Completions(completions::CompletionsOptions),
+    /// Write the manual, as pages for man.
+    ///
+    /// To read it: skid man > skid.1 && man -l skid.1
+    Man(man::ManOptions),
 }
 
 /// Does it.
@@ -29,6 +39,8 @@ pub(crate) async fn run(
     match command {
         EveryoneCommand::Enrol(options) => sign_in::enrol(options, &client, json).await,
         EveryoneCommand::SignIn(options) => sign_in::sign_in(options, &client, json).await,
+        EveryoneCommand::Completions(options) => completions::run(options, json),
+        EveryoneCommand::Man(options) => man::run(options, json),
         EveryoneCommand::SignOut => sign_in::sign_out(&client, json).await,
     }
 }
@@ -43,10 +55,17 @@ mod tests {
             &[
                 &["enrol", "--outfit", ID, "--account", ID],
                 &["sign-in", "--outfit", ID, "--name", "Ida"],
+                &["completions", "bash"],
+                &["completions", "fish", "--json"],
+                &["man"],
+                &["man", "--out", "pages", "--json"],
+                &["--color", "never", "sign-out"],
                 &["sign-out", "--service", "http://host"],
                 &["--service", "http://host", "--token-file", "t", "week", "show", ID],
             ],
             &[
+                &["completions"],
+                &["--color", "red", "sign-out"],
                 &["sign-in", "--outfit", ID, "--name", "ida", "--password", "p"],
                 &["sign-in", "--outfit", ID, "--name", "ida holmquill"],
             ],

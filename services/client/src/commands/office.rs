@@ -8,6 +8,7 @@ mod charge;
 mod contract;
 mod holdback;
 mod hours;
+mod import;
 mod journal;
 mod payment;
 mod registers;
@@ -32,6 +33,13 @@ pub(crate) enum OfficeCommand {
     /// Statements: what each payee has coming.
     #[command(subcommand)]
     Statement(statement::StatementCommand),
+    /// Import many tickets from files, in portions. Can be stopped at any time, and goes on where it stopped.
+    ///
+    /// A file holds one ticket a line, as JSON; or, where its name ends in .csv, it is a sheet with one row a piece, as the
+    /// API's template for sheets begins it. Good tickets are kept and bad ones explained: refused rows are written to a
+    /// file beside, to mend and import again, and the reasons to another. Ctrl-C ends it after the portion under way, with
+    /// status 6; the same command again goes on from there. Tickets that were there already are counted and left alone.
+    Import(import::ImportOptions),
     /// Set a task of a ticket aside, with a reason, so that it no longer holds up the week.
     SetAside(set_aside::SetAsideOptions),
     /// Charges against workers' pay: board, lodging, store, tools.
@@ -93,6 +101,7 @@ pub(crate) async fn run(
 ) -> anyhow::Result<Ending> {
     let client = &service.client().await?;
     match command {
+        OfficeCommand::Import(options) => import::run(options, service, json).await,
         OfficeCommand::Week(command) => week::run(command, client, json).await,
         OfficeCommand::Statement(command) => statement::run(command, client, json).await,
         OfficeCommand::SetAside(options) => set_aside::run(options, client, json).await,
@@ -211,6 +220,7 @@ mod tests {
                     "5",
                 ],
                 &["take-back", "charge", ID, "--reason", "charged twice"],
+                &["import", "june.jsonl", "july.csv", "--portion", "100", "--json"],
                 &["set-aside", "N", "101", "--task", "felling", "--piece", "5", "--reason", "windfall"],
                 &["set-aside", ID, "--task", "skidding", "--reason", "moved by the mill"],
                 &["contract", "show", "Felling, first crew"],
@@ -282,6 +292,8 @@ mod tests {
                 &["take-back", "ticket", ID, "--reason", "wrong"],
                 &["set-aside", "N", "101", "--task", "felling"],
                 &["people"],
+                &["import"],
+                &["import", "june.jsonl", "--portion", "0"],
                 &["balance", "--on", "today"],
                 &["week", "rederive", "soon"],
                 &["week", "preview", "soon"],

@@ -6,6 +6,7 @@ use client::ClientError;
 use serde::Serialize;
 use serde_json::{Value, json};
 
+use super::colour;
 use super::ending::Ending;
 
 /// Writes a text to standard output.
@@ -29,7 +30,7 @@ pub(crate) fn json_line(value: &impl Serialize) -> io::Result<()> {
 
 /// Writes one paper: as text, or as JSON.
 pub(crate) fn paper<T: Serialize>(value: &T, json: bool, set: impl Fn(&T) -> String) -> io::Result<()> {
-    if json { json_line(value) } else { text(&set(value)) }
+    if json { json_line(value) } else { text(&colour::paper(set(value))) }
 }
 
 /// Writes a list: as text, or as one JSON object a line.
@@ -70,7 +71,7 @@ pub(crate) fn told(error: &ClientError) -> String {
 
 /// Tells people of a refusal that does not end the command, on standard error.
 pub(crate) fn told_of(error: &ClientError) -> io::Result<()> {
-    io::stderr().lock().write_all(format!("skid: {}", told(error)).as_bytes())
+    io::stderr().lock().write_all(format!("{} {}", colour::blame(), told(error)).as_bytes())
 }
 
 /// Tells what ended the command: JSON on standard output for programs, text on standard error for people.
@@ -89,7 +90,7 @@ pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
             Some(cause) => format!("{error}: {}", told(cause)),
             None => format!("{error:#}\n"),
         };
-        let _ = io::stderr().lock().write_all(format!("skid: {told}").as_bytes());
+        let _ = io::stderr().lock().write_all(format!("{} {told}", colour::blame()).as_bytes());
     }
     from_service.map_or(Ending::Fault, Ending::from)
 }

@@ -80,7 +80,7 @@ pub(crate) async fn run(command: &AdvanceCommand, client: &Client, json: bool) -
                 client.list_advances(&query).await
             })
             .await?;
-            output::list(&found, json, |found| text::advances(found))?;
+            output::list(&found, json, text::advances)?;
             Ok(Ending::Done)
         }
     }

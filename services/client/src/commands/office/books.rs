@@ -54,15 +54,15 @@ pub(crate) async fn run(command: &BooksCommand, client: &Client, json: bool) -> 
     match command {
         BooksCommand::List => {
             let found = all_pages(async |after| client.list_scale_books(&page(after)).await).await?;
-            output::list(&found, json, |found| text::scale_books(found))?;
+            output::list(&found, json, text::scale_books)?;
         }
         BooksCommand::Gaps(BookOptions { book }) => {
             let found = all_pages(async |after| client.list_gaps(book, &page(after)).await).await?;
-            output::list(&found, json, |found| text::book_gaps(found))?;
+            output::list(&found, json, text::book_gaps)?;
         }
         BooksCommand::Voided(BookOptions { book }) => {
             let found = all_pages(async |after| client.list_voided_numbers(book, &page(after)).await).await?;
-            output::list(&found, json, |found| text::voided_numbers(found))?;
+            output::list(&found, json, text::voided_numbers)?;
         }
         BooksCommand::Void(options) => {
             let numbers =

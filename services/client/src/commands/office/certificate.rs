@@ -80,7 +80,7 @@ pub(crate) async fn run(command: &CertificateCommand, client: &Client, json: boo
                 client.list_scaler_certificates(&query).await
             })
             .await?;
-            output::list(&found, json, |found| text::certificates(found))?;
+            output::list(&found, json, text::certificates)?;
             Ok(Ending::Done)
         }
     }

@@ -75,7 +75,7 @@ pub(crate) async fn run(command: &ChargeCommand, client: &Client, json: bool) ->
                 client.list_charges(&query).await
             })
             .await?;
-            output::list(&found, json, |found| text::charges(found))?;
+            output::list(&found, json, text::charges)?;
             Ok(Ending::Done)
         }
     }

@@ -56,7 +56,7 @@ pub(crate) async fn run(command: &HoldbackCommand, client: &Client, json: bool) 
     match command {
         HoldbackCommand::List(options) => {
             let of = naming::worker_if_any(client, options.worker.as_deref()).await?;
-            output::list(&client.list_holdback(of).await?, json, |held| text::holdback(held))?;
+            output::list(&client.list_holdback(of).await?, json, text::holdback)?;
             Ok(Ending::Done)
         }
         HoldbackCommand::Release(options) => {

@@ -21,7 +21,7 @@ pub(crate) enum HoursCommand {
     /// (piece_work, rest or paid), and if needed job, crew, task, corrects, reason. Each row stands or falls by itself. A
     /// row that was filed before is known by what it says and is not filed again, so a mended sheet is simply sent anew;
     /// the same row twice in one sheet is filed twice. The status at the end is 3 when rows were refused.
-    File(file::FileOptions),
+    File(Box<file::FileOptions>),
     /// List hours.
     List(ListOptions),
 }

@@ -87,7 +87,7 @@ pub(crate) async fn run(command: &PaymentCommand, client: &Client, json: bool) -
                 client.list_payments(&query).await
             })
             .await?;
-            output::list(&found, json, |found| text::payments(found))?;
+            output::list(&found, json, text::payments)?;
             Ok(Ending::Done)
         }
     }

@@ -37,7 +37,7 @@ pub(super) async fn party_names(client: &Client) -> anyhow::Result<BTreeMap<Stri
 /// Lists the workers.
 pub(crate) async fn people(client: &Client, json: bool) -> anyhow::Result<Ending> {
     let found = all_pages(async |after| client.list_workers(&page(after)).await).await?;
-    output::list(&found, json, |found| text::workers(found))?;
+    output::list(&found, json, text::workers)?;
     Ok(Ending::Done)
 }
 
@@ -52,14 +52,14 @@ pub(crate) async fn crews(client: &Client, json: bool) -> anyhow::Result<Ending>
 /// Lists the jobs, with their landings.
 pub(crate) async fn jobs(client: &Client, json: bool) -> anyhow::Result<Ending> {
     let found = all_pages(async |after| client.list_jobs(&page(after)).await).await?;
-    output::list(&found, json, |found| text::jobs(found))?;
+    output::list(&found, json, text::jobs)?;
     Ok(Ending::Done)
 }
 
 /// Lists the mills.
 pub(crate) async fn mills(client: &Client, json: bool) -> anyhow::Result<Ending> {
     let found = all_pages(async |after| client.list_mills(&page(after)).await).await?;
-    output::list(&found, json, |found| text::mills(found))?;
+    output::list(&found, json, text::mills)?;
     Ok(Ending::Done)
 }
 

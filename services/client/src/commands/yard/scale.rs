@@ -3,15 +3,14 @@
 //! The form of its lines is fixed; other programs build on it. Nothing is kept from one line to the next.
 
 mod answer;
-mod lines;
 
 use std::io::{self, BufRead, Write};
 
 use answer::Answer;
 use clap::Args;
-use lines::Lines;
 
 use crate::commands::ending::Ending;
+use crate::commands::lines::Lines;
 
 /// How to write the answers.
 #[derive(Clone, Copy, Debug, Default, Args)]

@@ -5,7 +5,7 @@ use scaling::{DirectAnswer, DirectRequest, EditionName, Label, RuleName, ScalePr
 use serde::Serialize;
 use serde_json::Value;
 
-use super::lines::{LONGEST, Line};
+use crate::commands::lines::{LONGEST, Line};
 
 /// Why a line has no volume.
 #[derive(Debug, thiserror::Error)]

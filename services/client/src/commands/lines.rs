@@ -20,13 +20,24 @@ pub(crate) enum Line {
 pub(crate) struct Lines<R> {
     input: R,
     number: u64,
+    offset: u64,
     bytes: Vec<u8>,
 }
 
 impl<R: BufRead> Lines<R> {
     /// The lines of `input`.
     pub(crate) const fn new(input: R) -> Self {
-        Self { input, number: 0, bytes: Vec::new() }
+        Self::from_place(input, 0, 0)
+    }
+
+    /// The lines of `input`, which begins after this many lines and bytes of something longer.
+    pub(crate) const fn from_place(input: R, lines: u64, bytes: u64) -> Self {
+        Self { input, number: lines, offset: bytes, bytes: Vec::new() }
+    }
+
+    /// How many lines and bytes have been read, those before the beginning among them.
+    pub(crate) const fn place(&self) -> (u64, u64) {
+        (self.number, self.offset)
     }
 
     /// The next line that is not blank, with its number.
@@ -71,6 +82,7 @@ impl<R: BufRead> Lines<R> {
                 (text.len() + usize::from(end.is_some()), end.is_some())
             };
             begun = true;
+            self.offset = self.offset.saturating_add(u64::try_from(used).unwrap_or(u64::MAX));
             self.input.consume(used);
             if ended {
                 return Ok(Some(whole));
