@@ -64,8 +64,8 @@ struct Everywhere {
     /// Write JSON for other programs, one object a line.
     #[arg(long, global = true)]
     json: bool,
-    /// Whether to colour. Colour is never the only sign of anything.
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    /// When to colour: auto (on a terminal, unless NO_COLOR is set), always, never.
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", hide_possible_values = true)]
     color: colour::Colour,
 }
 

@@ -56,6 +56,8 @@ mod tests {
                 &["scale", "--working"],
                 &["scale", "--plain"],
                 &["ticket", "post", "a.json", "-"],
+                &["ticket", "correct", "N", "103", "--with", "right.json", "--reason", "length misread"],
+                &["ticket", "void", ID, "--number", "116", "--reason", "scaled twice", "--dry-run"],
                 &["ticket", "show", ID, "--working", "--json"],
                 &[
                     "ticket",

@@ -1,5 +1,6 @@
 //! `skid ticket`: scale tickets.
 
+mod correct;
 mod list;
 mod post;
 mod read;
@@ -22,6 +23,10 @@ pub(crate) enum TicketCommand {
     Show(show::ShowOptions),
     /// List tickets.
     List(list::ListOptions),
+    /// Correct a ticket by another that takes its place. Both stay readable.
+    Correct(correct::CorrectOptions),
+    /// Make a ticket void: another takes its place that holds nothing. Both stay readable.
+    Void(correct::VoidOptions),
 }
 
 /// Does it.
@@ -30,5 +35,7 @@ pub(crate) async fn run(command: &TicketCommand, client: &Client, json: bool) ->
         TicketCommand::Post(options) => post::run(options, client, json).await,
         TicketCommand::Show(options) => show::run(options, client, json).await,
         TicketCommand::List(options) => list::run(options, client, json).await,
+        TicketCommand::Correct(options) => correct::correct(options, client, json).await,
+        TicketCommand::Void(options) => correct::void(options, client, json).await,
     }
 }
