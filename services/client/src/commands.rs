@@ -6,9 +6,12 @@ mod check_scale;
 mod cruise;
 mod ending;
 mod explain;
+mod filing;
 mod journal;
 mod kept;
 mod line;
+mod narrow;
+mod outbox;
 mod output;
 mod overrun;
 mod reading;
@@ -94,6 +97,11 @@ enum Command {
     /// Post, show and list scale tickets.
     #[command(subcommand)]
     Ticket(ticket::TicketCommand),
+    /// What was filed on this machine: what waits for signal, was refused, or was sent lately.
+    Outbox {
+        #[command(subcommand)]
+        command: Option<outbox::OutboxCommand>,
+    },
     /// Settle a week, or show a settlement.
     #[command(subcommand)]
     Week(week::WeekCommand),
@@ -169,14 +177,21 @@ impl Skid {
             let client = match &self.command {
                 // Whoever signs in has no token yet, or an old one.
                 Command::Enrol(_) | Command::SignIn(_) | Command::SignOut => service.nobody()?,
+                // These do their work without signal too, and ask for a client when they need one.
+                Command::Ticket(command) => return ticket::run(command, service, json).await,
+                Command::Outbox { command } => return outbox::run(command.as_ref(), service, json).await,
                 _ => service.client().await?,
             };
+            if !json {
+                filing::remind(service);
+            }
             match &self.command {
-                Command::Scale(_) | Command::Verify(_) => Ok(Ending::Done),
+                Command::Scale(_) | Command::Verify(_) | Command::Ticket(_) | Command::Outbox { .. } => {
+                    Ok(Ending::Done)
+                }
                 Command::Enrol(options) => sign_in::enrol(options, &client, json).await,
                 Command::SignIn(options) => sign_in::sign_in(options, &client, json).await,
                 Command::SignOut => sign_in::sign_out(&client, json).await,
-                Command::Ticket(command) => ticket::run(command, &client, json).await,
                 Command::Week(command) => week::run(command, &client, json).await,
                 Command::Statement(command) => statement::run(command, &client, json).await,
                 Command::CheckScale(command) => check_scale::run(command, &client, json).await,
@@ -212,6 +227,13 @@ mod tests {
         &["scale", "--working"],
         &["scale", "--plain"],
         &["ticket", "post", "a.json", "-"],
+        &["ticket", "post", "--now", "a.json"],
+        &["outbox"],
+        &["outbox", "send", "--json"],
+        &["outbox", "show", "3"],
+        &["outbox", "drop", "3", "--because", "written twice"],
+        &["outbox", "again", "3"],
+        &["outbox", "amend", "3"],
         &["ticket", "show", ID, "--working", "--json"],
         &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
         &["week", "settle", "2031-06-07", "--post"],
@@ -269,6 +291,9 @@ mod tests {
         &["check-scale", "show", ID, "--confidence", "80"],
         &["sign-in", "--outfit", ID, "--name", "ida", "--password", "p"],
         &["sign-in", "--outfit", ID, "--name", "ida holmquill"],
+        &["outbox", "drop", "3"],
+        &["outbox", "drop", "3", "--because", ""],
+        &["outbox", "show", "three"],
         &["ticket", "show", "17"],
         &["week", "settle", "07/06/2031"],
         &["audit", "--from", "2031-06-01"],

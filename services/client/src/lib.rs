@@ -26,8 +26,10 @@ mod error;
 pub mod events;
 mod exchange;
 mod operations;
+pub mod outbox;
 mod paging;
 mod patience;
+pub mod shelf;
 pub mod text;
 pub mod verify;
 

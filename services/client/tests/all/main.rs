@@ -15,6 +15,8 @@ mod journal;
 #[cfg(test)]
 mod operations;
 #[cfg(test)]
+mod outbox;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod papers;
