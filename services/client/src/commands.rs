@@ -10,12 +10,13 @@ mod help;
 mod kept;
 mod lines;
 mod naming;
+mod narrow;
 mod office;
 mod output;
 mod reading;
+mod record;
 mod service;
 mod spans;
-mod state;
 mod typed;
 mod yard;
 

@@ -108,16 +108,19 @@ impl Client {
         self.exchange(request, repeat).await
     }
 
-    /// Sends something to be filed, under a key of the caller's or one of its own.
-    pub(crate) async fn post_keyed<T: DeserializeOwned>(
+    /// Sends what was kept, with the key it was kept with; a body without one names itself.
+    pub(crate) async fn post_kept(
         &self,
         path: &str,
-        body: &impl Serialize,
+        body: &serde_json::Value,
         key: Option<&str>,
-    ) -> Result<Answered<T>, ClientError> {
-        let key = key.map_or_else(|| self.new_key(), |key| format!("\"{key}\""));
-        self.exchange(self.request(Method::POST, path).json(body).header(KEY_HEADER, key), Repeat::Keyed)
-            .await
+    ) -> Result<Answered<serde_json::Map<String, serde_json::Value>>, ClientError> {
+        let request = self.request(Method::POST, path).json(body);
+        let request = match key {
+            Some(key) => request.header(KEY_HEADER, key),
+            None => request,
+        };
+        self.exchange(request, Repeat::Harmless).await
     }
 
     /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it

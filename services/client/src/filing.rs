@@ -18,35 +18,24 @@ use wire::{
 };
 
 use crate::operations::in_path;
+use crate::outbox::Key;
 use crate::{Client, ClientError};
 
-/// The key by which a filing that is sent again is known.
+/// The key of whatever these texts say, in this order: the same for the same, always.
 ///
 /// ```
-/// use client::filing::Key;
-/// assert_eq!(Key::of(&["hours", "row"]), Key::of(&["hours", "row"]));
-/// assert_ne!(Key::of(&["hours", "row"]), Key::of(&["hoursrow"]));
+/// use client::filing::key_of;
+/// assert_eq!(key_of(&["hours", "row"]), key_of(&["hours", "row"]));
+/// assert_ne!(key_of(&["hours", "row"]), key_of(&["hoursrow"]));
 /// ```
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Key(String);
-
-impl Key {
-    /// The key of whatever these texts say, in this order: the same for the same, always.
-    #[must_use]
-    pub fn of(texts: &[&str]) -> Self {
-        let mut hash = Sha256::new();
-        for text in texts {
-            // With its length before it, so that no two lists of texts run into one.
-            hash.update(format!("{}:{text};", text.len()));
-        }
-        Self(kernel::hexadecimal(&hash.finalize()))
+#[must_use]
+pub fn key_of(texts: &[&str]) -> Key {
+    let mut hash = Sha256::new();
+    for text in texts {
+        // With its length before it, so that no two lists of texts run into one.
+        hash.update(format!("{}:{text};", text.len()));
     }
-
-    /// The key as it is sent, without its quotation marks.
-    #[must_use]
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
+    Key::Header(format!("\"{}\"", kernel::hexadecimal(&hash.finalize())))
 }
 
 /// What came of a filing.
@@ -80,14 +69,39 @@ pub struct How {
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Filing<T> {
+    operation: &'static str,
     path: String,
     body: Value,
     record: PhantomData<fn() -> T>,
 }
 
 impl<T> Filing<T> {
-    fn new(path: impl Into<String>, body: &impl Serialize) -> Result<Self, serde_json::Error> {
-        Ok(Self { path: path.into(), body: serde_json::to_value(body)?, record: PhantomData })
+    fn new(
+        operation: &'static str,
+        path: impl Into<String>,
+        body: &impl Serialize,
+    ) -> Result<Self, serde_json::Error> {
+        Ok(Self { operation, path: path.into(), body: serde_json::to_value(body)?, record: PhantomData })
+    }
+
+    /// The same as it is kept in the outbox.
+    #[must_use]
+    pub fn kept(&self, key: Key) -> crate::outbox::Filing {
+        let Self { operation, path, body, .. } = self;
+        let what = operation.replace('_', " ");
+        let says = ["says", "reason", "worked_on", "title", "certificate"]
+            .iter()
+            .find_map(|member| body.get(member)?.as_str())
+            .map_or_else(|| what.clone(), |says| format!("{what}: {says}"));
+        crate::outbox::Filing {
+            operation: (*operation).to_owned(),
+            path: path.clone(),
+            body: body.clone(),
+            key,
+            says,
+            stamp: None,
+            follows: None,
+        }
     }
 
     /// Where it is sent to.
@@ -104,7 +118,7 @@ impl<T> Filing<T> {
 }
 
 macro_rules! filings {
-    ($($(#[$doc:meta])* $name:ident($($part:ident: $type:ty),*; $body:ty) -> $record:ty = $path:expr;)+) => {$(
+    ($($(#[$doc:meta])* $name:ident($($part:ident: $type:ty),*; $body:ty) -> $record:ty = $operation:ident $path:expr;)+) => {$(
         impl Filing<$record> {
             $(#[$doc])*
             ///
@@ -112,7 +126,7 @@ macro_rules! filings {
             ///
             /// When it cannot be written as JSON.
             pub fn $name($($part: $type,)* body: &$body) -> Result<Self, serde_json::Error> {
-                Self::new($path, body)
+                Self::new(stringify!($operation), $path, body)
             }
         }
     )+};
@@ -120,30 +134,29 @@ macro_rules! filings {
 
 filings! {
     /// A charge against a worker's pay.
-    charge(; ChargeCreate) -> ChargeView = "/v1/charges";
+    charge(; ChargeCreate) -> ChargeView = file_charge "/v1/charges";
     /// An advance to a worker.
-    advance(; AdvanceCreate) -> AdvanceView = "/v1/advances";
+    advance(; AdvanceCreate) -> AdvanceView = file_advance "/v1/advances";
     /// A payment to a worker, or from a mill.
-    payment(; PaymentCreate) -> PaymentRecorded = "/v1/payments";
+    payment(; PaymentCreate) -> PaymentRecorded = file_payment "/v1/payments";
     /// Hours of a worker.
-    time(; TimeEntryCreate) -> TimeEntryView = "/v1/time-entries";
+    time(; TimeEntryCreate) -> TimeEntryView = file_time "/v1/time-entries";
     /// Holdback let go.
-    release(; ReleaseCreate) -> ReleaseView = "/v1/holdback-releases";
+    release(; ReleaseCreate) -> ReleaseView = release_holdback "/v1/holdback-releases";
     /// A record of money taken back.
-    reversal(; ReversalCreate) -> ReversalView = "/v1/reversals";
+    reversal(; ReversalCreate) -> ReversalView = file_reversal "/v1/reversals";
     /// A task of a ticket set aside.
-    set_aside(ticket: TicketId; SetAsideCreate) -> SetAsideView = format!("/v1/tickets/{ticket}/set-asides");
+    set_aside(ticket: TicketId; SetAsideCreate) -> SetAsideView = set_aside format!("/v1/tickets/{ticket}/set-asides");
     /// Numbers of a scale book that no ticket will have.
-    voided_numbers(book: &Name; VoidedNumbersCreate) -> VoidedNumbersView =
-        format!("/v1/scale-books/{}/voided-numbers", in_path(book.as_str()));
+    voided_numbers(book: &Name; VoidedNumbersCreate) -> VoidedNumbersView = void_numbers         format!("/v1/scale-books/{}/voided-numbers", in_path(book.as_str()));
     /// A scaler's certificate.
-    certificate(; ScalerCertificateCreate) -> ScalerCertificateView = "/v1/scaler-certificates";
+    certificate(; ScalerCertificateCreate) -> ScalerCertificateView = file_scaler_certificate "/v1/scaler-certificates";
     /// A contract with its first terms.
-    contract(; ContractCreate) -> ContractView = "/v1/contracts";
+    contract(; ContractCreate) -> ContractView = file_contract "/v1/contracts";
     /// New terms of a contract.
-    terms(contract: ContractId; TermsCreate) -> TermsFiled = format!("/v1/contracts/{contract}/terms");
+    terms(contract: ContractId; TermsCreate) -> TermsFiled = file_terms format!("/v1/contracts/{contract}/terms");
     /// A ticket in the place of a wrong one.
-    correction(wrong: TicketId; CorrectionCreate) -> TicketView = format!("/v1/tickets/{wrong}/corrections");
+    correction(wrong: TicketId; CorrectionCreate) -> TicketView = correct_ticket format!("/v1/tickets/{wrong}/corrections");
 }
 
 impl Client {
@@ -155,8 +168,8 @@ impl Client {
     ///
     /// ```no_run
     /// # async fn example(client: client::Client, charge: wire::ChargeCreate) -> Result<(), Box<dyn std::error::Error>> {
-    /// use client::filing::{Filing, How, Key};
-    /// let how = How { key: Some(Key::of(&["charge", "17"])), rehearsal: false };
+    /// use client::filing::{Filing, How, key_of};
+    /// let how = How { key: Some(key_of(&["charge", "17"])), rehearsal: false };
     /// let first = client.file(&Filing::charge(&charge)?, &how).await?;
     /// let again = client.file(&Filing::charge(&charge)?, &how).await?;
     /// assert!(again.replayed && again.record.charge_id == first.record.charge_id);
@@ -168,8 +181,11 @@ impl Client {
         how: &How,
     ) -> Result<Filed<T>, ClientError> {
         let path = if how.rehearsal { format!("{}?dry_run=true", filing.path) } else { filing.path.clone() };
-        let answer = self.post_keyed(&path, &filing.body, how.key.as_ref().map(Key::as_str)).await?;
+        let key = how.key.clone().unwrap_or_else(|| Key::new(self.entropy.as_ref()));
+        let answer = self.post_kept(&path, &filing.body, key.header()).await?;
+        let record =
+            serde_json::from_value(Value::Object(answer.body)).map_err(|error| self.unreadable(&error))?;
         // A rehearsal is answered 200 as well.
-        Ok(Filed { record: answer.body, replayed: answer.replayed && !how.rehearsal })
+        Ok(Filed { record, replayed: answer.replayed && !how.rehearsal })
     }
 }

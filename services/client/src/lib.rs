@@ -29,9 +29,11 @@ pub mod events;
 mod exchange;
 pub mod filing;
 mod operations;
+pub mod outbox;
 mod paging;
 mod patience;
 pub mod readiness;
+pub mod shelf;
 pub mod text;
 pub mod verify;
 

@@ -40,6 +40,7 @@ pub use exceptions::{exceptions, exceptions_by_kind};
 pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use measured::stick;
 pub use money_records::{advances, charges, holdback, payments, rehearsed};
 pub use overrun::{mill_tally, overrun};
 pub use readiness::readiness;

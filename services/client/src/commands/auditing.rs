@@ -56,6 +56,9 @@ pub(crate) async fn run(
     service: &ServiceOptions,
     json: bool,
 ) -> anyhow::Result<Ending> {
+    if !json {
+        super::filing::remind(service);
+    }
     match command {
         AuditingCommand::Verify(options) => verify::run(options, json),
         AuditingCommand::Audit(command) => audit::run(command, &service.client().await?, json).await,

@@ -49,6 +49,10 @@ fn one<I: Copy + ToString>(what: &str, text: &str, known: &[(I, String)]) -> any
 
 /// The worker of a name or id.
 pub(crate) async fn worker(client: &Client, text: &str) -> anyhow::Result<WorkerId> {
+    if let Ok(id) = text.trim().parse() {
+        // Without signal an id does too.
+        return Ok(id);
+    }
     let known = all_pages(async |after| client.list_workers(&page(after)).await).await?;
     one("worker", text, &known.into_iter().map(|one| (one.worker_id, one.name)).collect::<Vec<_>>())
 }
@@ -63,12 +67,20 @@ pub(crate) async fn worker_if_any(client: &Client, text: Option<&str>) -> anyhow
 
 /// The mill of a name or id.
 pub(crate) async fn mill(client: &Client, text: &str) -> anyhow::Result<MillId> {
+    if let Ok(id) = text.trim().parse() {
+        // Without signal an id does too.
+        return Ok(id);
+    }
     let known = all_pages(async |after| client.list_mills(&page(after)).await).await?;
     one("mill", text, &known.into_iter().map(|one| (one.mill_id, one.name)).collect::<Vec<_>>())
 }
 
 /// The contract of a title or id.
 pub(crate) async fn contract(client: &Client, text: &str) -> anyhow::Result<ContractId> {
+    if let Ok(id) = text.trim().parse() {
+        // Without signal an id does too.
+        return Ok(id);
+    }
     let known = all_pages(async |after| client.list_contracts(&page(after)).await).await?;
     one("contract", text, &known.into_iter().map(|one| (one.contract_id, one.title)).collect::<Vec<_>>())
 }

@@ -22,6 +22,7 @@ use clap::Subcommand;
 use registers::RegisterCommand;
 
 use super::ending::Ending;
+use super::record::Caller;
 use super::service::ServiceOptions;
 
 /// What to do in the office.
@@ -100,27 +101,31 @@ pub(crate) async fn run(
     json: bool,
 ) -> anyhow::Result<Ending> {
     let client = &service.client().await?;
+    if !json {
+        super::filing::remind(service);
+    }
+    let caller = Caller { client, service, json };
     match command {
         OfficeCommand::Import(options) => import::run(options, service, json).await,
         OfficeCommand::Week(command) => week::run(command, client, json).await,
         OfficeCommand::Statement(command) => statement::run(command, client, json).await,
-        OfficeCommand::SetAside(options) => set_aside::run(options, client, json).await,
-        OfficeCommand::Charge(command) => charge::run(command, client, json).await,
-        OfficeCommand::Advance(command) => advance::run(command, client, json).await,
-        OfficeCommand::Payment(command) => payment::run(command, client, json).await,
-        OfficeCommand::Hours(command) => hours::run(command, client, json).await,
-        OfficeCommand::Holdback(command) => holdback::run(command, client, json).await,
-        OfficeCommand::TakeBack(options) => take_back::run(options, client, json).await,
+        OfficeCommand::SetAside(options) => set_aside::run(options, caller).await,
+        OfficeCommand::Charge(command) => charge::run(command, caller).await,
+        OfficeCommand::Advance(command) => advance::run(command, caller).await,
+        OfficeCommand::Payment(command) => payment::run(command, caller).await,
+        OfficeCommand::Hours(command) => hours::run(command, caller).await,
+        OfficeCommand::Holdback(command) => holdback::run(command, caller).await,
+        OfficeCommand::TakeBack(options) => take_back::run(options, caller).await,
         OfficeCommand::Balance(options) => balance::run(options, client, json).await,
         OfficeCommand::Journal(command) => journal::run(command, client, json).await,
-        OfficeCommand::Contract(command) => contract::run(command, client, json).await,
+        OfficeCommand::Contract(command) => contract::run(command, caller).await,
         OfficeCommand::Contracts(RegisterCommand::List) => registers::contracts(client, json).await,
         OfficeCommand::People(RegisterCommand::List) => registers::people(client, json).await,
         OfficeCommand::Crews(RegisterCommand::List) => registers::crews(client, json).await,
         OfficeCommand::Jobs(RegisterCommand::List) => registers::jobs(client, json).await,
         OfficeCommand::Mills(RegisterCommand::List) => registers::mills(client, json).await,
-        OfficeCommand::Books(command) => books::run(command, client, json).await,
-        OfficeCommand::Certificate(command) => certificate::run(command, client, json).await,
+        OfficeCommand::Books(command) => books::run(command, caller).await,
+        OfficeCommand::Certificate(command) => certificate::run(command, caller).await,
         OfficeCommand::Table(command) => table::run(command, client, json).await,
     }
 }

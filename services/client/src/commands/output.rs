@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use client::ClientError;
 use serde::Serialize;
 use serde_json::{Value, json};
+use wire::Problem;
 
 use super::colour;
 use super::ending::Ending;
@@ -57,7 +58,14 @@ pub(crate) fn problem(error: &ClientError) -> Value {
 
 /// What a refusal says for people: the problem, each wrong part on a line, what to do.
 pub(crate) fn told(error: &ClientError) -> String {
-    let ClientError::Refused(problem) = error else { return format!("{error}\n") };
+    match error {
+        ClientError::Refused(problem) => problem_told(problem),
+        other => format!("{other}\n"),
+    }
+}
+
+/// The same of a problem by itself.
+pub(crate) fn problem_told(problem: &Problem) -> String {
     let mut told = format!("{}: {}\n", problem.code.text(), problem.detail);
     for part in &problem.errors {
         told.push_str(&format!("    {}: {}\n", part.pointer, part.detail));

@@ -1,5 +1,6 @@
 //! What the yard does: scaling sticks, posting tickets.
 
+mod outbox;
 mod scale;
 mod ticket;
 
@@ -29,6 +30,11 @@ pub(crate) enum YardCommand {
     /// Post, show and list scale tickets.
     #[command(subcommand)]
     Ticket(ticket::TicketCommand),
+    /// What was filed on this machine: what waits for signal, was refused, or was sent lately.
+    Outbox {
+        #[command(subcommand)]
+        command: Option<outbox::OutboxCommand>,
+    },
 }
 
 /// Does it.
@@ -41,7 +47,8 @@ pub(crate) async fn run(
         YardCommand::Scale(options) => {
             Ok(scale::run(options, std::io::stdin().lock(), std::io::stdout().lock())?)
         }
-        YardCommand::Ticket(command) => ticket::run(command, &service.client().await?, json).await,
+        YardCommand::Ticket(command) => ticket::run(command, service, json).await,
+        YardCommand::Outbox { command } => outbox::run(command.as_ref(), service, json).await,
     }
 }
 
@@ -56,6 +63,13 @@ mod tests {
                 &["scale", "--working"],
                 &["scale", "--plain"],
                 &["ticket", "post", "a.json", "-"],
+                &["ticket", "post", "--now", "a.json"],
+                &["outbox"],
+                &["outbox", "send", "--json"],
+                &["outbox", "show", "3"],
+                &["outbox", "drop", "3", "--because", "written twice"],
+                &["outbox", "again", "3"],
+                &["outbox", "amend", "3"],
                 &["ticket", "correct", "N", "103", "--with", "right.json", "--reason", "length misread"],
                 &["ticket", "void", ID, "--number", "116", "--reason", "scaled twice", "--dry-run"],
                 &["ticket", "show", ID, "--working", "--json"],

@@ -46,7 +46,14 @@ impl Change {
                 let mut line = lines[at(place, lines.len())].clone();
                 line.rate_number = rate;
                 line.number = 90;
-                draft.lines.push(line);
+                // The books have one line for a week, a rate and whoever is paid by it.
+                let same = |one: &wire::LineView| {
+                    (one.week_ends_on, one.terms_id, one.rate_number, one.crew_id)
+                        == (line.week_ends_on, line.terms_id, line.rate_number, line.crew_id)
+                };
+                if !draft.lines.iter().any(same) {
+                    draft.lines.push(line);
+                }
             }
             Self::LineIsAnother(place, cents) if !draft.lines.is_empty() => {
                 let place = at(place, draft.lines.len());
@@ -123,9 +130,6 @@ proptest! {
         let before = changed(&changes);
         let mut after = before.clone();
         Change::Shuffled(by).made(&mut after);
-        // Several lines of one week, rate and crew are told apart by their order alone; the books have no such lines.
-        prop_assume!(after.lines.iter().collect::<Vec<_>>() == before.lines.iter().collect::<Vec<_>>()
-            || !changes.iter().any(|change| matches!(change, Change::LineComes(..))));
         let found = compare(&before, &after, &[]);
         prop_assert!(found.is_none(), "{found:?}");
     }

@@ -17,6 +17,8 @@ mod journal;
 #[cfg(test)]
 mod operations;
 #[cfg(test)]
+mod outbox;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod papers;

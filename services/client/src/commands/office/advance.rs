@@ -2,15 +2,15 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{AdvanceQuery, Client, all_pages, text};
+use client::{AdvanceQuery, all_pages, text};
 use jiff::civil::Date;
 use settlement::{Amount, Percent, Recovery};
 use wire::{AdvanceCreate, Remark};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 use crate::commands::spans::SpanOptions;
 
 /// What to do with advances.
@@ -58,7 +58,8 @@ impl FileOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &AdvanceCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &AdvanceCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         AdvanceCommand::File(options) => {
             let advance = AdvanceCreate {
@@ -68,7 +69,7 @@ pub(crate) async fn run(command: &AdvanceCommand, client: &Client, json: bool) -
                 amount: options.amount,
                 recovery: options.recovery(),
             };
-            file(&Filing::advance(&advance)?, options.filing, (client, json), |advance| {
+            file(&Filing::advance(&advance)?, options.filing, caller, |advance| {
                 text::advances(std::slice::from_ref(advance))
             })
             .await

@@ -2,13 +2,13 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{Client, PageQuery, all_pages, text};
+use client::{PageQuery, all_pages, text};
 use wire::{Name, Remark, VoidedNumbersCreate};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::parsed;
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What to do with scale books.
 #[derive(Debug, Subcommand)]
@@ -49,7 +49,8 @@ pub(crate) struct VoidOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &BooksCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &BooksCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     let page = |after| PageQuery { after, limit: Some(500) };
     match command {
         BooksCommand::List => {
@@ -68,7 +69,7 @@ pub(crate) async fn run(command: &BooksCommand, client: &Client, json: bool) -> 
             let numbers =
                 VoidedNumbersCreate { from: options.from, to: options.to, reason: options.reason.clone() };
             let filing = Filing::voided_numbers(&options.book, &numbers)?;
-            return file(&filing, options.filing, (client, json), |voided| {
+            return file(&filing, options.filing, caller, |voided| {
                 text::voided_numbers(std::slice::from_ref(voided))
             })
             .await;

@@ -2,14 +2,14 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{CertificateQuery, Client, all_pages, text};
+use client::{CertificateQuery, all_pages, text};
 use jiff::civil::Date;
 use wire::{Name, ScalerCertificateCreate};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::parsed;
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What to do with certificates.
 #[derive(Debug, Subcommand)]
@@ -54,7 +54,8 @@ pub(crate) struct ListOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &CertificateCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &CertificateCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         CertificateCommand::File(options) => {
             let certificate = ScalerCertificateCreate {
@@ -64,7 +65,7 @@ pub(crate) async fn run(command: &CertificateCommand, client: &Client, json: boo
                 valid_from: options.valid_from,
                 valid_to: options.valid_to,
             };
-            file(&Filing::certificate(&certificate)?, options.filing, (client, json), |one| {
+            file(&Filing::certificate(&certificate)?, options.filing, caller, |one| {
                 text::certificates(std::slice::from_ref(one))
             })
             .await

@@ -2,15 +2,15 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{ChargeQuery, Client, all_pages, text};
+use client::{ChargeQuery, all_pages, text};
 use jiff::civil::Date;
 use settlement::{Amount, ChargeKind};
 use wire::{ChargeCreate, Remark};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 use crate::commands::spans::SpanOptions;
 
 /// What to do with charges.
@@ -51,7 +51,8 @@ pub(crate) struct FileOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &ChargeCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &ChargeCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         ChargeCommand::File(options) => {
             let charge = ChargeCreate {
@@ -63,7 +64,7 @@ pub(crate) async fn run(command: &ChargeCommand, client: &Client, json: bool) ->
                 most_a_week: options.most_a_week,
                 cuts_into_minimum: options.cuts_into_minimum,
             };
-            file(&Filing::charge(&charge)?, options.filing, (client, json), |charge| {
+            file(&Filing::charge(&charge)?, options.filing, caller, |charge| {
                 text::charges(std::slice::from_ref(charge))
             })
             .await

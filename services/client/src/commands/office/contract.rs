@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{Client, text};
+use client::text;
 use jiff::civil::Date;
 use wire::{ContractCreate, TermsCreate, TermsFiled, TermsPreviewRequest};
 
 use super::registers::party_names;
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
+use crate::commands::record::{Caller, FilingOptions, file};
 use crate::commands::{naming, output, reading};
 
 /// What to do with a contract.
@@ -69,7 +69,8 @@ pub(crate) struct PreviewOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &ContractCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &ContractCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         ContractCommand::Show(options) => {
             let contract = naming::contract(client, &options.contract).await?;
@@ -81,7 +82,7 @@ pub(crate) async fn run(command: &ContractCommand, client: &Client, json: bool) 
         ContractCommand::File(options) => {
             let contract: ContractCreate = reading::json_file(&options.file, "a contract")?;
             let parties = party_names(client).await?;
-            file(&Filing::contract(&contract)?, options.filing, (client, json), |filed| {
+            file(&Filing::contract(&contract)?, options.filing, caller, |filed| {
                 text::contracts(std::slice::from_ref(filed), &parties)
             })
             .await
@@ -89,7 +90,7 @@ pub(crate) async fn run(command: &ContractCommand, client: &Client, json: bool) 
         ContractCommand::Amend(options) => {
             let contract = naming::contract(client, &options.contract).await?;
             let terms: TermsCreate = reading::json_file(&options.file, "terms")?;
-            file(&Filing::terms(contract, &terms)?, options.filing, (client, json), amended).await
+            file(&Filing::terms(contract, &terms)?, options.filing, caller, amended).await
         }
         ContractCommand::Preview(options) => {
             let contract = naming::contract(client, &options.contract).await?;

@@ -2,15 +2,15 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{Client, text};
+use client::text;
 use jiff::civil::Date;
 use settlement::Amount;
 use wire::{ReleaseCreate, ReleaseView, Remark};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What to do with holdback.
 #[derive(Debug, Subcommand)]
@@ -52,7 +52,8 @@ pub(crate) struct ReleaseOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &HoldbackCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &HoldbackCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         HoldbackCommand::List(options) => {
             let of = naming::worker_if_any(client, options.worker.as_deref()).await?;
@@ -67,7 +68,7 @@ pub(crate) async fn run(command: &HoldbackCommand, client: &Client, json: bool) 
                 says: options.says.clone(),
                 amount: options.amount,
             };
-            file(&Filing::release(&release)?, options.filing, (client, json), released).await
+            file(&Filing::release(&release)?, options.filing, caller, released).await
         }
     }
 }

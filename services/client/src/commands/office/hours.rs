@@ -5,11 +5,12 @@ mod row;
 mod sheet;
 
 use clap::{Args, Subcommand};
-use client::{Client, TimeQuery, all_pages, text};
+use client::{TimeQuery, all_pages, text};
 use jiff::civil::Date;
 
 use super::registers::worker_names;
 use crate::commands::ending::Ending;
+use crate::commands::record::Caller;
 use crate::commands::{naming, output};
 
 /// What to do with hours.
@@ -44,9 +45,10 @@ pub(crate) struct ListOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &HoursCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &HoursCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
-        HoursCommand::File(options) => file::run(options, client, json).await,
+        HoursCommand::File(options) => file::run(options, caller).await,
         HoursCommand::List(of) => {
             let worker_id = naming::worker_if_any(client, of.worker.as_deref()).await?;
             let found = all_pages(async |after| {

@@ -2,15 +2,15 @@
 
 use clap::{Args, Subcommand};
 use client::filing::Filing;
-use client::{Client, PaymentQuery, all_pages, text};
+use client::{PaymentQuery, all_pages, text};
 use jiff::civil::Date;
 use settlement::Amount;
 use wire::{PaymentCreate, PaymentParty, PaymentRecorded, Remark};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
 use crate::commands::output;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What to do with payments.
 #[derive(Debug, Subcommand)]
@@ -61,7 +61,8 @@ pub(crate) struct ListOptions {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &PaymentCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(command: &PaymentCommand, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     match command {
         PaymentCommand::File(options) => {
             let party = match (&options.worker, &options.mill) {
@@ -73,7 +74,7 @@ pub(crate) async fn run(command: &PaymentCommand, client: &Client, json: bool) -
             };
             let (dated, says, amount) = (options.dated, options.says.clone(), options.amount);
             let payment = PaymentCreate { party, dated, says, amount };
-            file(&Filing::payment(&payment)?, options.filing, (client, json), recorded).await
+            file(&Filing::payment(&payment)?, options.filing, caller, recorded).await
         }
         PaymentCommand::List(of) => {
             let worker_id = naming::worker_if_any(client, of.worker.as_deref()).await?;

@@ -1,14 +1,13 @@
 //! `skid set-aside`: a task of a ticket that is not paid by the piece.
 
 use clap::Args;
-use client::Client;
 use client::filing::Filing;
 use settlement::Task;
 use wire::{Remark, SetAsideCreate};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What is set aside.
 #[derive(Debug, Args)]
@@ -30,12 +29,13 @@ pub(crate) struct SetAsideOptions {
 }
 
 /// Sets it aside.
-pub(crate) async fn run(options: &SetAsideOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(options: &SetAsideOptions, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let client = caller.client;
     let ticket = naming::ticket(client, &options.ticket).await?;
     let decision =
         SetAsideCreate { task: options.task, piece: options.piece, reason: options.reason.clone() };
     let name = options.ticket.join(" ");
-    file(&Filing::set_aside(ticket, &decision)?, options.filing, (client, json), |kept| {
+    file(&Filing::set_aside(ticket, &decision)?, options.filing, caller, |kept| {
         let piece = kept.piece.map_or_else(|| "every piece".to_owned(), |piece| format!("piece {piece}"));
         format!("Set aside: {name}, {}, {piece}: {}.\n    {}\n", kept.task, kept.reason, kept.set_aside_id)
     })

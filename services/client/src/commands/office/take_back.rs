@@ -1,13 +1,12 @@
 //! `skid take-back`: a record of money taken back; it stays readable.
 
 use clap::{Args, ValueEnum};
-use client::Client;
 use client::filing::Filing;
 use wire::{MoneyRecord, Remark, ReversalCreate};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::parsed;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// What is taken back.
 #[derive(Debug, Args)]
@@ -33,7 +32,7 @@ enum Kind {
 }
 
 /// Takes it back.
-pub(crate) async fn run(options: &TakeBackOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(options: &TakeBackOptions, caller: Caller<'_>) -> anyhow::Result<Ending> {
     let id = &options.id;
     let record = match options.kind {
         Kind::Charge => MoneyRecord::ChargeId(id.parse()?),
@@ -42,7 +41,7 @@ pub(crate) async fn run(options: &TakeBackOptions, client: &Client, json: bool) 
         Kind::Release => MoneyRecord::ReleaseId(id.parse()?),
     };
     let reversal = ReversalCreate { record, reason: options.reason.clone() };
-    file(&Filing::reversal(&reversal)?, options.filing, (client, json), |back| {
+    file(&Filing::reversal(&reversal)?, options.filing, caller, |back| {
         format!("Taken back: {}. It stays readable.\n    {}\n", back.reason, back.reversal_id)
     })
     .await

@@ -7,17 +7,19 @@ mod read;
 mod show;
 
 use clap::Subcommand;
-use client::Client;
 
 use crate::commands::ending::Ending;
+use crate::commands::service::ServiceOptions;
 
 /// What to do with tickets.
 #[derive(Debug, Subcommand)]
 pub(crate) enum TicketCommand {
     /// Post tickets from files, in order; sending one twice does no harm.
     ///
-    /// A refused ticket does not keep the others back: the status at the end is 3 when some were refused. When the
-    /// service is gone it stops with status 4; post the same files again later.
+    /// Every ticket is kept on this machine first (see `skid outbox`), then sent; what waited before goes first. A
+    /// refused ticket does not keep the others back: the status at the end is 3 when some were refused. No signal is no
+    /// fault: it says what was kept, ends with 0, and the next `skid ticket post` or `skid outbox send` sends it. With
+    /// --now it ends with 4 then.
     Post(post::PostOptions),
     /// Show a ticket, and what every contract makes of it.
     Show(show::ShowOptions),
@@ -30,12 +32,16 @@ pub(crate) enum TicketCommand {
 }
 
 /// Does it.
-pub(crate) async fn run(command: &TicketCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(
+    command: &TicketCommand,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
     match command {
-        TicketCommand::Post(options) => post::run(options, client, json).await,
-        TicketCommand::Show(options) => show::run(options, client, json).await,
-        TicketCommand::List(options) => list::run(options, client, json).await,
-        TicketCommand::Correct(options) => correct::correct(options, client, json).await,
-        TicketCommand::Void(options) => correct::void(options, client, json).await,
+        TicketCommand::Post(options) => post::run(options, service, json).await,
+        TicketCommand::Show(options) => show::run(options, &service.client().await?, json).await,
+        TicketCommand::List(options) => list::run(options, &service.client().await?, json).await,
+        TicketCommand::Correct(options) => correct::correct(options, service, json).await,
+        TicketCommand::Void(options) => correct::void(options, service, json).await,
     }
 }

@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::Args;
 use client::filing::Filing;
-use client::{Client, text};
+use client::text;
 
 use super::row::Row;
 use super::sheet;
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::Names;
+use crate::commands::record::{Caller, FilingOptions, file};
 
 /// The hours.
 #[derive(Debug, Args)]
@@ -51,7 +51,8 @@ pub(crate) struct FileOptions {
 }
 
 /// Files them.
-pub(crate) async fn run(options: &FileOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(options: &FileOptions, caller: Caller<'_>) -> anyhow::Result<Ending> {
+    let Caller { client, json, .. } = caller;
     let names = Names::of(client).await?;
     if let Some(sheet) = &options.sheet {
         return sheet::run(sheet, options.filing, &names, (client, json)).await;
@@ -69,7 +70,7 @@ pub(crate) async fn run(options: &FileOptions, client: &Client, json: bool) -> a
         reason: or_empty(&options.reason),
     };
     let entry = row.entry(&names)?;
-    file(&Filing::time(&entry)?, options.filing, (client, json), |entry| {
+    file(&Filing::time(&entry)?, options.filing, caller, |entry| {
         text::hours(std::slice::from_ref(entry), &names.workers_by_id())
     })
     .await

@@ -5,7 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use anyhow::Context;
-use client::filing::{Filed, Filing, How, Key};
+use client::filing::{Filed, Filing, How, key_of};
 use client::{Client, ClientError};
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -13,9 +13,9 @@ use wire::TimeEntryView;
 
 use super::row::Row;
 use crate::commands::ending::Ending;
-use crate::commands::filing::FilingOptions;
 use crate::commands::naming::Names;
 use crate::commands::output;
+use crate::commands::record::FilingOptions;
 
 /// What became of one row.
 enum Outcome {
@@ -120,7 +120,7 @@ async fn outcome(
     };
     // What the row says is its key, so that a sheet that is sent again, mended or not, files no row twice.
     let sent = serde_json::to_string(&entry)?;
-    let key = Key::of(&["row of hours", &nth.to_string(), &sent]);
+    let key = key_of(&["row of hours", &nth.to_string(), &sent]);
     let how = How { key: Some(key), rehearsal: options.dry_run };
     Ok(match client.file(&Filing::time(&entry)?, &how).await {
         Ok(filed) => Outcome::Filed(filed),

@@ -1,16 +1,12 @@
 //! How far an import has come, kept from one run to the next.
 
-use std::fs;
-use std::io::ErrorKind;
-use std::path::PathBuf;
-
 use anyhow::Context;
-use client::filing::Key;
+use client::shelf::{self, Shelf};
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
 use super::portion::Place;
 use super::refused::RefusedFiles;
-use crate::commands::state;
 
 /// How far an import has come.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -42,36 +38,41 @@ impl Progress {
 
 /// The file that it is kept in: one for each service and each content that is imported.
 #[derive(Debug)]
-pub(super) struct KeptProgress(PathBuf);
+pub(super) struct KeptProgress {
+    shelf: Shelf,
+    name: String,
+}
 
 impl KeptProgress {
     /// That of an import into a service.
     pub(super) fn of(service: &str, fingerprint: &str) -> anyhow::Result<Self> {
-        let name = Key::of(&["import", service, fingerprint]);
-        Ok(Self(state::directory()?.join("imports").join(format!("{}.json", name.as_str()))))
+        let place = shelf::of_user().context("there is no directory to keep the progress in: set HOME")?;
+        let place = place.join("imports");
+        let shelf = Shelf::at(&place).with_context(|| format!("{} cannot be written", place.display()))?;
+        let mut hash = Sha256::new();
+        hash.update(service);
+        hash.update(fingerprint);
+        Ok(Self { shelf, name: kernel::hexadecimal(&hash.finalize()) })
     }
 
     /// What was kept; none when nothing was, or what was cannot be read: then it begins anew, which does no harm.
     pub(super) fn read(&self) -> anyhow::Result<Option<Progress>> {
-        match fs::read(&self.0) {
-            Ok(bytes) => Ok(serde_json::from_slice(&bytes).ok()),
-            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(error).with_context(|| format!("{} cannot be read", self.0.display())),
-        }
+        let kept = self.shelf.read(&self.name).with_context(|| self.cannot("read"))?;
+        Ok(kept.and_then(|bytes| serde_json::from_slice(&bytes).ok()))
     }
 
     /// Keeps it.
     pub(super) fn keep(&self, progress: &Progress) -> anyhow::Result<()> {
-        state::write(&self.0, &serde_json::to_vec(progress)?)
+        self.shelf.put(&self.name, &serde_json::to_vec(progress)?).with_context(|| self.cannot("written"))
     }
 
     /// Forgets it: the import is over.
     pub(super) fn forget(&self) -> anyhow::Result<()> {
-        match fs::remove_file(&self.0) {
-            Err(error) if error.kind() != ErrorKind::NotFound => {
-                Err(error).with_context(|| format!("{} cannot be taken away", self.0.display()))
-            }
-            _ => Ok(()),
-        }
+        let there = self.shelf.read(&self.name).with_context(|| self.cannot("read"))?.is_some();
+        if there { self.shelf.remove(&self.name).with_context(|| self.cannot("written")) } else { Ok(()) }
+    }
+
+    fn cannot(&self, what: &str) -> String {
+        format!("{} cannot be {what}", self.shelf.file(&self.name).display())
     }
 }

@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 use client::filing::Filing;
-use client::{Client, text};
+use client::text;
 use wire::{CorrectionCreate, Name, Remark, TicketCreate};
 
 use crate::commands::ending::Ending;
-use crate::commands::filing::{FilingOptions, file};
 use crate::commands::naming::{self, parsed};
 use crate::commands::reading;
+use crate::commands::record::{Caller, FilingOptions, file};
+use crate::commands::service::ServiceOptions;
 
 /// The wrong ticket and the right one.
 #[derive(Debug, Args)]
@@ -48,15 +49,27 @@ pub(crate) struct VoidOptions {
 }
 
 /// Files the right ticket in the place of the wrong one.
-pub(crate) async fn correct(options: &CorrectOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn correct(
+    options: &CorrectOptions,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
+    let client = &service.client().await?;
+    let caller = Caller { client, service, json };
     let wrong = naming::ticket(client, &options.wrong).await?;
     let ticket: TicketCreate = reading::json_file(&options.with, "a ticket")?;
     let correction = CorrectionCreate { reason: options.reason.clone(), ticket };
-    file(&Filing::correction(wrong, &correction)?, options.filing, (client, json), text::ticket).await
+    file(&Filing::correction(wrong, &correction)?, options.filing, caller, text::ticket).await
 }
 
 /// Files a ticket without pieces in the place of the wrong one.
-pub(crate) async fn void(options: &VoidOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn void(
+    options: &VoidOptions,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
+    let client = &service.client().await?;
+    let caller = Caller { client, service, json };
     let wrong = naming::ticket(client, &options.wrong).await?;
     let facts = client.show_ticket(wrong).await?.ticket;
     let ticket = TicketCreate {
@@ -72,5 +85,5 @@ pub(crate) async fn void(options: &VoidOptions, client: &Client, json: bool) -> 
         ..facts
     };
     let correction = CorrectionCreate { reason: options.reason.clone(), ticket };
-    file(&Filing::correction(wrong, &correction)?, options.filing, (client, json), text::ticket).await
+    file(&Filing::correction(wrong, &correction)?, options.filing, caller, text::ticket).await
 }
