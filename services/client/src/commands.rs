@@ -18,6 +18,7 @@ mod record;
 mod service;
 mod spans;
 mod typed;
+mod weeks;
 mod yard;
 
 #[cfg(test)]

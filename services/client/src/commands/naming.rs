@@ -47,42 +47,35 @@ fn one<I: Copy + ToString>(what: &str, text: &str, known: &[(I, String)]) -> any
     bail!("there is no {what} called \"{text}\" in the books");
 }
 
-/// The worker of a name or id.
-pub(crate) async fn worker(client: &Client, text: &str) -> anyhow::Result<WorkerId> {
-    if let Ok(id) = text.trim().parse() {
-        // Without signal an id does too.
-        return Ok(id);
-    }
-    let known = all_pages(async |after| client.list_workers(&page(after)).await).await?;
-    one("worker", text, &known.into_iter().map(|one| (one.worker_id, one.name)).collect::<Vec<_>>())
+macro_rules! look_ups {
+    ($($name:ident, $if_any:ident, $id:ty, $what:literal, $list:ident, $member:ident, $called:ident;)+) => {$(
+        #[doc = concat!("The ", $what, " of a name or id.")]
+        pub(crate) async fn $name(client: &Client, text: &str) -> anyhow::Result<$id> {
+            if let Ok(id) = text.trim().parse() {
+                // Without signal an id does too.
+                return Ok(id);
+            }
+            let known = all_pages(async |after| client.$list(&page(after)).await).await?;
+            let known: Vec<_> = known.into_iter().map(|found| (found.$member, found.$called)).collect();
+            one($what, text, &known)
+        }
+
+        /// The same where one may be named.
+        pub(crate) async fn $if_any(client: &Client, text: Option<&str>) -> anyhow::Result<Option<$id>> {
+            match text {
+                None => Ok(None),
+                Some(text) => $name(client, text).await.map(Some),
+            }
+        }
+    )+};
 }
 
-/// The same where one may be named.
-pub(crate) async fn worker_if_any(client: &Client, text: Option<&str>) -> anyhow::Result<Option<WorkerId>> {
-    match text {
-        None => Ok(None),
-        Some(text) => worker(client, text).await.map(Some),
-    }
-}
-
-/// The mill of a name or id.
-pub(crate) async fn mill(client: &Client, text: &str) -> anyhow::Result<MillId> {
-    if let Ok(id) = text.trim().parse() {
-        // Without signal an id does too.
-        return Ok(id);
-    }
-    let known = all_pages(async |after| client.list_mills(&page(after)).await).await?;
-    one("mill", text, &known.into_iter().map(|one| (one.mill_id, one.name)).collect::<Vec<_>>())
-}
-
-/// The contract of a title or id.
-pub(crate) async fn contract(client: &Client, text: &str) -> anyhow::Result<ContractId> {
-    if let Ok(id) = text.trim().parse() {
-        // Without signal an id does too.
-        return Ok(id);
-    }
-    let known = all_pages(async |after| client.list_contracts(&page(after)).await).await?;
-    one("contract", text, &known.into_iter().map(|one| (one.contract_id, one.title)).collect::<Vec<_>>())
+look_ups! {
+    worker, worker_if_any, WorkerId, "worker", list_workers, worker_id, name;
+    crew, crew_if_any, CrewId, "crew", list_crews, crew_id, name;
+    job, job_if_any, JobId, "job", list_jobs, job_id, name;
+    mill, mill_if_any, MillId, "mill", list_mills, mill_id, name;
+    contract, contract_if_any, ContractId, "contract", list_contracts, contract_id, title;
 }
 
 /// The ticket of a book and number, or of an id.

@@ -6,10 +6,9 @@ mod margin;
 use clap::{Args, Subcommand};
 use client::{AuditQuery, Client, text};
 use jiff::civil::Date;
-use kernel::{ContractId, CrewId, JobId};
 
 use crate::commands::ending::Ending;
-use crate::commands::output;
+use crate::commands::{naming, output};
 
 /// Which days, and which job; or another question.
 #[derive(Debug, Args)]
@@ -23,15 +22,15 @@ pub(crate) struct AuditOptions {
     /// The last day; the week it falls in counts whole.
     #[arg(long, value_name = "YYYY-MM-DD", required = true)]
     to: Option<Date>,
-    /// Only contracts of this job.
-    #[arg(long, value_name = "ID")]
-    job: Option<JobId>,
-    /// Only this contract, and the wood that it is about.
-    #[arg(long, value_name = "ID")]
-    contract: Option<ContractId>,
-    /// Only contracts with this crew, and the pieces that it worked.
-    #[arg(long, value_name = "ID")]
-    crew: Option<CrewId>,
+    /// Only contracts of this job; a name or an id.
+    #[arg(long, value_name = "NAME")]
+    job: Option<String>,
+    /// Only this contract, and the wood that it is about; a title or an id.
+    #[arg(long, value_name = "NAME")]
+    contract: Option<String>,
+    /// Only contracts with this crew, and the pieces that it worked; a name or an id.
+    #[arg(long, value_name = "NAME")]
+    crew: Option<String>,
 }
 
 /// What else to ask.
@@ -53,8 +52,10 @@ pub(crate) async fn run(options: &AuditOptions, client: &Client, json: bool) -> 
     let (Some(from), Some(to)) = (options.from, options.to) else {
         anyhow::bail!("name the first and the last day with --from and --to");
     };
-    let query =
-        AuditQuery { from, to, job_id: options.job, contract_id: options.contract, crew_id: options.crew };
+    let job_id = naming::job_if_any(client, options.job.as_deref()).await?;
+    let contract_id = naming::contract_if_any(client, options.contract.as_deref()).await?;
+    let crew_id = naming::crew_if_any(client, options.crew.as_deref()).await?;
+    let query = AuditQuery { from, to, job_id, contract_id, crew_id };
     let found = client.audit_volume_against_pay(&query).await?;
     output::paper(&found, json, text::audit)?;
     Ok(Ending::Done)

@@ -6,10 +6,10 @@ use audit::Confidence;
 use clap::{Args, Subcommand, ValueEnum};
 use client::{Client, CutOutQuery, EstimateQuery, text};
 use jiff::civil::Date;
-use kernel::{ContractId, CruiseId, Fixed};
+use kernel::{CruiseId, Fixed};
 
 use crate::commands::ending::Ending;
-use crate::commands::{output, reading};
+use crate::commands::{naming, output, reading};
 
 /// What to do with cruises.
 #[derive(Debug, Subcommand)]
@@ -48,9 +48,9 @@ pub(crate) struct CutOutOptions {
     /// The cruise.
     #[arg(value_name = "ID")]
     cruise: CruiseId,
-    /// A contract of the same job: on its scale the cut stands.
+    /// A contract of the same job, by title or id: on its scale the cut stands.
     #[arg(long, value_name = "ID")]
-    contract: ContractId,
+    contract: String,
     /// The last day whose tickets are counted.
     #[arg(long, value_name = "YYYY-MM-DD")]
     to: Option<Date>,
@@ -102,7 +102,7 @@ pub(crate) async fn run(command: &CruiseCommand, client: &Client, json: bool) ->
         CruiseCommand::CutOut(options) => {
             let query = CutOutQuery {
                 cruise_id: options.cruise,
-                contract_id: options.contract,
+                contract_id: naming::contract(client, &options.contract).await?,
                 to: options.to,
                 confidence: options.how_sure.confidence(),
             };

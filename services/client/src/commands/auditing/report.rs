@@ -6,11 +6,10 @@ use anyhow::Context;
 use clap::{Args, ValueEnum};
 use client::{Client, ReportQuery};
 use jiff::civil::Date;
-use kernel::JobId;
 use wire::ReportFormat;
 
 use crate::commands::ending::Ending;
-use crate::commands::output;
+use crate::commands::{naming, output};
 
 /// Which weeks, which job, in which form, and where to.
 #[derive(Debug, Args)]
@@ -21,9 +20,9 @@ pub(crate) struct ReportOptions {
     /// The last day; the week it falls in counts whole.
     #[arg(long, value_name = "YYYY-MM-DD")]
     to: Date,
-    /// Only this job.
-    #[arg(long, value_name = "ID")]
-    job: Option<JobId>,
+    /// Only this job; a name or an id.
+    #[arg(long, value_name = "NAME")]
+    job: Option<String>,
     /// In which form. With --json it is JSON in any case.
     #[arg(long, default_value = "html")]
     format: Format,
@@ -45,7 +44,8 @@ enum Format {
 
 /// Fetches it, and prints or writes it.
 pub(crate) async fn run(options: &ReportOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let query = ReportQuery { from: options.from, to: options.to, job_id: options.job };
+    let job_id = naming::job_if_any(client, options.job.as_deref()).await?;
+    let query = ReportQuery { from: options.from, to: options.to, job_id };
     let report = match options.format {
         Format::Html if !json => client.report_audit_as(&query, ReportFormat::Html, None).await?,
         Format::Csv if !json => client.report_audit_as(&query, ReportFormat::Csv, None).await?,

@@ -78,10 +78,7 @@ pub(crate) async fn run(command: &PaymentCommand, caller: Caller<'_>) -> anyhow:
         }
         PaymentCommand::List(of) => {
             let worker_id = naming::worker_if_any(client, of.worker.as_deref()).await?;
-            let mill_id = match &of.mill {
-                None => None,
-                Some(mill) => Some(naming::mill(client, mill).await?),
-            };
+            let mill_id = naming::mill_if_any(client, of.mill.as_deref()).await?;
             let found = all_pages(async |after| {
                 let query =
                     PaymentQuery { worker_id, mill_id, from: of.from, to: of.to, after, limit: Some(500) };

@@ -1,5 +1,6 @@
 //! `skid statement`: what each payee has coming.
 
+mod list;
 mod show;
 
 use clap::Subcommand;
@@ -10,6 +11,8 @@ use crate::commands::ending::Ending;
 /// What to do with statements.
 #[derive(Debug, Subcommand)]
 pub(crate) enum StatementCommand {
+    /// List statements, with their ids.
+    List(list::ListOptions),
     /// Show a statement with its lines.
     Show(show::ShowOptions),
 }
@@ -17,6 +20,7 @@ pub(crate) enum StatementCommand {
 /// Does it.
 pub(crate) async fn run(command: &StatementCommand, client: &Client, json: bool) -> anyhow::Result<Ending> {
     match command {
+        StatementCommand::List(options) => list::run(options, client, json).await,
         StatementCommand::Show(options) => show::run(options, client, json).await,
     }
 }

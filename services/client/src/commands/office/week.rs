@@ -1,6 +1,7 @@
 //! `skid week`: the week's settlement.
 
 mod crew;
+mod list;
 mod post;
 mod preview;
 mod rederive;
@@ -21,6 +22,8 @@ pub(crate) enum WeekCommand {
     Post(post::PostOptions),
     /// Draft the settlement of a week, and post it for good when told to.
     Settle(settle::SettleOptions),
+    /// List the settlements there are, with their ids.
+    List,
     /// Show a crew's part of a settlement, and how it was divided.
     Crew(crew::CrewOptions),
     /// Show a settlement with its lines.
@@ -35,6 +38,7 @@ pub(crate) async fn run(command: &WeekCommand, client: &Client, json: bool) -> a
         WeekCommand::Preview(options) => preview::run(options, client, json).await,
         WeekCommand::Post(options) => post::run(options, client, json).await,
         WeekCommand::Settle(options) => settle::run(options, client, json).await,
+        WeekCommand::List => list::run(client, json).await,
         WeekCommand::Crew(options) => crew::run(options, client, json).await,
         WeekCommand::Show(options) => show::run(options, client, json).await,
         WeekCommand::Rederive(options) => rederive::run(options, client, json).await,

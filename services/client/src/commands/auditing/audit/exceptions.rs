@@ -3,11 +3,10 @@
 use clap::Args;
 use client::{Client, ExceptionQuery, SpanQuery, all_pages, text};
 use jiff::civil::Date;
-use kernel::JobId;
 use wire::ExceptionKind;
 
 use crate::commands::ending::Ending;
-use crate::commands::output;
+use crate::commands::{naming, output};
 
 /// Which days, which job, which kind.
 #[derive(Debug, Args)]
@@ -18,9 +17,9 @@ pub(crate) struct ExceptionOptions {
     /// The last day.
     #[arg(long, value_name = "YYYY-MM-DD")]
     to: Date,
-    /// Only of this job.
-    #[arg(long, value_name = "ID")]
-    job: Option<JobId>,
+    /// Only of this job; a name or an id.
+    #[arg(long, value_name = "NAME")]
+    job: Option<String>,
     /// Only of this kind, such as late_ticket.
     #[arg(long, value_parser = kind)]
     kind: Option<ExceptionKind>,
@@ -37,7 +36,8 @@ fn kind(name: &str) -> Result<ExceptionKind, String> {
 
 /// Prints the exceptions: as a paper, or one object a line.
 pub(crate) async fn run(options: &ExceptionOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let days = SpanQuery { from: options.from, to: options.to, job_id: options.job };
+    let job_id = naming::job_if_any(client, options.job.as_deref()).await?;
+    let days = SpanQuery { from: options.from, to: options.to, job_id };
     let found = all_pages(async |after| {
         let page = ExceptionQuery { kind: options.kind, after, limit: Some(500), ..ExceptionQuery::of(days) };
         client.list_exceptions(&page).await

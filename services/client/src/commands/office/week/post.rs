@@ -4,8 +4,6 @@ use anyhow::{Context, bail};
 use clap::Args;
 use client::comparing::{Totals, gathering};
 use client::{Client, ClientError, PostedSettlement, text};
-use jiff::civil::Date;
-use kernel::SettlementId;
 use serde_json::json;
 use wire::{Code, Problem, SettlementCreate, SettlementState, SettlementView};
 
@@ -13,34 +11,22 @@ use super::settle::statements;
 use crate::commands::asking::{Answer, for_a_yes};
 use crate::commands::ending::Ending;
 use crate::commands::output;
+use crate::commands::weeks::{Week, week};
 
 /// Which draft.
 #[derive(Debug, Args)]
 pub(crate) struct PostOptions {
     /// The last day of a week, for the draft of it that was made last; or the id of a draft.
-    #[arg(value_name = "YYYY-MM-DD|ID", value_parser = which)]
-    which: Which,
+    #[arg(value_name = "YYYY-MM-DD|ID", value_parser = week)]
+    week: Week,
     /// Post it without asking.
     #[arg(long)]
     yes: bool,
 }
 
-/// A draft, by itself or as the last of its week.
-#[derive(Clone, Copy, Debug)]
-enum Which {
-    Week(Date),
-    Draft(SettlementId),
-}
-
-fn which(text: &str) -> Result<Which, String> {
-    let draft = || text.parse().map(Which::Draft);
-    let week = text.parse().map(Which::Week);
-    week.or_else(|_| draft()).map_err(|_| "it is neither a day, such as 2031-06-07, nor an id".to_owned())
-}
-
 /// Posts it, and prints the statements. When the books have changed since, nothing is posted, and what changed is shown.
 pub(crate) async fn run(options: &PostOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let draft = found(options.which, client).await?;
+    let draft = found(options.week, client).await?;
     if draft.state == SettlementState::Draft && !agreed(options, &draft, json)? {
         output::text("Not posted: a draft pays nothing.\n")?;
         return Ok(Ending::Done);
@@ -54,13 +40,11 @@ pub(crate) async fn run(options: &PostOptions, client: &Client, json: bool) -> a
     }
 }
 
-async fn found(which: Which, client: &Client) -> anyhow::Result<SettlementView> {
-    match which {
-        Which::Draft(id) => Ok(client.show_settlement(id).await?),
-        Which::Week(week) => gathering::last_draft(client, week).await?.with_context(|| {
-            format!(
-                "the week ending {week} has no draft to post: read one first with skid week preview {week}"
-            )
+async fn found(week: Week, client: &Client) -> anyhow::Result<SettlementView> {
+    match week {
+        Week::Id(id) => Ok(client.show_settlement(id).await?),
+        Week::EndsOn(day) => gathering::last_draft(client, day).await?.with_context(|| {
+            format!("the week ending {day} has no draft to post: read one first with skid week preview {day}")
         }),
     }
 }

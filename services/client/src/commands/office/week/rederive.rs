@@ -4,10 +4,9 @@ use anyhow::Context;
 use clap::Args;
 use client::{Client, SettlementQuery, text};
 use jiff::civil::Date;
-use kernel::ContractId;
 
 use crate::commands::ending::Ending;
-use crate::commands::output;
+use crate::commands::{naming, output};
 
 /// Which week.
 #[derive(Debug, Args)]
@@ -15,9 +14,9 @@ pub(crate) struct RederiveOptions {
     /// The week's last day.
     #[arg(value_name = "YYYY-MM-DD")]
     week_ends_on: Date,
-    /// Only the lines of this contract.
-    #[arg(long, value_name = "CONTRACT")]
-    contract: Option<ContractId>,
+    /// Only the lines of this contract; a title or an id.
+    #[arg(long, value_name = "TITLE")]
+    contract: Option<String>,
 }
 
 /// Prints what came of it.
@@ -27,7 +26,8 @@ pub(crate) async fn run(options: &RederiveOptions, client: &Client, json: bool) 
         SettlementQuery { week_ends_on: Some(week), posted: Some(true), ..SettlementQuery::default() };
     let posted = client.list_settlements(&query).await?.items.into_iter().next();
     let posted = posted.with_context(|| format!("no week that ends on {week} was posted"))?;
-    let done = client.rederive_settlement(posted.settlement_id, options.contract).await?;
+    let contract = naming::contract_if_any(client, options.contract.as_deref()).await?;
+    let done = client.rederive_settlement(posted.settlement_id, contract).await?;
     output::paper(&done, json, text::rederivation)?;
     Ok(if done.agrees { Ending::Done } else { Ending::SomethingFound })
 }
