@@ -27,7 +27,7 @@ fn amended(machine: &Machine) -> String {
 fn from_signing_in_to_the_journal() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
-    register(&app, &outfit, "Berta", "bookkeeper");
+    register(&app, &outfit, "berta", "bookkeeper");
     let mut with_pole = ticket(&outfit, 2, "2026-06-03", &[log("12", "16"), pole()]);
     with_pole["work"] = json!([{"task": "felling", "crew_id": outfit.felling_crew}]);
     with_pole.as_object_mut().expect("a ticket").remove("delivered_to");
@@ -36,7 +36,7 @@ fn from_signing_in_to_the_journal() {
         let _accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
     }
     let machine = Machine::new(&app);
-    machine.sign_in(&outfit, "Berta");
+    machine.sign_in(&outfit, "berta");
 
     // What no rate covers is told first, with what to do.
     let mut terminal = machine.terminal(80, &["week", "preview", "2026-06-06"]);
@@ -64,7 +64,7 @@ fn from_signing_in_to_the_journal() {
     let preview = machine.run(&["week", "preview", "2026-06-06"]).ends(0);
     assert!(preview.contains("Nothing keeps it from being posted."), "{preview}");
     let since = preview.find("SINCE THE PREVIEW BEFORE").expect("there was one before");
-    assert!(preview[since..].contains("Holds it up no longer: ticket A 2, felling, piece 2"), "{preview}");
+    assert!(preview[since..].contains("under new terms; by ticket A 3"), "{preview}");
     assert!(preview[since..].contains("by ticket A 3"), "{preview}");
     assert!(preview[since..].contains("Invented mill (mill) owes"), "{preview}");
     let again = machine.run(&["week", "preview", "2026-06-06", "--short"]).ends(0);

@@ -8,14 +8,14 @@ use crate::machine::{Machine, register};
 fn from_signing_in_to_a_seal_that_is_verified() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
-    register(&app, &outfit, "Conrad", "contractor");
+    register(&app, &outfit, "conrad", "contractor");
     for number in [1, 2] {
         let sent = ticket(&outfit, number, "2026-06-02", &[log("16", "16"), log("12", "16")]);
         let _accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
     }
     let posted = outfit.settle("2026-06-06");
     let machine = Machine::new(&app);
-    machine.sign_in(&outfit, "Conrad");
+    machine.sign_in(&outfit, "conrad");
 
     // The audit, by the name of the job, and by that of a crew.
     let days = ["--from", "2026-06-01", "--to", "2026-06-06"];

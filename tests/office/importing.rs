@@ -165,12 +165,13 @@ fn a_sheet_is_imported_by_whole_tickets_and_faults_are_told_by_its_own_rows() {
     let outfit = Furnished::new(&app);
     let machine = Machine::with_token(&app, &outfit, Role::Bookkeeper);
     let mut sheet =
-        "book,number,job,landing,scaled_on,scaler,product,species,small_diameter_in.1,length_ft\n".to_owned();
+        "book,number,job,landing,scaled_on,scaler,product,species,small_diameter_in.1,length_ft,remarks\n"
+            .to_owned();
     for number in 1..=30 {
         let length = if number == 17 { "long" } else { "16" };
         sheet.push_str(&format!(
-            "A,{number},Invented tract,North landing,2026-06-02,Yard scaler,log,\"pine, white\",12,16\n\
-             ,,,,,,log,\"pine, white\",14,{length}\n"
+            "A,{number},Invented tract,North landing,2026-06-02,Yard scaler,log,white pine,12,16,\"wet, cold\"\n\
+             ,,,,,,log,white pine,14,{length},\n"
         ));
     }
     let file = machine.write("june.csv", &sheet);

@@ -89,7 +89,8 @@ pub struct Differences {
     pub payees: Vec<PayeeDifference>,
     /// Everybody's pay as the drafts show it, where it changed.
     pub pays: Vec<Difference<PayView>>,
-    /// What holds up the week: `new` holds it up now, `gone` no longer does.
+    /// What holds up the week: `new` holds it up now, `gone` no longer does. The service shows a draft with what is unpriced
+    /// at the moment, so of a draft that is shown again this is empty; of one that was kept as it was answered it is not.
     pub unpriced: Vec<Difference<UnpricedView>>,
     /// What was scaled under each contract, where it changed.
     pub volumes: Vec<Difference<ContractVolumes>>,
@@ -99,7 +100,8 @@ pub struct Differences {
 ///
 /// `came` are the tickets that were accepted in between, and those that they correct; they are named beside the lines
 /// and payees that they touch, and change nothing else. Ids of drafts, who drafted them and when, and the numbers of
-/// lines are no differences: a draft that is made again without a change in the books compares as the same.
+/// lines are no differences: a draft that is made again without a change in the books compares as the same. A line whose
+/// terms were replaced, with the same rate by name, is a changed line, not one that is gone and one that is new.
 ///
 /// ```
 /// # let text = r#"{
@@ -119,7 +121,10 @@ pub struct Differences {
 #[must_use]
 pub fn compare(before: &SettlementView, after: &SettlementView, came: &[TicketView]) -> Differences {
     let changed = difference::all(&before.lines, &after.lines, keys::line, keys::same_line);
-    let lines: Vec<_> = changed.into_iter().map(|change| tickets::touching(change, came)).collect();
+    let lines: Vec<_> = difference::paired(changed, keys::under_new_terms)
+        .into_iter()
+        .map(|change| tickets::touching(change, came))
+        .collect();
     Differences {
         before: before.settlement_id,
         after: after.settlement_id,

@@ -29,9 +29,14 @@ pub(crate) fn json_line(value: &impl Serialize) -> io::Result<()> {
     text(&line)
 }
 
+/// Writes a paper that is text, its title in bold where there is colour.
+pub(crate) fn titled(paper: String) -> io::Result<()> {
+    text(&colour::paper(paper))
+}
+
 /// Writes one paper: as text, or as JSON.
 pub(crate) fn paper<T: Serialize>(value: &T, json: bool, set: impl Fn(&T) -> String) -> io::Result<()> {
-    if json { json_line(value) } else { text(&colour::paper(set(value))) }
+    if json { json_line(value) } else { titled(set(value)) }
 }
 
 /// Writes a list: as text, or as one JSON object a line.

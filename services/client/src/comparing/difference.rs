@@ -98,6 +98,37 @@ pub(super) fn all<T: Clone, K: Ord + Clone>(
     found.into_values().collect()
 }
 
+/// Differences, where what is gone and what is new under the same further key are one change.
+pub(super) fn paired<T, K: PartialEq>(
+    changes: Vec<Difference<T>>,
+    key: impl Fn(&T) -> K,
+) -> Vec<Difference<T>> {
+    let mut pairs: Vec<Difference<T>> = Vec::with_capacity(changes.len());
+    for change in changes {
+        let partner = pairs.iter().position(|earlier| match (earlier, &change) {
+            (Difference::Gone { before: one }, Difference::New { after: other })
+            | (Difference::New { after: one }, Difference::Gone { before: other }) => key(one) == key(other),
+            _ => false,
+        });
+        let Some(place) = partner else {
+            pairs.push(change);
+            continue;
+        };
+        let earlier = pairs.remove(place);
+        pairs.insert(
+            place,
+            match (earlier, change) {
+                (Difference::Gone { before }, Difference::New { after })
+                | (Difference::New { after }, Difference::Gone { before }) => {
+                    Difference::Changed { before, after }
+                }
+                (_, other) => other,
+            },
+        );
+    }
+    pairs
+}
+
 /// The things before with their differences, in no order.
 pub(super) fn applied<T: Clone + PartialEq>(changes: &[Difference<T>], before: &[T]) -> Vec<T> {
     let mut left: Vec<T> = before.to_vec();

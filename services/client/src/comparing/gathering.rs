@@ -3,6 +3,7 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
+use kernel::Id;
 use wire::{PiecesShown, SettlementCreate, SettlementState, SettlementView, TicketView};
 
 use super::{Differences, compare};
@@ -83,12 +84,15 @@ async fn came_since(client: &Client, draft: &SettlementView) -> Result<Vec<Ticke
         // Days are the outfit's, and its day may not have come yet.
         accepted_from: Some(day.yesterday().unwrap_or(day)),
         pieces: Some(PiecesShown::Scaled),
-        limit: Some(500),
+        // As many as the service shows at once with what contracts make of them.
+        limit: Some(100),
         ..TicketQuery::default()
     };
     let mut came =
         all_pages(async |after| client.list_tickets(&TicketQuery { after, ..query.clone() }).await).await?;
-    came.retain(|ticket| ticket.accepted_at > draft.drafted_at);
+    // Ids ascend too: they tell what came first in one and the same moment.
+    let drafted = (draft.drafted_at, draft.settlement_id.uuid());
+    came.retain(|ticket| (ticket.accepted_at, ticket.ticket_id.uuid()) > drafted);
     let corrected: Vec<_> = came.iter().filter_map(|ticket| ticket.corrects).collect();
     for wrong in corrected {
         if came.iter().all(|ticket| ticket.ticket_id != wrong) {

@@ -16,6 +16,12 @@ pub(super) fn line(line: &LineView) -> LineKey {
     (line.week_ends_on, line.contract_id, line.terms_id, line.rate_number, paid)
 }
 
+/// What a line keeps when its terms are replaced by others with the same rate.
+pub(super) fn under_new_terms(line: &LineView) -> (Date, ContractId, Task, String, Paid) {
+    let paid = (line.crew_id, line.share_set_id, line.worker_id, line.mill_id);
+    (line.week_ends_on, line.contract_id, line.task, line.rate_name.clone(), paid)
+}
+
 /// Whether two lines say the same; their places among the others do not matter.
 pub(super) fn same_line(before: &LineView, after: &LineView) -> bool {
     *before == LineView { number: before.number, ..after.clone() }

@@ -146,8 +146,15 @@ fn line_says(change: &Difference<LineView>, line: &LineView, tickets: &[TicketRe
         }
         Difference::Changed { .. } => "Made up of something else, or shared otherwise".to_owned(),
     };
-    let because =
-        behind(tickets).unwrap_or_else(|| "by no ticket: terms, shares, hours or a check scale".to_owned());
+    let new_terms =
+        matches!(change, Difference::Changed { before, after } if before.terms_id != after.terms_id);
+    let new_terms = new_terms.then(|| "under new terms".to_owned());
+    let known: Vec<_> = new_terms.into_iter().chain(behind(tickets)).collect();
+    let because = if known.is_empty() {
+        "by no ticket: terms, shares, hours or a check scale".to_owned()
+    } else {
+        known.join("; ")
+    };
     format!(
         "{}, {}, week ending {}. {what}; {because}.",
         line.contract_title, line.party_name, line.week_ends_on

@@ -15,10 +15,12 @@ fn columns() -> [Column; 5] {
     ]
 }
 
-/// The id to go on with, and whether the record was taken back.
-fn note(id: impl ToString, reversed: Option<&ReversedView>) -> String {
-    let back = reversed.map(|one| format!("; taken back by {}: {}", one.reversed_by, one.reason));
-    format!("{}{}", id.to_string(), back.unwrap_or_default())
+/// The id to go on with, and below it whether the record was taken back.
+fn notes(table: &mut Table, id: impl ToString, reversed: Option<&ReversedView>) {
+    table.note(id.to_string());
+    if let Some(one) = reversed {
+        table.note(format!("taken back by {}: {}", one.reversed_by, one.reason));
+    }
 }
 
 fn listed(table: &Table, nothing: &str) -> String {
@@ -46,7 +48,7 @@ pub fn charges(charges: &[ChargeView]) -> String {
             one.amount.amount_text(),
             open(one.outstanding, one.reversed.as_ref()),
         ]);
-        table.note(note(one.charge_id, one.reversed.as_ref()));
+        notes(&mut table, one.charge_id, one.reversed.as_ref());
     }
     listed(&table, "No charges.")
 }
@@ -67,7 +69,7 @@ pub fn advances(advances: &[AdvanceView]) -> String {
             one.amount.amount_text(),
             open(one.outstanding, one.reversed.as_ref()),
         ]);
-        table.note(note(one.advance_id, one.reversed.as_ref()));
+        notes(&mut table, one.advance_id, one.reversed.as_ref());
     }
     listed(&table, "No advances.")
 }
@@ -89,7 +91,7 @@ pub fn payments(payments: &[PaymentView]) -> String {
             one.says.clone(),
             one.amount.amount_text(),
         ]);
-        table.note(note(one.payment_id, one.reversed.as_ref()));
+        notes(&mut table, one.payment_id, one.reversed.as_ref());
     }
     listed(&table, "No payments.")
 }
@@ -109,7 +111,7 @@ pub fn holdback(held: &[HeldView]) -> String {
             let says =
                 format!("let go on {}: {}, {}", release.dated, release.amount.amount_text(), release.says);
             table.note(says);
-            table.note(note(release.release_id, release.reversed.as_ref()));
+            notes(&mut table, release.release_id, release.reversed.as_ref());
         }
     }
     listed(&table, "Nothing is held.")

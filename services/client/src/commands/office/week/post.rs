@@ -105,7 +105,7 @@ async fn out_of_date(
         output::json_line(&json!({"problem": problem, "settlement": now, "differences": found}))?;
     } else {
         let refused = ClientError::Refused(problem);
-        output::text(&format!("{}\n", text::differences(&found)))?;
+        output::titled(format!("{}\n", text::differences(&found)))?;
         output::told_of(&refused)?;
         output::text(&format!(
             "Nothing was posted. Read what changed above; then: skid week post {}\n",

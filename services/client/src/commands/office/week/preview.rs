@@ -29,12 +29,12 @@ pub(crate) async fn run(options: &PreviewOptions, client: &Client, json: bool) -
         output::json_line(&told)?;
         return Ok(Ending::Done);
     }
-    output::text(&format!("{}\n", text::readiness(&ready)))?;
+    output::titled(format!("{}\n", text::readiness(&ready)))?;
     if let Some(found) = &differences {
-        output::text(&format!("{}\n", text::differences(found)))?;
+        output::titled(format!("{}\n", text::differences(found)))?;
     }
     if !options.short {
-        output::text(&format!("{}\n", text::settlement(&draft)))?;
+        output::titled(format!("{}\n", text::settlement(&draft)))?;
     }
     output::text(&next(&draft, ready.can_be_posted()))?;
     Ok(Ending::Done)
