@@ -53,7 +53,13 @@ fn records_of_money_are_filed_by_name_listed_and_taken_back() {
     assert!(machine.run(&["charge", "list"]).ends(0).contains("taken back by bookkeeper: it was his own"));
     // What was refused while somebody watched waits for no decision.
     assert!(!machine.run(&["outbox", "--json"]).ends(0).contains("\"refused\""));
+}
 
+#[test]
+fn advances_payments_holdback_and_registers_are_listed() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let machine = Machine::with_token(&app, &outfit, Role::Bookkeeper);
     let advance = [
         "advance",
         "file",

@@ -49,26 +49,27 @@ pub(crate) async fn run(
 mod tests {
     use crate::commands::understood::{ID, check};
 
+    const UNDERSTOOD: &[&[&str]] = &[
+        &["enrol", "--outfit", ID, "--account", ID],
+        &["sign-in", "--outfit", ID, "--name", "Ida"],
+        &["completions", "bash"],
+        &["completions", "fish", "--json"],
+        &["man"],
+        &["man", "--out", "pages", "--json"],
+        &["--color", "never", "sign-out"],
+        &["sign-out", "--service", "http://host"],
+        &["--service", "http://host", "--token-file", "t", "week", "show", ID],
+    ];
+
+    const NOT_UNDERSTOOD: &[&[&str]] = &[
+        &["completions"],
+        &["--color", "red", "sign-out"],
+        &["sign-in", "--outfit", ID, "--name", "ida", "--password", "p"],
+        &["sign-in", "--outfit", ID, "--name", "ida holmquill"],
+    ];
+
     #[test]
     fn its_commands_are_understood() {
-        check(
-            &[
-                &["enrol", "--outfit", ID, "--account", ID],
-                &["sign-in", "--outfit", ID, "--name", "Ida"],
-                &["completions", "bash"],
-                &["completions", "fish", "--json"],
-                &["man"],
-                &["man", "--out", "pages", "--json"],
-                &["--color", "never", "sign-out"],
-                &["sign-out", "--service", "http://host"],
-                &["--service", "http://host", "--token-file", "t", "week", "show", ID],
-            ],
-            &[
-                &["completions"],
-                &["--color", "red", "sign-out"],
-                &["sign-in", "--outfit", ID, "--name", "ida", "--password", "p"],
-                &["sign-in", "--outfit", ID, "--name", "ida holmquill"],
-            ],
-        );
+        check(UNDERSTOOD, NOT_UNDERSTOOD);
     }
 }

@@ -56,36 +56,28 @@ pub(crate) async fn run(
 mod tests {
     use crate::commands::understood::{ID, check};
 
+    const UNDERSTOOD: &[&[&str]] = &[
+        &["scale", "--working"],
+        &["scale", "--plain"],
+        &["ticket", "post", "a.json", "-"],
+        &["ticket", "post", "--now", "a.json"],
+        &["outbox"],
+        &["outbox", "send", "--json"],
+        &["outbox", "show", "3"],
+        &["outbox", "drop", "3", "--because", "written twice"],
+        &["outbox", "again", "3"],
+        &["outbox", "amend", "3"],
+        &["ticket", "correct", "N", "103", "--with", "right.json", "--reason", "length misread"],
+        &["ticket", "void", ID, "--number", "116", "--reason", "scaled twice", "--dry-run"],
+        &["ticket", "show", ID, "--working", "--json"],
+        &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
+    ];
+
+    const NOT_UNDERSTOOD: &[&[&str]] =
+        &[&["scale", "--plain", "--json"], &["ticket", "post"], &["ticket", "show", "17"]];
+
     #[test]
     fn its_commands_are_understood() {
-        check(
-            &[
-                &["scale", "--working"],
-                &["scale", "--plain"],
-                &["ticket", "post", "a.json", "-"],
-                &["ticket", "post", "--now", "a.json"],
-                &["outbox"],
-                &["outbox", "send", "--json"],
-                &["outbox", "show", "3"],
-                &["outbox", "drop", "3", "--because", "written twice"],
-                &["outbox", "again", "3"],
-                &["outbox", "amend", "3"],
-                &["ticket", "correct", "N", "103", "--with", "right.json", "--reason", "length misread"],
-                &["ticket", "void", ID, "--number", "116", "--reason", "scaled twice", "--dry-run"],
-                &["ticket", "show", ID, "--working", "--json"],
-                &[
-                    "ticket",
-                    "list",
-                    "--from",
-                    "2031-06-01",
-                    "--to",
-                    "2031-06-07",
-                    "--book",
-                    "A",
-                    "--standing",
-                ],
-            ],
-            &[&["scale", "--plain", "--json"], &["ticket", "post"], &["ticket", "show", "17"]],
-        );
+        check(UNDERSTOOD, NOT_UNDERSTOOD);
     }
 }
