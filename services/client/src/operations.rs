@@ -53,6 +53,7 @@ pub use journal::{ExportQuery, JournalQuery};
 pub use mill_tallies::{MillTallyQuery, OverrunQuery};
 pub use payments::PaymentQuery;
 pub use reports::ReportQuery;
+pub(crate) use scale_books::in_path;
 pub use scaler_certificates::CertificateQuery;
 pub use seals::SealedRecord;
 pub use settlements::{PostedSettlement, SettlementQuery};
@@ -94,6 +95,7 @@ pub const OPERATIONS: &[&str] = &[
     "file_job",
     "list_jobs",
     "file_landing",
+    "list_practices",
     "file_log_table",
     "list_log_tables",
     "show_log_table",

@@ -33,9 +33,10 @@ pub(crate) fn secret(what: &str) -> anyhow::Result<Secret> {
     let stdin = io::stdin();
     let mut line = String::new();
     if stdin.is_terminal() {
+        // Hidden before it is asked for: whoever types ahead of the prompt is not shown either.
+        let hidden = Hidden::begin().with_context(|| format!("pipe the {what} in instead"))?;
         eprint!("{what}: ");
         io::stderr().flush()?;
-        let hidden = Hidden::begin().with_context(|| format!("pipe the {what} in instead"))?;
         stdin.lock().read_line(&mut line)?;
         drop(hidden);
         eprintln!();
