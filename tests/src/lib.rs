@@ -15,6 +15,7 @@ mod ear;
 mod following;
 mod furnished;
 mod inspector;
+mod program;
 mod receiver;
 
 pub use actor::{Actor, KEY_HEADER, Reply, new_key};
@@ -28,5 +29,6 @@ pub use ear::Ear;
 pub use following::pieces_sum_to_lines;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
+pub use program::skid;
 pub use issuer::{AUDIENCE, Issuer};
 pub use receiver::{Heard, Receiver};

@@ -227,6 +227,8 @@ mod tests {
         &["scale", "--working"],
         &["scale", "--plain"],
         &["ticket", "post", "a.json", "-"],
+        &["ticket", "new"],
+        &["ticket", "new", "--from", "a.json", "--now"],
         &["ticket", "post", "--now", "a.json"],
         &["outbox"],
         &["outbox", "send", "--json"],

@@ -31,6 +31,7 @@ mod paging;
 mod patience;
 pub mod shelf;
 pub mod text;
+pub mod typing;
 pub mod verify;
 
 pub use client::{Client, SetupError};

@@ -32,3 +32,5 @@ mod server;
 mod settling;
 #[cfg(test)]
 mod showing;
+#[cfg(test)]
+mod typing;
