@@ -29,6 +29,6 @@ pub use ear::Ear;
 pub use following::pieces_sum_to_lines;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
-pub use program::skid;
 pub use issuer::{AUDIENCE, Issuer};
+pub use program::skid;
 pub use receiver::{Heard, Receiver};

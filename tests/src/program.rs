@@ -19,7 +19,8 @@ pub fn skid() -> &'static PathBuf {
         let built = Command::new(cargo).current_dir(env!("CARGO_MANIFEST_DIR")).args(build).status();
         assert!(built.expect("cargo can be started").success(), "skid cannot be built");
         let test = std::env::current_exe().expect("a test is a program");
-        let beside = test.parent().and_then(|deps| deps.parent()).expect("tests lie below the target directory");
+        let beside =
+            test.parent().and_then(|deps| deps.parent()).expect("tests lie below the target directory");
         beside.join("skid")
     })
 }

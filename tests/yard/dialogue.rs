@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use kernel::MillId;
+use api::http::caller::{Caller, Member};
 use serde_json::{Value, json};
 use tests::{Furnished, TestApp};
 use wire::Role;
@@ -28,10 +28,13 @@ impl Yard {
     }
 
     pub fn token(&self, subject: &str) -> String {
-        use api::http::caller::{Caller, Member};
-        let mill: Option<MillId> = None;
+        self.token_of(Role::Scaler, subject)
+    }
+
+    /// A token for somebody of the outfit.
+    pub fn token_of(&self, role: Role, subject: &str) -> String {
         let subject = subject.to_owned();
-        let member = Member { outfit: self.outfit.outfit, role: Role::Scaler, subject, mill, grant: None };
+        let member = Member { outfit: self.outfit.outfit, role, subject, mill: None, grant: None };
         self.app.token(&Caller::Member(member), jiff::SignedDuration::from_hours(24 * 365))
     }
 
@@ -45,7 +48,7 @@ impl Yard {
 
     /// The tickets in the books, as whoever audits reads them.
     pub fn tickets(&self) -> Vec<Value> {
-        let listed = self.outfit.contractor.get("/v1/tickets?limit=500&pieces=scaled").expect(200);
+        let listed = self.outfit.contractor.get("/v1/tickets?limit=100&pieces=scaled").expect(200);
         listed["items"].as_array().expect("tickets").clone()
     }
 }
@@ -68,12 +71,12 @@ fn first_head(phone: &mut Phone) {
     phone.answer("change it> ", "");
 }
 
-/// What the terminal shows of a stick, the line behind its own.
+/// What the terminal says a stick comes to, in the lines behind its own.
 fn shown(between: &str, number: usize) -> String {
     let paper: Vec<_> = between.lines().collect();
     let at = paper.iter().rposition(|line| line.starts_with(&format!("{number}. "))).expect("the stick");
-    let lines = paper[at + 1..].iter().take_while(|line| line.starts_with("   ") && !line.contains("so far"));
-    lines.map(|line| line.trim()).collect::<Vec<_>>().join(" ")
+    let volume = paper[at + 1..].iter().find(|line| line.starts_with("   gross")).expect("its volume");
+    volume.trim().to_owned()
 }
 
 #[test]
@@ -82,13 +85,13 @@ fn a_ticket_is_typed_mended_and_posted_as_it_was_typed() {
     let mut phone = yard.phone(&["ticket", "new"]);
     first_head(&mut phone);
     phone.answer("1> ", "white pine 14 16");
-    let mut volumes = vec![shown(&phone.wait_for("so far 1 stick"), 1)];
+    let mut volumes = vec![shown(&phone.wait_for("so far 1: "), 1)];
     phone.answer("2> ", "17.5/19 16'4, rot 8x9 for 2");
     phone.wait_for("can be heart rot or butt rot");
     phone.answer("2> ", "17.5/19 16'4, heart rot 8x9 for 2");
-    volumes.push(shown(&phone.wait_for("so far 2 sticks"), 2));
+    volumes.push(shown(&phone.wait_for("so far 2: "), 2));
     phone.answer("3> ", "");
-    phone.wait_for("so far 3 sticks");
+    phone.wait_for("so far 3: ");
     phone.answer("4> ", "d 3");
     phone.wait_for("Dropped 3.");
     phone.answer("3> ", "hewn oak 12x10 wane 2x1 24");
@@ -96,13 +99,13 @@ fn a_ticket_is_typed_mended_and_posted_as_it_was_typed() {
     phone.answer("4> ", "u");
     phone.wait_for("Undone.");
     phone.answer("3> ", "12 14");
-    volumes.push(shown(&phone.wait_for("so far 3 sticks"), 3));
+    volumes.push(shown(&phone.wait_for("so far 3: "), 3));
     phone.answer("4> ", "c 1 white pine 15 16");
-    volumes[0] = shown(&phone.wait_for("so far 3 sticks"), 1);
+    volumes[0] = shown(&phone.wait_for("so far 3: "), 1);
     phone.answer("4> ", "w 2");
     phone.wait_for("inches");
     phone.answer("4> ", "pole cedar 35 top 7");
-    phone.wait_for("so far 4 sticks");
+    phone.wait_for("so far 4: ");
     phone.answer("5> ", "m rain since noon");
     phone.wait_for("Noted.");
     phone.answer("5> ", "p");
@@ -110,7 +113,10 @@ fn a_ticket_is_typed_mended_and_posted_as_it_was_typed() {
     phone.answer("5> ", "p");
     let whole = phone.wait_for("y: post it");
     let asked = "remarks: rain since noon";
-    assert!(whole.contains("TICKET A 101\n") && whole.contains(asked) && whole.contains("team, 300 ft"), "{whole}");
+    assert!(
+        whole.contains("TICKET A 101\n") && whole.contains(asked) && whole.contains("team, 300 ft"),
+        "{whole}"
+    );
     phone.answer("; Enter: go on> ", "y");
     phone.wait_for("sent");
     assert_eq!(phone.end(), 0, "{}", phone.paper());
@@ -126,18 +132,21 @@ fn in_the_books(yard: &Yard, volumes: &[String]) {
     let tickets = yard.tickets();
     assert_eq!(tickets.len(), 1);
     let ticket = &tickets[0]["ticket"];
-    let log = |small: Value, length: &str| {
-        json!({"product": "log", "species": "white pine", "small_diameter_in": small, "length_ft": length})
-    };
+    let log = |small: Value, length: &str| json!({"product": "log", "species": "white pine", "small_diameter_in": small, "length_ft": length});
     let mut second = log(json!(["17.5", "19"]), "16");
     second["length_in"] = "4".into();
     second["defects"] = json!([{"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
                                 "length_ft": "2"}]);
     let pole = json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"});
     assert_eq!(ticket["pieces"], json!([log(json!(["15"]), "16"), second, log(json!(["12"]), "14"), pole]));
-    for (member, value) in [("book", "A"), ("scaled_on", "2026-06-10"), ("scaler", "Ada Quill"),
-                            ("remarks", "rain since noon"), ("job_id", &yard.outfit.job),
-                            ("landing_id", &yard.outfit.landing)] {
+    for (member, value) in [
+        ("book", "A"),
+        ("scaled_on", "2026-06-10"),
+        ("scaler", "Ada Quill"),
+        ("remarks", "rain since noon"),
+        ("job_id", &yard.outfit.job),
+        ("landing_id", &yard.outfit.landing),
+    ] {
         assert_eq!(ticket[member], value, "{member}");
     }
     assert_eq!((&ticket["number"], &tickets[0]["accepted_by"]), (&json!(101), &json!("Ada Quill")));
@@ -164,12 +173,18 @@ fn what_was_typed_is_there_again_after_a_kill_and_without_signal() {
     let mut phone = yard.phone(&["ticket", "new"]);
     first_head(&mut phone);
     phone.answer("1> ", "white pine 14 16");
-    phone.wait_for("so far 1 stick");
+    phone.wait_for("so far 1: ");
     phone.answer("2> ", "15");
-    phone.wait_for("so far 2 sticks");
+    phone.wait_for("so far 2: ");
     phone.kill();
     // Nobody listens at this address now.
-    let away = Phone::start(&["ticket", "new"], "http://127.0.0.1:9", &yard.token("Ada Quill"), yard.home(), "xterm");
+    let away = Phone::start(
+        &["ticket", "new"],
+        "http://127.0.0.1:9",
+        &yard.token("Ada Quill"),
+        yard.home(),
+        "xterm",
+    );
     let mut away = away;
     away.wait_for("nothing of the outfit is on");
     assert_eq!(away.end(), 1, "another service has other books");

@@ -11,3 +11,4 @@ mod dialogue;
 mod killed;
 mod phone;
 mod piped;
+mod signal;

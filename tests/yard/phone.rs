@@ -30,7 +30,8 @@ impl Phone {
         let mut command = CommandBuilder::new(tests::skid());
         command.args(words);
         command.env_clear();
-        for (name, value) in [("SKID_SERVICE", service), ("SKID_TOKEN", token), ("TERM", term), ("TZ", "UTC")] {
+        for (name, value) in [("SKID_SERVICE", service), ("SKID_TOKEN", token), ("TERM", term), ("TZ", "UTC")]
+        {
             command.env(name, value);
         }
         command.env("SKID_HOME", home);
@@ -82,7 +83,7 @@ impl Phone {
 
     /// What stands on the screen now, as wide and as high as it is.
     pub fn screen(&self) -> String {
-        let mut parser = vt100::Parser::new(ROWS, COLUMNS, 0);
+        let mut parser = terminal(ROWS, COLUMNS);
         parser.process(&self.bytes());
         parser.screen().contents()
     }
@@ -106,15 +107,20 @@ impl Phone {
     }
 }
 
+fn terminal(rows: u16, columns: u16) -> vt100::Parser {
+    let size = |of: u16| std::num::NonZero::new(of).expect("it has a size");
+    vt100::Parser::new(size(rows), size(columns), 0)
+}
+
 /// What was written, line under line, on paper so wide that nothing is broken.
 fn on_paper(bytes: &[u8]) -> String {
     let mut paper = String::new();
-    let mut parser = vt100::Parser::new(1, WIDE, 0);
+    let mut parser = terminal(1, WIDE);
     for byte in bytes {
         if *byte == b'\n' {
             paper.push_str(parser.screen().contents().trim_end());
             paper.push('\n');
-            parser = vt100::Parser::new(1, WIDE, 0);
+            parser = terminal(1, WIDE);
         } else {
             parser.process(&[*byte]);
         }

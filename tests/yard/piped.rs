@@ -61,7 +61,10 @@ fn a_refused_ticket_is_amended_and_posted_in_its_place() {
     assert_eq!(tickets[0]["ticket"]["delivered_to"], json!(yard.outfit.mill_id));
     let shown = skid(&yard, &url, &["outbox", "show", "1", "--json"], "");
     let shown: Value = serde_json::from_slice(&shown.stdout).expect("an entry");
-    assert_eq!((&shown["place"], &shown["dropped"]["because"]), (&json!("dropped"), &json!("amended and posted anew")));
+    assert_eq!(
+        (&shown["place"], &shown["dropped"]["because"]),
+        (&json!("dropped"), &json!("amended and posted anew"))
+    );
 }
 
 #[test]
@@ -69,7 +72,7 @@ fn the_end_of_the_script_leaves_a_draft() {
     let yard = Yard::new();
     let url = yard.app.url();
     let head = "A\n5\n\n\n2026-06-10\nAda Quill\n1\n\n\n\n\n2\n\n\n-\n1\n\n";
-    let output = skid(&yard, &url, &["ticket", "new"], &format!("{head}white pine 14 16\nnonsense 3\n"));
+    let output = skid(&yard, &url, &["ticket", "new"], &format!("{head}white pine 14 16\npine fourteen\n"));
     let told = text(&output.stdout);
     assert!(told.contains("is kept as a draft") && output.status.code() == Some(0), "{told}");
     assert!(yard.tickets().is_empty());

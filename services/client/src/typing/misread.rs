@@ -68,10 +68,10 @@ fn missing(member: &str) -> String {
             "the small end is missing: type its diameter, as in 14".to_owned()
         }
         "species" => "the species is missing: type it first, as in pine 14 16".to_owned(),
-        "length_ft" | "length_m" => "the length is missing: type it behind the other sizes, as in 16".to_owned(),
-        "width_in" | "thickness_in" => {
-            "width and thickness are missing: type them as in 12x10".to_owned()
+        "length_ft" | "length_m" => {
+            "the length is missing: type it behind the other sizes, as in 16".to_owned()
         }
+        "width_in" | "thickness_in" => "width and thickness are missing: type them as in 12x10".to_owned(),
         "heights" | "heights_m" => "the height is missing: type it as in high 4'2".to_owned(),
         "stick_length_ft" | "stick_length_m" => {
             "the length of the sticks is missing: type it as in sticks 4".to_owned()

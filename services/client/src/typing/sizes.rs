@@ -60,13 +60,16 @@ impl Size {
     pub(super) fn read(typed: &str) -> Result<Self, Misread> {
         let lower = typed.to_lowercase();
         if lower.ends_with("mm") {
-            return Err(Misread::new(format!("{typed}: type centimetres, as in 36cm, and metres, as in 4.9m")));
+            return Err(Misread::new(format!(
+                "{typed}: type centimetres, as in 36cm, and metres, as in 4.9m"
+            )));
         }
         let unit = UNITS.iter().find_map(|(end, unit)| Some((lower.strip_suffix(end)?, *unit)));
         let (numbers, unit) = unit.map_or((lower.as_str(), None), |(rest, unit)| (rest, Some(unit)));
         let by = numbers.contains('x');
         let parts = numbers.split(if by { 'x' } else { '/' });
-        let wrong = || Misread::new(format!("{typed} is no size: type numbers as in 14, 14.5, 14/15, 12x10 or 16'4"));
+        let wrong =
+            || Misread::new(format!("{typed} is no size: type numbers as in 14, 14.5, 14/15, 12x10 or 16'4"));
         let numbers: Option<Vec<Number>> = parts.map(number).collect();
         let size = Self { numbers: numbers.ok_or_else(wrong)?, by, unit, typed: typed.to_owned() };
         if by && size.numbers.len() != 2 { Err(wrong()) } else { Ok(size) }

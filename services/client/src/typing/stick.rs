@@ -47,7 +47,8 @@ pub fn read(line: &str, context: &Context<'_>) -> Result<Piece, Misread> {
     let mut members = Members::new();
     members.insert("product".to_owned(), json!(product.name()));
     species(&mut words, context, &mut members)?;
-    let mut stick = Stick { product, system: system(head, product, context)?, members, sizes: 0, section: None };
+    let mut stick =
+        Stick { product, system: system(head, product, context)?, members, sizes: 0, section: None };
     while let Some(token) = words.peek() {
         match token.number() {
             Some(typed) => {
@@ -114,7 +115,9 @@ fn system(head: &[Token], product: Product, context: &Context<'_>) -> Result<Sys
         // What is no size is told where it stands.
         let Some(system) = Size::read(typed).ok().and_then(|size| size.system()) else { continue };
         if found.is_some_and(|before| before != system) {
-            return Err(Misread::new("inches or feet and centimetres or metres on one stick: type one of the two"));
+            return Err(Misread::new(
+                "inches or feet and centimetres or metres on one stick: type one of the two",
+            ));
         }
         found = Some(system);
     }
@@ -168,7 +171,9 @@ impl Stick {
 
     fn length(&mut self, size: &Size) -> Result<(), Misread> {
         if self.members.contains_key("length_ft") || self.members.contains_key("length_m") {
-            return Err(Misread::new("there are two lengths: readings of one end go with a stroke, as in 14/15"));
+            return Err(Misread::new(
+                "there are two lengths: readings of one end go with a stroke, as in 14/15",
+            ));
         }
         size.length("length", self.system, &mut self.members)
     }
@@ -198,8 +203,8 @@ impl Stick {
         let (width, thickness) = size.pair()?;
         let corner = json!({"width_in": width, "thickness_in": thickness});
         let section = self.section.as_mut().and_then(|(_, section)| section.as_object_mut());
-        let section =
-            section.ok_or_else(|| Misread::new("wane goes behind the section it is on, as in 12x10 wane 2x1"))?;
+        let section = section
+            .ok_or_else(|| Misread::new("wane goes behind the section it is on, as in 12x10 wane 2x1"))?;
         let corners = section.entry("wane").or_insert_with(|| json!([]));
         corners.as_array_mut().into_iter().for_each(|corners| corners.push(corner.clone()));
         Ok(())

@@ -68,7 +68,9 @@ pub(super) fn parts(line: &str) -> Result<Vec<Vec<Token>>, Misread> {
                         Some('"') if letters.next_if_eq(&'"').is_some() => quoted.push('"'),
                         Some(mark) if ends(mark) => break,
                         Some(letter) => quoted.push(letter),
-                        None => return Err(Misread::new("a quotation mark is not closed: type \" behind it")),
+                        None => {
+                            return Err(Misread::new("a quotation mark is not closed: type \" behind it"));
+                        }
                     }
                 }
                 parts.last_mut().into_iter().for_each(|part| part.push(Token::Quoted(quoted.clone())));

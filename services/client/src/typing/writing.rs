@@ -98,7 +98,7 @@ impl Writer<'_> {
     }
 
     fn hewn(&self, said: &mut Vec<String>) {
-        let sections = [("small ", "small_end"), ("middle ", "middle"), ("large ", "large_end")];
+        let sections = [("", "small_end"), ("middle ", "middle"), ("large ", "large_end")];
         for (word, member) in sections {
             let Some(section) = self.document.get(member) else { continue };
             said.push(format!("{word}{}", pair(section)));
@@ -106,7 +106,7 @@ impl Writer<'_> {
                 said.push(format!("wane {}", pair(corner)));
             }
         }
-        said.push(format!("length {}", self.length("length")));
+        said.push(self.length("length"));
         said.extend(match (self.text("ordered_width_in"), self.text("ordered_thickness_in")) {
             (Some(width), Some(thickness)) => Some(format!("ordered {width}x{thickness}")),
             (Some(width), None) => Some(format!("ordered wide {width}")),

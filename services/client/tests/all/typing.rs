@@ -36,52 +36,87 @@ fn a_line_is_the_stick_it_says() {
         ("14 16'4.25\"", with(plain(), json!({"length_in": "4.25"}))),
         ("14 16’4”", with(plain(), json!({"length_in": "4"}))),
         ("14 16'", plain()),
-        ("14 16 large 18/19 middle 16 butt 20",
-         with(plain(), json!({"large_diameter_in": ["18", "19"], "middle_diameter_in": ["16"],
-                              "butt_diameter_in": ["20"]}))),
-        ("14 grade 2 marks \"HX \"\"7\"\"\" no 17",
-         with(plain(), json!({"grade": "2", "marks": "HX \"7\"", "stick_number": "17"}))),
-        ("14 16, heart rot 8x9 for 2 from 14",
-         defect(json!({"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
-                       "length_ft": "2", "from_small_end_ft": "14"}))),
-        ("14, seam 60deg for 8",
-         defect(json!({"kind": "seam", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"}))),
+        (
+            "14 16 large 18/19 middle 16 butt 20",
+            with(
+                plain(),
+                json!({"large_diameter_in": ["18", "19"], "middle_diameter_in": ["16"],
+                              "butt_diameter_in": ["20"]}),
+            ),
+        ),
+        (
+            "14 grade 2 marks \"HX \"\"7\"\"\" no 17",
+            with(plain(), json!({"grade": "2", "marks": "HX \"7\"", "stick_number": "17"})),
+        ),
+        (
+            "14 16, heart rot 8x9 for 2 from 14",
+            defect(json!({"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
+                       "length_ft": "2", "from_small_end_ft": "14"})),
+        ),
+        (
+            "14, seam 60deg for 8",
+            defect(json!({"kind": "seam", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"})),
+        ),
         ("14, break cut 2", defect(json!({"kind": "break", "method": "length_cut", "length_ft": "2"}))),
         ("14, sap rot deep 2", defect(json!({"kind": "sap_rot", "method": "diameter_cut", "depth_in": "2"}))),
         ("14, sweep out 3", defect(json!({"kind": "sweep", "method": "sweep", "departure_in": "3"}))),
-        ("14, crook out 3 for 6",
-         defect(json!({"kind": "crook", "method": "crook", "deflection_in": "3", "length_ft": "6"}))),
-        ("14, heart rot oval 10x7 for 4",
-         defect(json!({"kind": "heart_rot", "method": "ellipse", "major_in": "10", "minor_in": "7",
-                       "length_ft": "4"}))),
-        ("14, shake core 9 for 4",
-         defect(json!({"kind": "ring_shake", "method": "sound_core", "core_in": "9", "length_ft": "4"}))),
-        ("14, butt rot 15% because \"soft, and wet\"",
-         defect(json!({"kind": "butt_rot", "method": "estimate", "percent": "15", "reason": "soft, and wet"}))),
+        (
+            "14, crook out 3 for 6",
+            defect(json!({"kind": "crook", "method": "crook", "deflection_in": "3", "length_ft": "6"})),
+        ),
+        (
+            "14, heart rot oval 10x7 for 4",
+            defect(json!({"kind": "heart_rot", "method": "ellipse", "major_in": "10", "minor_in": "7",
+                       "length_ft": "4"})),
+        ),
+        (
+            "14, shake core 9 for 4",
+            defect(json!({"kind": "ring_shake", "method": "sound_core", "core_in": "9", "length_ft": "4"})),
+        ),
+        (
+            "14, butt rot 15% because \"soft, and wet\"",
+            defect(
+                json!({"kind": "butt_rot", "method": "estimate", "percent": "15", "reason": "soft, and wet"}),
+            ),
+        ),
         ("14, sound knot note low", defect(json!({"kind": "sound_knot", "method": "noted", "note": "low"}))),
-        ("hewn white oak 12x10 wane 2x1.5 24",
-         json!({"product": "hewn_timber", "species": "white oak", "length_ft": "24", "small_end":
-                {"width_in": "12", "thickness_in": "10", "wane": [{"width_in": "2", "thickness_in": "1.5"}]}})),
-        ("hewn middle 12 x 10 24 ordered 12x10 score 0.5 bent 1 askew .25 from 9 refused \"split\"",
-         json!({"product": "hewn_timber", "species": "white pine", "length_ft": "24", "middle":
+        (
+            "hewn white oak 12x10 wane 2x1.5 24",
+            json!({"product": "hewn_timber", "species": "white oak", "length_ft": "24", "small_end":
+                {"width_in": "12", "thickness_in": "10", "wane": [{"width_in": "2", "thickness_in": "1.5"}]}}),
+        ),
+        (
+            "hewn middle 12 x 10 24 ordered 12x10 score 0.5 bent 1 askew .25 from 9 refused \"split\"",
+            json!({"product": "hewn_timber", "species": "white pine", "length_ft": "24", "middle":
                 {"width_in": "12", "thickness_in": "10"}, "ordered_width_in": "12", "ordered_thickness_in": "10",
                 "score_mark_depth_in": "0.5", "straightness_in": "1", "out_of_square_in": "0.25",
-                "hewn_from": "9", "refused": "split"})),
-        ("tie oak 9x7 8'6 round 12",
-         json!({"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8",
-                "length_in": "6", "log_diameter_in": "12"})),
-        ("pole cedar 35 top 7",
-         json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"})),
-        ("pile spruce 16'6 high 4'3/4 sticks 4, loosely ranked 5% because gaps",
-         json!({"product": "ranked_pile", "species": "spruce", "length_ft": "16", "length_in": "6",
+                "hewn_from": "9", "refused": "split"}),
+        ),
+        (
+            "tie oak 9x7 8'6 round 12",
+            json!({"product": "tie", "species": "oak", "width_in": "9", "thickness_in": "7", "length_ft": "8",
+                "length_in": "6", "log_diameter_in": "12"}),
+        ),
+        (
+            "pole cedar 35 top 7",
+            json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"}),
+        ),
+        (
+            "pile spruce 16'6 high 4'3/4 sticks 4, loosely ranked 5% because gaps",
+            json!({"product": "ranked_pile", "species": "spruce", "length_ft": "16", "length_in": "6",
                 "heights": [{"feet": "4", "inches": "3"}, {"feet": "4"}], "stick_length_ft": "4", "defects": [
-                {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps"}]})),
-        ("log fir 36/38cm 4.9m, break cut 1",
-         json!({"product": "log", "species": "fir", "small_diameter_cm": ["36", "38"], "length_m": "4.9",
-                "defects": [{"kind": "break", "method": "length_cut", "length_m": "1"}]})),
-        ("pile birch 5m high 1.2/1.3 sticks 1",
-         json!({"product": "ranked_pile", "species": "birch", "length_m": "5", "heights_m": ["1.2", "1.3"],
-                "stick_length_m": "1"})),
+                {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps"}]}),
+        ),
+        (
+            "log fir 36/38cm 4.9m, break cut 1",
+            json!({"product": "log", "species": "fir", "small_diameter_cm": ["36", "38"], "length_m": "4.9",
+                "defects": [{"kind": "break", "method": "length_cut", "length_m": "1"}]}),
+        ),
+        (
+            "pile birch 5m high 1.2/1.3 sticks 1",
+            json!({"product": "ranked_pile", "species": "birch", "length_m": "5", "heights_m": ["1.2", "1.3"],
+                "stick_length_m": "1"}),
+        ),
     ];
     let before = piece(plain());
     for (line, document) in cases {
@@ -170,7 +205,9 @@ fn species() -> impl Strategy<Value = String> {
 fn some(members: Vec<(&'static str, BoxedStrategy<Value>)>) -> BoxedStrategy<Map<String, Value>> {
     let each: Vec<_> = members
         .into_iter()
-        .map(|(name, value)| proptest::option::of(value).prop_map(move |value| Some((name.to_owned(), value?))))
+        .map(|(name, value)| {
+            proptest::option::of(value).prop_map(move |value| Some((name.to_owned(), value?)))
+        })
         .collect();
     each.prop_map(|members| members.into_iter().flatten().collect()).boxed()
 }
@@ -188,7 +225,8 @@ fn readings(most: u32) -> BoxedStrategy<Value> {
 }
 
 fn section() -> BoxedStrategy<Value> {
-    let corner = (number(3), number(3)).prop_map(|(width, thickness)| json!({"width_in": width, "thickness_in": thickness}));
+    let corner = (number(3), number(3))
+        .prop_map(|(width, thickness)| json!({"width_in": width, "thickness_in": thickness}));
     (10_u32..30, 10_u32..30, proptest::collection::vec(corner, 0..4))
         .prop_map(|(width, thickness, wane)| {
             let mut section = json!({"width_in": width.to_string(), "thickness_in": thickness.to_string()});
@@ -221,7 +259,13 @@ fn defect(metric: bool) -> BoxedStrategy<Value> {
         ("noted", vec![], false),
     ];
     let figures = (number(40), number(40), number(40), proptest::option::of(number(20)));
-    (proptest::sample::select(kinds.to_vec()), proptest::sample::select(methods), figures, words(), proptest::option::of(words()))
+    (
+        proptest::sample::select(kinds.to_vec()),
+        proptest::sample::select(methods),
+        figures,
+        words(),
+        proptest::option::of(words()),
+    )
         .prop_map(move |(kind, (method, sizes, runs), (first, second, length, from), reason, note)| {
             let mut made = json!({"kind": kind, "method": method});
             for (name, value) in sizes.iter().zip([first.clone(), second]) {
@@ -246,9 +290,18 @@ fn defect(metric: bool) -> BoxedStrategy<Value> {
 
 fn any_stick() -> BoxedStrategy<Value> {
     let log = || {
-        let more = [("middle_diameter_in", readings(40)), ("large_diameter_in", readings(40)),
-                    ("butt_diameter_in", readings(40)), ("length_in", size(11))];
-        (readings(40), number(60), some([of_all(), more.into()].concat()), proptest::collection::vec(defect(false), 0..3))
+        let more = [
+            ("middle_diameter_in", readings(40)),
+            ("large_diameter_in", readings(40)),
+            ("butt_diameter_in", readings(40)),
+            ("length_in", size(11)),
+        ];
+        (
+            readings(40),
+            number(60),
+            some([of_all(), more.into()].concat()),
+            proptest::collection::vec(defect(false), 0..3),
+        )
             .prop_map(|(small, length, more, defects)| {
                 let made = json!({"product": "log", "small_diameter_in": small, "length_ft": length,
                                   "defects": defects});
@@ -258,7 +311,12 @@ fn any_stick() -> BoxedStrategy<Value> {
     };
     let metric = {
         let more = [("middle_diameter_cm", readings(90)), ("large_diameter_cm", readings(90))];
-        (readings(90), number(19), some([of_all(), more.into()].concat()), proptest::collection::vec(defect(true), 0..3))
+        (
+            readings(90),
+            number(19),
+            some([of_all(), more.into()].concat()),
+            proptest::collection::vec(defect(true), 0..3),
+        )
             .prop_map(|(small, length, more, defects)| {
                 let made = json!({"product": "log", "small_diameter_cm": small, "length_m": length,
                                   "defects": defects});
@@ -267,25 +325,51 @@ fn any_stick() -> BoxedStrategy<Value> {
             .boxed()
     };
     let faces = || {
-        vec![("score_mark_depth_in", size(3)), ("straightness_in", size(3)), ("out_of_square_in", size(3)),
-             ("hewn_from", text()), ("refused", text()), ("length_in", size(11))]
+        vec![
+            ("score_mark_depth_in", size(3)),
+            ("straightness_in", size(3)),
+            ("out_of_square_in", size(3)),
+            ("hewn_from", text()),
+            ("refused", text()),
+            ("length_in", size(11)),
+        ]
     };
     let hewn = {
-        let more = [("middle", section()), ("large_end", section()), ("small_end", section()),
-                    ("ordered_width_in", size(20)), ("ordered_thickness_in", size(20))];
+        let more = [
+            ("middle", section()),
+            ("large_end", section()),
+            ("small_end", section()),
+            ("ordered_width_in", size(20)),
+            ("ordered_thickness_in", size(20)),
+        ];
         (section(), number(60), some([of_all(), faces(), more.into()].concat()))
             .prop_map(|(middle, length, more)| {
-                with(json!({"product": "hewn_timber", "middle": middle, "length_ft": length}), Value::Object(more))
+                with(
+                    json!({"product": "hewn_timber", "middle": middle, "length_ft": length}),
+                    Value::Object(more),
+                )
             })
             .boxed()
     };
-    let tie = (number(20), number(20), number(20), some([of_all(), faces(), vec![("log_diameter_in", size(30))]].concat()))
+    let tie = (
+        number(20),
+        number(20),
+        number(20),
+        some([of_all(), faces(), vec![("log_diameter_in", size(30))]].concat()),
+    )
         .prop_map(|(width, thickness, length, more)| {
-            let made = json!({"product": "tie", "width_in": width, "thickness_in": thickness, "length_ft": length});
+            let made =
+                json!({"product": "tie", "width_in": width, "thickness_in": thickness, "length_ft": length});
             with(made, Value::Object(more))
         })
         .boxed();
-    let pole = (number(90), some([of_all(), vec![("top_diameter_in", size(20)), ("refused", text()), ("length_in", size(11))]].concat()))
+    let pole = (
+        number(90),
+        some(
+            [of_all(), vec![("top_diameter_in", size(20)), ("refused", text()), ("length_in", size(11))]]
+                .concat(),
+        ),
+    )
         .prop_map(|(length, more)| with(json!({"product": "pole", "length_ft": length}), Value::Object(more)))
         .boxed();
     let height = (number(9), proptest::option::of(number(11))).prop_map(|(feet, inches)| match inches {
@@ -293,7 +377,13 @@ fn any_stick() -> BoxedStrategy<Value> {
         None => json!({"feet": feet}),
     });
     let pile_more = || some([of_all(), vec![("refused", text())]].concat());
-    let pile = (number(40), proptest::collection::vec(height, 1..5), number(9), proptest::option::of(number(11)), pile_more())
+    let pile = (
+        number(40),
+        proptest::collection::vec(height, 1..5),
+        number(9),
+        proptest::option::of(number(11)),
+        pile_more(),
+    )
         .prop_map(|(length, heights, sticks, inches, more)| {
             let mut made = json!({"product": "ranked_pile", "length_ft": length, "heights": heights,
                                   "stick_length_ft": sticks});
@@ -308,7 +398,8 @@ fn any_stick() -> BoxedStrategy<Value> {
             with(made, Value::Object(more))
         })
         .boxed();
-    let sticks = prop_oneof![3 => log(), 1 => metric, 2 => hewn, 1 => tie, 1 => pole, 1 => pile, 1 => metric_pile];
+    let sticks =
+        prop_oneof![3 => log(), 1 => metric, 2 => hewn, 1 => tie, 1 => pole, 1 => pile, 1 => metric_pile];
     (sticks, species()).prop_map(|(stick, species)| with(stick, json!({"species": species}))).boxed()
 }
 

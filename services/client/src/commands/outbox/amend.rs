@@ -15,7 +15,11 @@ pub(crate) struct AmendOptions {
     entry: u64,
 }
 
-pub(crate) async fn run(options: &AmendOptions, service: &ServiceOptions, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(
+    options: &AmendOptions,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
     let (place, entry) = Outbox::of_user()?.find(options.entry)?;
     if !matches!(place, Place::Waiting | Place::Refused) {
         let wanted = "only what waits or was refused can be amended; what was sent is corrected";

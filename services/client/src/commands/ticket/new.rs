@@ -47,7 +47,11 @@ enum Ended {
 }
 
 /// Asks for a ticket, and posts it.
-pub(crate) async fn run(options: &NewOptions, service: &ServiceOptions, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(
+    options: &NewOptions,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
     let filer = Filer::open(service)?;
     let begun = options.from.as_deref().map(from_file).transpose()?;
     dialogue(&filer, service, Begin { ticket: begun, instead_of: None }, options.now, json).await
@@ -57,7 +61,8 @@ pub(crate) async fn run(options: &NewOptions, service: &ServiceOptions, json: bo
 pub(crate) async fn amend(entry: &Entry, service: &ServiceOptions, json: bool) -> anyhow::Result<Ending> {
     let filer = Filer::open(service)?;
     let ticket = filing::ticket(entry)?;
-    dialogue(&filer, service, Begin { ticket: Some(ticket), instead_of: Some(entry.number) }, false, json).await
+    dialogue(&filer, service, Begin { ticket: Some(ticket), instead_of: Some(entry.number) }, false, json)
+        .await
 }
 
 /// What the dialogue begins with.
@@ -115,7 +120,11 @@ fn pick_draft(drafts: &Drafts, terminal: &mut Terminal) -> anyhow::Result<Option
     }
     terminal.say("Not posted yet:")?;
     for (number, draft) in (1..).zip(&kept) {
-        terminal.say(&format!(" {number} {}, {}", showing::name(&draft.ticket), showing::count(&draft.ticket)))?;
+        terminal.say(&format!(
+            " {number} {}, {}",
+            showing::name(&draft.ticket),
+            showing::count(&draft.ticket)
+        ))?;
     }
     loop {
         let Some(answer) = terminal.ask("Enter or number: go on; n: new one> ")? else { return Ok(None) };

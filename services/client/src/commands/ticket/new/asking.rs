@@ -43,13 +43,17 @@ impl Terminal {
 
     /// Says something, in lines that fit.
     pub(crate) fn say(&mut self, text: &str) -> io::Result<()> {
-        self.write(&narrow::lines(text, 2))
+        self.write(&set(text, 2))
     }
 
     /// Says what matters most. Where it can be it is bold; the words say the same without.
     pub(crate) fn say_loud(&mut self, text: &str) -> io::Result<()> {
-        let set = narrow::lines(text, 3);
-        if self.bold { self.write(&format!("\u{1b}[1m{}\u{1b}[0m\n", set.trim_end())) } else { self.write(&set) }
+        let set = set(text, 3);
+        if self.bold {
+            self.write(&format!("\u{1b}[1m{}\u{1b}[0m\n", set.trim_end()))
+        } else {
+            self.write(&set)
+        }
     }
 
     /// Says that something was not understood.
@@ -121,6 +125,11 @@ impl Terminal {
             self.complain("Type a number of the list, or how one name begins.")?;
         }
     }
+}
+
+/// Lines that fit; what goes on does so under its beginning, or further in where it begins at the edge.
+fn set(text: &str, hanging: usize) -> String {
+    narrow::lines(text, if text.starts_with(' ') { 0 } else { hanging })
 }
 
 /// What was chosen.

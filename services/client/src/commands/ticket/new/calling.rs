@@ -48,7 +48,8 @@ p      post             q  leave, kept";
 
 /// Reads a line. A single letter, alone or with a number, is something to be done; all else is a stick.
 pub(crate) fn call(line: &str, sticks: usize) -> Call {
-    let (first, rest) = line.split_once(char::is_whitespace).map_or((line, ""), |(one, rest)| (one, rest.trim()));
+    let (first, rest) =
+        line.split_once(char::is_whitespace).map_or((line, ""), |(one, rest)| (one, rest.trim()));
     let number = |otherwise: usize| if rest.is_empty() { Some(otherwise) } else { rest.parse().ok() };
     match first.to_lowercase().as_str() {
         "" => Call::Repeat(1),
@@ -63,8 +64,9 @@ pub(crate) fn call(line: &str, sticks: usize) -> Call {
         "d" => number(sticks).map_or(Call::Unclear("d 2: drop stick 2"), Call::Drop),
         "w" => number(sticks).map_or(Call::Unclear("w 2: the working of stick 2"), Call::Working),
         "c" => {
-            let (which, anew) =
-                rest.split_once(char::is_whitespace).map_or((rest, None), |(one, anew)| (one, Some(anew.trim())));
+            let (which, anew) = rest
+                .split_once(char::is_whitespace)
+                .map_or((rest, None), |(one, anew)| (one, Some(anew.trim())));
             let which = if which.is_empty() { Some(sticks) } else { which.parse().ok() };
             which.map_or(Call::Unclear("c 2: change stick 2"), |which| {
                 Call::Change(which, anew.map(str::to_owned))

@@ -1,8 +1,8 @@
 //! Tickets that were begun: on the disk before the next line is asked for.
 
+use anyhow::Context;
 use client::outbox::Owner;
 use client::shelf::{self, Shelf};
-use anyhow::Context;
 use jiff::Timestamp;
 use kernel::Clock;
 use serde::{Deserialize, Serialize};
@@ -32,7 +32,8 @@ pub(crate) struct Drafts {
 
 impl Drafts {
     pub(crate) fn of_user(owner: &Owner) -> anyhow::Result<Self> {
-        let place = shelf::of_user().context("there is no directory to keep drafts in: set SKID_HOME or HOME")?;
+        let place =
+            shelf::of_user().context("there is no directory to keep drafts in: set SKID_HOME or HOME")?;
         let shelf = Shelf::at(&place.join("drafts")).context("drafts cannot be kept")?;
         Ok(Self { shelf, owner: owner.clone() })
     }
@@ -69,7 +70,8 @@ impl Drafts {
     pub(crate) fn keep(&self, draft: &Draft) -> anyhow::Result<()> {
         let path = self.shelf.file(&draft.name);
         let written = self.shelf.put(&draft.name, &serde_json::to_vec_pretty(draft)?);
-        written.with_context(|| format!("{} cannot be written: make room, then type it again", path.display()))
+        written
+            .with_context(|| format!("{} cannot be written: make room, then type it again", path.display()))
     }
 
     /// Takes it away, when it is in the outbox.

@@ -102,7 +102,10 @@ impl Head {
             ("landing", or_none(self.landing.map(|landing| yard.landing_name(landing)))),
             ("day", self.day.to_string()),
             ("scaler", or_none(self.scaler.as_ref().map(|name| name.as_str().to_owned()))),
-            ("work", or_none(self.work.as_ref().filter(|work| !work.is_empty()).map(|work| of_work(work, yard)))),
+            (
+                "work",
+                or_none(self.work.as_ref().filter(|work| !work.is_empty()).map(|work| of_work(work, yard))),
+            ),
             ("turn", or_none(self.turn.as_ref().map(of_turn))),
             ("delivered to", or_none(self.delivered_to.map(|mill| yard.mill_name(mill)))),
         ]
@@ -181,7 +184,9 @@ impl Head {
                 if names.is_empty() {
                     return Ok(true);
                 }
-                let Some(chosen) = terminal.choose("delivered to", &names, known, true)? else { return Ok(false) };
+                let Some(chosen) = terminal.choose("delivered to", &names, known, true)? else {
+                    return Ok(false);
+                };
                 self.delivered_to = match chosen {
                     Chosen::One(at) => yard.mills().get(at).map(|mill| mill.mill_id),
                     Chosen::None => None,
@@ -242,7 +247,8 @@ impl Head {
         let names: Vec<_> = yard.crews().iter().map(|crew| crew.name.as_str()).collect();
         let mut work = Vec::new();
         for task in Task::ALL.into_iter().filter(|task| *task != Task::Delivery && !names.is_empty()) {
-            let before = self.work.iter().flatten().find(|entry| entry.task == task).map(|entry| entry.crew_id);
+            let before =
+                self.work.iter().flatten().find(|entry| entry.task == task).map(|entry| entry.crew_id);
             let is_known = |crew: CrewId| yard.crews().iter().position(|known| known.crew_id == crew);
             let known = before.and_then(is_known);
             match terminal.choose(&format!("{} by", task.name()), &names, known, true)? {
@@ -269,9 +275,13 @@ impl Head {
             return Ok(true);
         }
         let skidded = known.as_ref().and_then(|turn| turn.skid_distance_ft);
-        let Some(skid_distance_ft) = ask_distance("feet skidded", skidded, terminal)? else { return Ok(false) };
+        let Some(skid_distance_ft) = ask_distance("feet skidded", skidded, terminal)? else {
+            return Ok(false);
+        };
         let hauled = known.as_ref().and_then(|turn| turn.haul_distance_mi);
-        let Some(haul_distance_mi) = ask_distance("miles hauled", hauled, terminal)? else { return Ok(false) };
+        let Some(haul_distance_mi) = ask_distance("miles hauled", hauled, terminal)? else {
+            return Ok(false);
+        };
         let moved_by = Name::try_from(moved_by).ok();
         self.turn = Some(TurnFacts { moved_by, skid_distance_ft, haul_distance_mi });
         Ok(true)
@@ -280,7 +290,8 @@ impl Head {
 
 fn of_work(work: &[WorkEntry], yard: &Yard) -> String {
     let entry = |entry: &WorkEntry| {
-        let some = entry.pieces.as_ref().map(|pieces| format!(" ({} sticks)", pieces.len())).unwrap_or_default();
+        let some =
+            entry.pieces.as_ref().map(|pieces| format!(" ({} sticks)", pieces.len())).unwrap_or_default();
         format!("{} {}{some}", entry.task.name(), yard.crew_name(entry.crew_id))
     };
     work.iter().map(entry).collect::<Vec<_>>().join("; ")

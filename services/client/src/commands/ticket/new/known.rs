@@ -58,7 +58,8 @@ pub(crate) struct Yard {
 
 impl Yard {
     pub(crate) fn of_user(owner: &Owner) -> anyhow::Result<Self> {
-        let place = shelf::of_user().context("there is no directory to keep anything in: set SKID_HOME or HOME")?;
+        let place =
+            shelf::of_user().context("there is no directory to keep anything in: set SKID_HOME or HOME")?;
         let shelf = Shelf::at(&place.join("yard"))?;
         let last: Option<Last> = read(&shelf, "last");
         let fetched: Option<Fetched> = read(&shelf, "outfit");
@@ -109,7 +110,8 @@ impl Yard {
             Ok(client.list_practices(job, Some(day)).await?)
         });
         if let Some(contracts) = asked.await {
-            let practices = Practices { owner: self.owner.clone(), at: SystemClock.now(), on: day, contracts };
+            let practices =
+                Practices { owner: self.owner.clone(), at: SystemClock.now(), on: day, contracts };
             self.shelf.put(&name, &serde_json::to_vec(&practices)?)?;
             self.practices = Some(practices);
             return Ok(());
@@ -158,7 +160,9 @@ impl Yard {
     /// The last number of a book that is known of.
     pub(crate) fn last_number(&self, book: &str) -> u32 {
         let books = self.fetched.iter().flat_map(|fetched| &fetched.books);
-        let theirs = books.filter(|known| known.book == book).filter_map(|known| u32::try_from(known.last_number).ok());
+        let theirs = books
+            .filter(|known| known.book == book)
+            .filter_map(|known| u32::try_from(known.last_number).ok());
         let ours = self.last.iter().filter(|last| last.book.as_str() == book).map(|last| last.number);
         theirs.chain(ours).max().unwrap_or(0)
     }

@@ -37,9 +37,8 @@ pub(crate) async fn post(
     drafts.end(draft)?;
     terminal.say(&format!("{}: kept on this machine, entry {number}.", kept.entry().filing.says))?;
     let mut told: Vec<(bool, String)> = Vec::new();
-    let sent = filer
-        .send(&mut |entry, outcome| told.push((entry.number == number, says(entry, outcome))))
-        .await?;
+    let sent =
+        filer.send(&mut |entry, outcome| told.push((entry.number == number, says(entry, outcome)))).await?;
     for (_, line) in &told {
         terminal.say(line.trim_end())?;
     }

@@ -91,7 +91,8 @@ pub(crate) fn totals(ticket: &TicketCreate, yard: &Yard) -> Vec<String> {
     if lines.is_empty() {
         return vec![format!("so far {}", count(ticket))];
     }
-    lines.iter().map(|line| format!("so far {}, {line}", count(ticket))).collect()
+    let sticks = ticket.pieces.len();
+    lines.iter().map(|line| format!("so far {sticks}: {line}")).collect()
 }
 
 /// Every stick under one another.
@@ -120,7 +121,9 @@ pub(crate) fn working(ticket: &TicketCreate, yard: &Yard, number: usize) -> Vec<
 /// The whole ticket, as it will be posted.
 pub(crate) fn whole(ticket: &TicketCreate, yard: &Yard) -> Vec<String> {
     let mut lines = vec![format!("TICKET {} {}", ticket.book.as_str(), ticket.number)];
-    lines.extend(Head::of(ticket).lines(yard).into_iter().skip(1).map(|(what, says)| format!("{what}: {says}")));
+    lines.extend(
+        Head::of(ticket).lines(yard).into_iter().skip(1).map(|(what, says)| format!("{what}: {says}")),
+    );
     lines.extend(ticket.remarks.as_ref().map(|remarks| format!("remarks: {}", remarks.as_str())));
     lines.extend(list(ticket, yard));
     lines.extend(totals(ticket, yard));

@@ -31,7 +31,11 @@ pub(crate) fn ask(
     yard: &Yard,
     terminal: &mut Terminal,
 ) -> anyhow::Result<Ended> {
-    terminal.say(&format!("{}, {}. h helps.", showing::name(&draft.ticket), showing::count(&draft.ticket)))?;
+    terminal.say(&format!(
+        "{}, {}. h helps.",
+        showing::name(&draft.ticket),
+        showing::count(&draft.ticket)
+    ))?;
     let mut entry = Entry { draft, drafts, yard, before: Vec::new() };
     loop {
         if let Some(last) = entry.ticket().pieces.last() {
@@ -83,7 +87,10 @@ impl Entry<'_> {
                 let mut ticket = self.ticket().clone();
                 let dropped = ticket.pieces.remove(number - 1);
                 self.keep(ticket)?;
-                terminal.say(&format!("Dropped {number}. {}; u brings it back.", written(&dropped, self.is_metric())))?;
+                terminal.say(&format!(
+                    "Dropped {number}. {}; u brings it back.",
+                    written(&dropped, self.is_metric())
+                ))?;
                 self.say_totals(terminal)?;
             }
             Call::Change(number, anew) => self.change(number, anew, terminal)?,
@@ -210,7 +217,9 @@ impl Entry<'_> {
         let mut ticket = self.ticket().clone();
         head.put_on(&mut ticket)?;
         if ticket.job_id != self.ticket().job_id || ticket.scaled_on != self.ticket().scaled_on {
-            terminal.say("Volumes go by the practices of the job and day it was begun with, until it is posted.")?;
+            terminal.say(
+                "Volumes go by the practices of the job and day it was begun with, until it is posted.",
+            )?;
         }
         self.keep(ticket)
     }
@@ -241,7 +250,7 @@ impl Entry<'_> {
 
     fn say_totals(&self, terminal: &mut Terminal) -> anyhow::Result<()> {
         let lines = showing::totals(self.ticket(), self.yard);
-        lines.iter().try_for_each(|line| terminal.say(&format!("   {line}")))?;
+        lines.iter().try_for_each(|line| terminal.say(line))?;
         Ok(())
     }
 }
