@@ -15,6 +15,7 @@ mod ear;
 mod following;
 mod furnished;
 mod inspector;
+mod program;
 mod receiver;
 mod visitor;
 
@@ -30,5 +31,6 @@ pub use following::pieces_sum_to_lines;
 pub use furnished::{Furnished, log, ticket};
 pub use inspector::{Inspector, RowCounts};
 pub use issuer::{AUDIENCE, Issuer};
+pub use program::skid;
 pub use receiver::{Heard, Receiver};
 pub use visitor::{Form, Shown, Visitor};

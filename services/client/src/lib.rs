@@ -35,6 +35,7 @@ mod patience;
 pub mod readiness;
 pub mod shelf;
 pub mod text;
+pub mod typing;
 pub mod verify;
 
 pub use client::{Client, DESK_PASS, SetupError};

@@ -4,14 +4,20 @@
 //! read send nothing: whoever looks at the books changes nothing in them. They say on standard error that something
 //! waits.
 
+use std::time::Duration;
+
 use anyhow::Context;
 use client::outbox::{Entry, Outbox, OutboxError, Outcome, Owner, Place, Sending, Stop};
-use client::{Client, ClientError};
+use client::{Client, ClientError, Patience};
 use kernel::SystemClock;
 
 use super::ending::Ending;
 use super::output;
 use super::service::ServiceOptions;
+
+/// Whoever files outdoors is not to stand there for long: what does not go waits, and goes next time.
+const OUTDOORS: Patience =
+    Patience { tries: 2, first_pause: Duration::from_millis(250), longest_pause: Duration::from_secs(2) };
 
 /// The user's outbox, and whose books are filed into.
 pub(crate) struct Filer<'a> {
@@ -60,7 +66,7 @@ impl<'a> Filer<'a> {
     /// Gets a client. Exchanging an old sign-in for a new one needs signal too.
     async fn reach(&self) -> anyhow::Result<Reached> {
         let error = match self.service.client().await {
-            Ok(client) => return Ok(Reached::Client(Box::new(client))),
+            Ok(client) => return Ok(Reached::Client(Box::new(client.with_patience(OUTDOORS)))),
             Err(error) => error,
         };
         let error = error.downcast::<ClientError>()?;

@@ -61,6 +61,8 @@ mod tests {
         &["scale", "--plain"],
         &["ticket", "post", "a.json", "-"],
         &["ticket", "post", "--now", "a.json"],
+        &["ticket", "new"],
+        &["ticket", "new", "--from", "a.json", "--now"],
         &["outbox"],
         &["outbox", "send", "--json"],
         &["outbox", "show", "3"],
@@ -73,8 +75,14 @@ mod tests {
         &["ticket", "list", "--from", "2031-06-01", "--to", "2031-06-07", "--book", "A", "--standing"],
     ];
 
-    const NOT_UNDERSTOOD: &[&[&str]] =
-        &[&["scale", "--plain", "--json"], &["ticket", "post"], &["ticket", "show", "17"]];
+    const NOT_UNDERSTOOD: &[&[&str]] = &[
+        &["scale", "--plain", "--json"],
+        &["ticket", "post"],
+        &["ticket", "show", "17"],
+        &["outbox", "drop", "3"],
+        &["outbox", "drop", "3", "--because", ""],
+        &["outbox", "show", "three"],
+    ];
 
     #[test]
     fn its_commands_are_understood() {

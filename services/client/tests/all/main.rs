@@ -34,3 +34,5 @@ mod server;
 mod settling;
 #[cfg(test)]
 mod showing;
+#[cfg(test)]
+mod typing;

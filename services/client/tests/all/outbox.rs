@@ -230,7 +230,7 @@ fn what_cannot_be_kept_is_not_sent() {
 fn what_waits_goes_first_and_each_once() {
     let home = Home::new();
     // A service that takes nothing at first, and then everything.
-    let mut replies = vec![Reply::problem(Code::Overloaded); 16];
+    let mut replies = vec![Reply::problem(Code::Overloaded); 8];
     replies.extend([1, 2, 3].map(|number| Reply::json(201, crate::http::accepted(number))));
     let server = Server::new(replies);
     let post = |number: u32, more: &[&str]| {

@@ -38,6 +38,6 @@ pub(crate) async fn run(
         Some(OutboxCommand::Show(options)) => show::run(options, json),
         Some(OutboxCommand::Drop(options)) => moving::set_aside(options, json),
         Some(OutboxCommand::Again(options)) => moving::put_back(options, json),
-        Some(OutboxCommand::Amend(options)) => amend::run(options, json),
+        Some(OutboxCommand::Amend(options)) => amend::run(options, service, json).await,
     }
 }

@@ -2,7 +2,8 @@
 
 mod correct;
 mod list;
-mod post;
+pub(crate) mod new;
+pub(crate) mod post;
 mod read;
 mod show;
 
@@ -14,6 +15,13 @@ use crate::commands::service::ServiceOptions;
 /// What to do with tickets.
 #[derive(Debug, Subcommand)]
 pub(crate) enum TicketCommand {
+    /// Ask for a ticket stick by stick, with running volumes, and post it.
+    ///
+    /// A line at a time: at the prompt, h and Enter shows how sticks are typed and what the letters do. Every stick is
+    /// on this machine before the next is asked for; leave with q, or just lose power, and `skid ticket new` offers to go
+    /// on. Jobs, crews and scaling practices are fetched when there is signal and kept for when there is none. What is
+    /// posted is kept in the outbox first: no signal ends with 0, or with 4 and --now; refused ends with 3.
+    New(new::NewOptions),
     /// Post tickets from files, in order; sending one twice does no harm.
     ///
     /// Every ticket is kept on this machine first (see `skid outbox`), then sent; what waited before goes first. A
@@ -38,6 +46,7 @@ pub(crate) async fn run(
     json: bool,
 ) -> anyhow::Result<Ending> {
     match command {
+        TicketCommand::New(options) => new::run(options, service, json).await,
         TicketCommand::Post(options) => post::run(options, service, json).await,
         TicketCommand::Show(options) => show::run(options, &service.client().await?, json).await,
         TicketCommand::List(options) => list::run(options, &service.client().await?, json).await,

@@ -195,6 +195,18 @@ impl LogPractice {
         self.rule
     }
 
+    /// Whether logs are measured in inches and feet or in centimetres and metres.
+    ///
+    /// ```
+    /// let practice: scaling::LogPractice = serde_json::from_str(r#"{"rule": "doyle"}"#)?;
+    /// assert_eq!(practice.system(), scaling::MeasuringSystem::InchFoot);
+    /// # Ok::<(), serde_json::Error>(())
+    /// ```
+    #[must_use]
+    pub const fn system(&self) -> MeasuringSystem {
+        self.system
+    }
+
     /// The rule as papers name it beside a figure: with the edition where it has several, or the title and version of the
     /// outfit's own table.
     ///

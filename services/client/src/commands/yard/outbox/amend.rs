@@ -1,10 +1,11 @@
-//! `skid outbox amend`: writes a ticket of the outbox down as a file, to be amended and posted anew.
+//! `skid outbox amend`: takes a ticket of the outbox back into the dialogue, to be mended and posted in its place.
 
 use clap::Args;
 use client::outbox::{Outbox, OutboxError, Place};
 
 use crate::commands::ending::Ending;
-use crate::commands::{filing, output};
+use crate::commands::service::ServiceOptions;
+use crate::commands::yard::ticket::new;
 
 /// Which one.
 #[derive(Debug, Args)]
@@ -14,14 +15,15 @@ pub(crate) struct AmendOptions {
     entry: u64,
 }
 
-pub(crate) fn run(options: &AmendOptions, json: bool) -> anyhow::Result<Ending> {
+pub(crate) async fn run(
+    options: &AmendOptions,
+    service: &ServiceOptions,
+    json: bool,
+) -> anyhow::Result<Ending> {
     let (place, entry) = Outbox::of_user()?.find(options.entry)?;
     if !matches!(place, Place::Waiting | Place::Refused) {
         let wanted = "only what waits or was refused can be amended; what was sent is corrected";
         return Err(OutboxError::Elsewhere { number: options.entry, place, wanted }.into());
     }
-    let ticket = filing::ticket(&entry)?;
-    let _ = json;
-    output::json_line(&ticket)?;
-    Ok(Ending::Done)
+    new::amend(&entry, service, json).await
 }
