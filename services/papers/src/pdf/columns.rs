@@ -93,13 +93,36 @@ fn shared(wishes: &[Wish], least: Length, room: Length) -> Vec<Length> {
     let left = room.minus(least);
     let wanted = Length::sum(wishes.iter().map(more));
     if wanted > left {
-        return wishes.iter().map(|wish| wish.least.plus(left.share(more(wish), wanted))).collect();
+        return wishes.iter().zip(filled(wishes, left)).map(|(wish, more)| wish.least.plus(more)).collect();
     }
     let over = left.minus(wanted);
     let before = wishes.iter().take_while(|wish| wish.words).enumerate();
     let widest = before.max_by_key(|(_, wish)| wish.all).map_or(0, |(place, _)| place);
     let extra = |place: usize| if place == widest { over } else { Length::ZERO };
     wishes.iter().enumerate().map(|(place, wish)| wish.all.plus(extra(place))).collect()
+}
+
+/// What each column gets of the room that is left: those that ask for little get it all, the others equal parts of the
+/// rest.
+fn filled(wishes: &[Wish], left: Length) -> Vec<Length> {
+    let mut given: Vec<Option<Length>> = wishes.iter().map(|_| None).collect();
+    let mut left = left;
+    loop {
+        let open = given.iter().filter(|one| one.is_none()).count();
+        let part = left.share(Length::thousandths(1), Length::thousandths(1).times(open));
+        let mut content = false;
+        for (wish, given) in wishes.iter().zip(&mut given).filter(|(_, given)| given.is_none()) {
+            let more = wish.all.minus(wish.least);
+            if more <= part {
+                *given = Some(more);
+                left = left.minus(more);
+                content = true;
+            }
+        }
+        if !content {
+            return given.into_iter().map(|one| one.unwrap_or(part)).collect();
+        }
+    }
 }
 
 /// There is not even room for the least: each column gets its part, and words are broken where they must be.
