@@ -18,6 +18,7 @@ pub mod guard;
 pub mod heads;
 pub mod lines;
 pub mod listing;
+pub mod on_paper;
 pub mod openapi;
 pub mod operation;
 pub mod parameters;

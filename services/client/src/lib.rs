@@ -43,7 +43,7 @@ pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
     ComparisonQuery, CruiseQuery, CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery,
-    JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement,
+    JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaperOf, PaymentQuery, Posted, PostedSettlement,
     ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
     TurnCountQuery, UnpricedQuery,
 };

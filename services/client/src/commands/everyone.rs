@@ -1,7 +1,8 @@
-//! What everybody does: signing in and out, setting up the shell, reading the manual.
+//! What everybody does: signing in and out, fetching papers, setting up the shell, reading the manual.
 
 mod completions;
 pub(crate) mod man;
+mod paper;
 mod sign_in;
 
 use clap::Subcommand;
@@ -18,6 +19,9 @@ pub(crate) enum EveryoneCommand {
     SignIn(sign_in::SignInOptions),
     /// Sign out.
     SignOut,
+    /// What is handed over on paper: tickets, statements, crew sheets, the report; as PDF or as a page.
+    #[command(subcommand)]
+    Paper(paper::PaperCommand),
     /// Write what a shell needs to complete command lines.
     ///
     /// For bash: skid completions bash > ~/.local/share/bash-completion/completions/skid
@@ -39,6 +43,7 @@ pub(crate) async fn run(
     match command {
         EveryoneCommand::Enrol(options) => sign_in::enrol(options, &client, json).await,
         EveryoneCommand::SignIn(options) => sign_in::sign_in(options, &client, json).await,
+        EveryoneCommand::Paper(command) => paper::run(command, &service.client().await?, json).await,
         EveryoneCommand::Completions(options) => completions::run(options, json),
         EveryoneCommand::Man(options) => man::run(options, json),
         EveryoneCommand::SignOut => sign_in::sign_out(&client, json).await,
@@ -52,6 +57,9 @@ mod tests {
     const UNDERSTOOD: &[&[&str]] = &[
         &["enrol", "--outfit", ID, "--account", ID],
         &["sign-in", "--outfit", ID, "--name", "Ida"],
+        &["paper", "statement", ID, "--out", "a.pdf"],
+        &["paper", "ticket", ID, "--format", "html"],
+        &["paper", "report", "--from", "2031-06-01", "--to", "2031-06-07", "--paper", "a4"],
         &["completions", "bash"],
         &["completions", "fish", "--json"],
         &["man"],

@@ -4,7 +4,9 @@ use kernel::Money;
 use wire::{LineView, TicketReference, UnpricedView};
 
 use super::table::{Column, Table, hanging, indented};
-use super::{facts, ticket_names, words};
+use wire::words::ticket_names;
+
+use super::{facts, words};
 use crate::comparing::{Difference, Differences, LineDifference, PayeeDifference, Totals};
 
 /// The differences between two drafts as a paper for the office.
