@@ -11,6 +11,7 @@ mod signing_in;
 mod story;
 mod yard;
 
+use std::io::Write;
 use std::net::SocketAddr;
 use std::sync::Arc;
 
@@ -106,6 +107,7 @@ async fn tell(address: SocketAddr, service: &Service, exit: bool) -> anyhow::Res
     }
     println!("\nStill serving; stop it with Ctrl-C. Nothing is kept afterwards.");
     until_told_to_stop().await;
-    println!("Stopping.");
+    // Whoever read along may be gone by now.
+    let _told = writeln!(std::io::stdout(), "Stopping.");
     Ok(())
 }
