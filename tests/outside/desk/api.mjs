@@ -5,13 +5,14 @@ export function api(house, role) {
   const headers = { Authorization: `Bearer ${house.tokens[role]}` };
   const ask = async (path, options = {}) => {
     const answer = await fetch(house.address + path, { ...options, headers: { ...headers, ...options.headers } });
-    const text = await answer.text();
-    if (!answer.ok) throw new Error(`${path}: ${answer.status} ${text}`);
-    return text;
+    const bytes = Buffer.from(await answer.arrayBuffer());
+    if (!answer.ok) throw new Error(`${path}: ${answer.status} ${bytes}`);
+    return bytes;
   };
   return {
     get: async (path) => JSON.parse(await ask(path)),
-    text: (path) => ask(path),
+    text: async (path) => String(await ask(path)),
+    bytes: (path) => ask(path),
     post: async (path, body) =>
       JSON.parse(
         await ask(path, {

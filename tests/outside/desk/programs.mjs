@@ -11,8 +11,8 @@ export const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "..", "..",
 export const TARGET = resolve(process.env.CARGO_TARGET_DIR ?? join(ROOT, "target"));
 
 const PLACE = join(TARGET, "desk-browser");
-/** Drives a browser; tells what hinders people. Both are general programs. */
-const PACKAGES = { "playwright-core": "1.65.1", "axe-core": "4.14.1" };
+/** Drives a browser; tells what hinders people; writes pictures. All are general programs. */
+const PACKAGES = { "playwright-core": "1.65.1", "axe-core": "4.14.1", pngjs: "7.0.0" };
 /** The names that systems give Chromium and what is built from it. */
 const BROWSERS = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "microsoft-edge"];
 
@@ -62,5 +62,9 @@ export function packages() {
     }
   }
   const require = createRequire(join(PLACE, "package.json"));
-  return { chromium: require("playwright-core").chromium, axe: require("axe-core").source };
+  return {
+    chromium: require("playwright-core").chromium,
+    axe: require("axe-core").source,
+    PNG: require("pngjs").PNG,
+  };
 }
