@@ -6,6 +6,7 @@ use maud::{Markup, html};
 
 use super::axis::Axis;
 use super::drawing::{Heading, Tenths, WIDTH, fitting, frame, hatch, line, text};
+use crate::paper::Chart;
 
 /// Where the bars begin, to the right of the figures on the axis.
 const LEFT: Tenths = Tenths(560);
@@ -59,7 +60,7 @@ pub struct BarParts<'a> {
 
 /// The chart. All panels have one axis, so that their bars can be held against each other.
 #[must_use]
-pub fn panels(heading: &Heading, parts: BarParts<'_>, weeks: &[Date], panels: &[Panel]) -> Markup {
+pub fn panels(heading: &Heading, parts: BarParts<'_>, weeks: &[Date], panels: &[Panel]) -> Chart {
     let mut top = Tenths(0);
     let mut drawn = vec![key(heading, parts)];
     top = top.plus(LINE).plus(LINE.half());
@@ -190,7 +191,7 @@ mod tests {
         let bar = Bar { whole: "120".parse().unwrap(), solid: "90".parse().unwrap() };
         let panel = Panel { says: vec!["felled".into()], bars: vec![Some(bar); count] };
         let parts = BarParts { solid: "net", hatched: Some("defect") };
-        panels(&heading, parts, &weeks, &[panel]).into_string()
+        panels(&heading, parts, &weeks, &[panel]).svg
     }
 
     #[test]
@@ -220,7 +221,7 @@ mod tests {
         let weeks = [date(2030, 1, 5), date(2030, 1, 12)];
         let bar = |text: &str| Some(Bar::solid(text.parse().unwrap()));
         let panel = Panel { says: vec![], bars: vec![bar("1"), bar("-1")] };
-        let svg = panels(&heading, BarParts { solid: "cost", hatched: None }, &weeks, &[panel]).into_string();
+        let svg = panels(&heading, BarParts { solid: "cost", hatched: None }, &weeks, &[panel]).svg;
         // Both are half of the panel; one begins where the other ends.
         assert_eq!(svg.matches("height=\"40\" fill=\"#333\"").count(), 2, "{svg}");
         assert!(svg.contains(">-1</text>"), "{svg}");

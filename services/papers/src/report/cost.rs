@@ -1,16 +1,17 @@
-//! The page's section on cost per thousand by task and week: for each job and mill a chart with a panel for each task.
+//! The report's section on cost per thousand by task and week: for each job and mill a chart with a panel for each task.
 
 use jiff::civil::Date;
 use kernel::{Fixed, JobId, MillId, Money};
-use maud::{Markup, html};
 use settlement::Task;
 use wire::{AuditReport, MarginPerUnit, MarginRow};
 
-use super::table::{Cell, Table};
 use super::volume::weeks;
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::panels::{Bar, BarParts, Panel, panels};
+use super::{paragraph, words};
+use crate::charts::drawing::Heading;
+use crate::charts::panels::{Bar, BarParts, Panel, panels};
+use crate::paper::{Block, Section};
+use crate::table::{Cell, Table};
+use crate::words::capital;
 
 /// The section; none for a mill.
 #[must_use]
@@ -23,27 +24,27 @@ pub fn section(report: &AuditReport) -> Option<Section> {
             woods.push((row.job_id, row.mill_id));
         }
     }
-    let content = html! {
-        p { "What crews earn on wood that was delivered, task by task, held against the mill's net scale of the same wood. \
-    Make-up, premiums, hours and days that are tied to no ticket are not in it." }
-        @if woods.is_empty() { p { "Nothing was delivered in these weeks." } }
-        @for (number, wood) in (1_u32..).zip(&woods) {
-            @let rows: Vec<_> =
-                report.cost_by_week.iter().filter(|row| (row.job_id, row.mill_id) == *wood).collect();
-            (one(number, &rows, &weeks, report))
-        }
-    };
-    Some(Section { id: "cost", title: "Cost per thousand, by task and week", content })
+    let says = "What crews earn on wood that was delivered, task by task, held against the mill's net scale of the same wood. \
+Make-up, premiums, hours and days that are tied to no ticket are not in it.";
+    let mut blocks = vec![paragraph(says)];
+    if woods.is_empty() {
+        blocks.push(paragraph("Nothing was delivered in these weeks."));
+    }
+    for (number, wood) in (1_u32..).zip(&woods) {
+        let rows: Vec<_> = report.cost_by_week.iter().filter(|row| (row.job_id, row.mill_id) == *wood).collect();
+        blocks.extend(one(number, &rows, &weeks, report));
+    }
+    Some(Section::new("cost", "Cost per thousand, by task and week", blocks))
 }
 
 /// A job's wood to one mill: each task, then both sides.
-fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -> Markup {
-    let Some(first) = rows.first() else { return html! {} };
+fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -> Vec<Block> {
+    let Some(first) = rows.first() else { return Vec::new() };
     let wood = format!("{} to {}", first.job_name, first.mill_name);
     let tasks: Vec<Task> =
         Task::ALL.into_iter().filter(|task| rows.iter().any(|row| cost(row, *task).is_some())).collect();
     let of_tasks = tasks.iter().map(|task| Column {
-        says: words::capital(task.name()),
+        says: capital(task.name()),
         figure: Box::new(|row: &MarginRow| cost(row, *task)),
     });
     let sides: [Column<'_>; 3] = [
@@ -56,15 +57,15 @@ fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -
         Drawn { id: format!("tasks-{number}"), what: "what each task costs", columns: of_tasks.collect() },
         Drawn { id: format!("sides-{number}"), what: "both sides and the margin", columns: sides.into() },
     ];
-    html! {
-        h3 { (wood) }
-        @if size.is_none() {
-            p { "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same." }
-        }
-        @for one in drawn.iter().filter(|one| !one.columns.is_empty()) {
-            (one.shown(&wood, size, rows, (weeks, report)))
-        }
+    let mut blocks = vec![Block::Heading(wood.clone())];
+    if size.is_none() {
+        let says = "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same.";
+        blocks.push(paragraph(says));
     }
+    for one in drawn.iter().filter(|one| !one.columns.is_empty()) {
+        blocks.extend(one.shown(&wood, size, rows, (weeks, report)));
+    }
+    blocks
 }
 
 /// Takes a figure from a row.
@@ -90,10 +91,10 @@ impl Drawn<'_> {
         size: Option<&MarginPerUnit>,
         rows: &[&MarginRow],
         (weeks, report): (&[Date], &AuditReport),
-    ) -> Markup {
+    ) -> Vec<Block> {
         let caption = format!("{wood}: {}, {} on the mill's net scale", self.what, report.currency);
-        let table = self.table(caption, rows).shown();
-        let Some(size) = size else { return table };
+        let table = Block::Table(self.table(caption, rows));
+        let Some(size) = size else { return vec![table] };
         let heading = Heading {
             id: format!("chart-{}", self.id),
             title: format!(
@@ -118,13 +119,13 @@ impl Drawn<'_> {
             })
             .collect();
         let parts = BarParts { solid: report.currency.code(), hatched: None };
-        figure(&heading, &panels(&heading, parts, weeks, &drawn), &table)
+        vec![Block::Chart(panels(&heading, parts, weeks, &drawn)), table]
     }
 
     fn table(&self, caption: String, rows: &[&MarginRow]) -> Table {
-        let mut table =
-            Table::new(format!("table-{}", self.id), caption, &["Week ending", "For each", "Net scale"]);
-        table.heads.extend(self.columns.iter().map(|column| column.says.clone()));
+        let mut heads = ["Week ending", "For each", "Net scale"].map(str::to_owned).to_vec();
+        heads.extend(self.columns.iter().map(|column| column.says.clone()));
+        let mut all_rows = Vec::new();
         for row in rows {
             let net = match row.volumes.as_slice() {
                 [one] => one.unit.map(|_| one.net),
@@ -137,9 +138,9 @@ impl Drawn<'_> {
             ];
             let figures = self.columns.iter().map(|column| (column.figure)(row));
             cells.extend(figures.map(|figure| Cell::maybe(figure.map(Money::amount_text))));
-            table.rows.push(cells);
+            all_rows.push(cells);
         }
-        table
+        super::table(format!("table-{}", self.id), caption, &heads, all_rows)
     }
 }
 

@@ -1,10 +1,11 @@
 //! Shares as bars across the page, in groups: what defect took, by scaler.
 
 use kernel::Fixed;
-use maud::{Markup, html};
+use maud::html;
 
 use super::axis::Axis;
 use super::drawing::{Heading, Tenths, WIDTH, fitting, frame, hatch, line, text};
+use crate::paper::Chart;
 
 /// How high a line of text is.
 const LINE: Tenths = Tenths(165);
@@ -37,7 +38,7 @@ pub struct ShareGroup {
 
 /// The chart. All groups have one axis; each bar carries its own figure, so that there is none to read off.
 #[must_use]
-pub fn shares(heading: &Heading, groups: &[ShareGroup]) -> Markup {
+pub fn shares(heading: &Heading, groups: &[ShareGroup]) -> Chart {
     let all = groups.iter().flat_map(|group| &group.bars).map(|bar| bar.percent);
     // The outline of a bar at the very edge would be cut.
     let axis = Axis::around(all, Tenths(10), WIDTH.minus(Tenths(10)));
@@ -81,11 +82,11 @@ mod tests {
             of: "100 board feet".into(),
         };
         let bars = vec![bar("One", "10"), bar("<b>Two</b>", "5"), bar("None", "0")];
-        let svg = shares(&heading, &[ShareGroup { says: "On one scale".into(), bars }]).into_string();
+        let svg = shares(&heading, &[ShareGroup { says: "On one scale".into(), bars }]).svg;
         assert!(svg.contains("width=\"418\""), "{svg}");
         assert!(svg.contains("width=\"209\""), "{svg}");
         assert!(svg.contains("&lt;b&gt;Two&lt;/b&gt;"), "{svg}");
         assert!(svg.contains(">0 % of 100 board feet</text>"), "{svg}");
-        assert!(shares(&heading, &[]).into_string().contains("viewBox=\"0 0 420 16.5\""));
+        assert!(shares(&heading, &[]).svg.contains("viewBox=\"0 0 420 16.5\""));
     }
 }

@@ -1,11 +1,11 @@
-//! The page's section on volume against pay: the wood by product and species, contracts, and payees.
+//! The report's section on volume against pay: the wood by product and species, contracts, and payees.
 
 use kernel::Money;
-use maud::html;
 use wire::{AuditReport, Party, percent};
 
-use super::table::{Cell, Table};
-use super::{Section, words};
+use super::{paragraph, words};
+use crate::paper::{Block, Fact, Section};
+use crate::table::{Cell, Table};
 
 /// The section.
 #[must_use]
@@ -17,34 +17,34 @@ pub fn section(report: &AuditReport) -> Section {
         .into_iter()
         .chain([("Owed by mills", audit.owed_by_mills)])
         .collect();
-    let content = html! {
-        dl { @for (name, amount) in sums { div { dt { (name) } dd { (amount) } } } }
-        @if let Some(open) = audit.unpriced.filter(|open| *open > 0) {
-            p { strong { "Without a price yet: " (words::count(open, "task")) " on tickets of these weeks." }
-                " Their wood is at its stages; there is no pay for it so far." }
-        }
-        (contracts(report).shown())
-        @if !audit.payees.is_empty() {
-            (payees(report).shown())
-            p { "Earned and posted are shares of the contracts' lines; what is added to pay and kept back of it is on the \
-    statements. Paid is what was handed over on the days of these weeks, whatever it was for. The balance is the account's at the \
-    end of the last day: owed to a worker, or by a mill." }
-        }
-        (stages(report).shown())
-    };
-    Section { id: "pay", title: "Volume against pay", content }
+    let facts = sums.into_iter().map(|(name, amount)| Fact::new(name, amount.to_string()));
+    let mut blocks = vec![Block::Facts(facts.collect())];
+    if let Some(open) = audit.unpriced.filter(|open| *open > 0) {
+        let tasks = format!("Without a price yet: {} on tickets of these weeks.", words::count(open, "task"));
+        let says = "Their wood is at its stages; there is no pay for it so far.";
+        blocks.push(Block::Warning(tasks, says.to_owned()));
+    }
+    blocks.push(Block::Table(contracts(report)));
+    if !audit.payees.is_empty() {
+        let says = "Earned and posted are shares of the contracts' lines; what is added to pay and kept back of it is on the \
+statements. Paid is what was handed over on the days of these weeks, whatever it was for. The balance is the account's at the \
+end of the last day: owed to a worker, or by a mill.";
+        blocks.extend([Block::Table(payees(report)), paragraph(says)]);
+    }
+    blocks.push(Block::Table(stages(report)));
+    Section::new("pay", "Volume against pay", blocks)
 }
 
 fn contracts(report: &AuditReport) -> Table {
     let caption = format!("Contracts, {}", report.currency);
     let heads = ["Contract", "With", "Earned", "Posted", "Open"];
-    let mut table = Table::new("table-contracts", caption, &heads);
+    let mut rows = Vec::new();
     for one in &report.volume_against_pay.contracts {
         let side = match one.party {
             Party::CrewId(_) => "we pay",
             Party::MillId(_) => "pays us",
         };
-        table.rows.push(vec![
+        rows.push(vec![
             Cell::Head(one.contract_title.clone()),
             Cell::Words(format!("{} ({side})", one.party_name)),
             Cell::figure(one.earned.amount_text()),
@@ -52,28 +52,28 @@ fn contracts(report: &AuditReport) -> Table {
             Cell::figure(one.open.amount_text()),
         ]);
     }
-    table
+    super::table("table-contracts", caption, &heads, rows)
 }
 
 fn payees(report: &AuditReport) -> Table {
     let caption = format!("Payees, {}", report.currency);
     let heads = ["Payee", "Earned", "Posted", "Open", "Paid", "Balance"];
-    let mut table = Table::new("table-payees", caption, &heads);
+    let mut rows = Vec::new();
     for one in &report.volume_against_pay.payees {
         let mut cells = vec![Cell::Head(one.payee.name.clone())];
         let amounts = [one.earned, one.posted, one.open, one.paid, one.balance];
         cells.extend(amounts.map(|amount| Cell::figure(amount.amount_text())));
-        table.rows.push(cells);
+        rows.push(cells);
     }
-    table
+    super::table("table-payees", caption, &heads, rows)
 }
 
 fn stages(report: &AuditReport) -> Table {
     let heads =
         ["Stage", "Timber", "On the scale of", "Unit", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
-    let mut table = Table::new("table-stages", "The wood of all weeks at each stage", &heads);
+    let mut rows = Vec::new();
     for row in &report.volume_against_pay.stages {
-        table.rows.push(vec![
+        rows.push(vec![
             Cell::Head(words::stage(row.stage).to_owned()),
             Cell::Words(format!("{}, {}", row.product.words(), row.species)),
             Cell::Words(words::scale(row.scaled_by.as_ref())),
@@ -85,5 +85,5 @@ fn stages(report: &AuditReport) -> Table {
             Cell::maybe(row.defect_share.map(percent)),
         ]);
     }
-    table
+    super::table("table-stages", "The wood of all weeks at each stage", &heads, rows)
 }

@@ -1,13 +1,14 @@
-//! The page's section on check scales: the ratio of both scales, the verdict, and the sample stick by stick.
+//! The report's section on check scales: the ratio of both scales, the verdict, and the sample stick by stick.
 
 use audit::{CheckMeasure, CheckOutcome};
-use maud::{Markup, html};
 use wire::{AuditReport, CheckPointView, CheckedStratumView, ReportedCheckScale};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::scatter::{Point, ScatterLabels, Tolerance, scatter};
+use super::{paragraph, words};
+use crate::charts::drawing::Heading;
+use crate::charts::scatter::{Point, ScatterLabels, Tolerance, scatter};
+use crate::paper::{Block, Section};
+use crate::table::{Cell, Table};
+use crate::words::capital;
 
 /// What a table says of each stick.
 const HEADS: [&str; 4] = ["Stick", "By the scaler", "By the checker", "Band"];
@@ -16,21 +17,21 @@ const HEADS: [&str; 4] = ["Stick", "By the scaler", "By the checker", "Band"];
 #[must_use]
 pub fn section(report: &AuditReport) -> Section {
     let all = &report.check_scales;
-    let content = html! {
-        @if all.is_empty() {
-            p { "There is no check scale of wood that was scaled in these weeks." }
-        } @else {
-            p { "The ratio is the checker's net scale over the scaler's: above one, the scaler found too little. Its interval \
-    holds for pieces picked at random from the whole lot; picked otherwise, nothing here does. The words of the contract decide \
-    what follows." }
-            (table(all).shown())
-            @if let Some(further) = report.further_check_scales {
-                p { "These are the latest; there are " (further) " more." }
-            }
-            @for (place, one) in all.iter().enumerate() { (check_scale(place.saturating_add(1), one)) }
-        }
-    };
-    Section { id: "check-scales", title: "Check scales", content }
+    if all.is_empty() {
+        let says = "There is no check scale of wood that was scaled in these weeks.";
+        return Section::new("check-scales", "Check scales", vec![paragraph(says)]);
+    }
+    let says = "The ratio is the checker's net scale over the scaler's: above one, the scaler found too little. Its interval \
+holds for pieces picked at random from the whole lot; picked otherwise, nothing here does. The words of the contract decide \
+what follows.";
+    let mut blocks = vec![paragraph(says), Block::Table(table(all))];
+    if let Some(further) = report.further_check_scales {
+        blocks.push(paragraph(format!("These are the latest; there are {further} more.")));
+    }
+    for (place, one) in all.iter().enumerate() {
+        blocks.extend(check_scale(place.saturating_add(1), one));
+    }
+    Section::new("check-scales", "Check scales", blocks)
 }
 
 /// A row for each product and unit of each check scale.
@@ -52,15 +53,15 @@ fn table(all: &[ReportedCheckScale]) -> Table {
     let confidence = all.first().map_or(0, |one| one.confidence_percent);
     let caption =
         format!("Check scales, latest first, with the ratio's interval at {confidence} percent confidence");
-    let mut table = Table::new("table-check-scales", caption, &heads);
+    let mut rows = Vec::new();
     for one in all {
         let strata: Vec<Option<&CheckedStratumView>> = match one.strata.as_slice() {
             [] => vec![None],
             strata => strata.iter().map(Some).collect(),
         };
-        table.rows.extend(strata.into_iter().map(|stratum| row(one, stratum)));
+        rows.extend(strata.into_iter().map(|stratum| row(one, stratum)));
     }
-    table
+    super::table("table-check-scales", caption, &heads, rows)
 }
 
 fn row(one: &ReportedCheckScale, stratum: Option<&CheckedStratumView>) -> Vec<Cell> {
@@ -97,28 +98,32 @@ const fn outcome(outcome: Option<CheckOutcome>) -> &'static str {
 }
 
 /// The verdict in words, then the sample.
-fn check_scale(number: usize, one: &ReportedCheckScale) -> Markup {
+fn check_scale(number: usize, one: &ReportedCheckScale) -> Vec<Block> {
     let head = &one.check_scale;
-    html! {
-        h3 { (head.contract_title) ", checked on " (head.checked_on) " by " (head.checker) }
-        p {
-            (words::count(head.sampled, "piece")) " sampled, " (head.notice.name()) ", of what "
-            (head.lot_scaler.as_deref().unwrap_or("any scaler")) " scaled from " (head.from) " to " (head.to) "."
-        }
-        ul { @for says in &one.verdict.says { li { (words::capital(says)) "." } } }
-        @for (place, stratum) in one.strata.iter().enumerate() {
-            (sample(&format!("{number}-{}", place.saturating_add(1)), one, stratum))
-        }
+    let title = format!("{}, checked on {} by {}", head.contract_title, head.checked_on, head.checker);
+    let says = format!(
+        "{} sampled, {}, of what {} scaled from {} to {}.",
+        words::count(head.sampled, "piece"),
+        head.notice.name(),
+        head.lot_scaler.as_deref().unwrap_or("any scaler"),
+        head.from,
+        head.to
+    );
+    let verdict = one.verdict.says.iter().map(|says| format!("{}.", capital(says))).collect();
+    let mut blocks = vec![Block::Heading(title), paragraph(says), Block::Points(verdict)];
+    for (place, stratum) in one.strata.iter().enumerate() {
+        blocks.extend(sample(&format!("{number}-{}", place.saturating_add(1)), one, stratum));
     }
+    blocks
 }
 
 /// The sticks of one product and unit that both scaled; nothing where there are none.
-fn sample(id: &str, one: &ReportedCheckScale, stratum: &CheckedStratumView) -> Markup {
+fn sample(id: &str, one: &ReportedCheckScale, stratum: &CheckedStratumView) -> Vec<Block> {
     let is_of =
         |point: &&CheckPointView| (point.product, Some(point.unit)) == (stratum.product, stratum.unit);
     let of_both: Vec<CheckPointView> = one.points.iter().filter(is_of).copied().collect();
     if of_both.is_empty() {
-        return html! {};
+        return Vec::new();
     }
     let tolerance = tolerance(one, stratum);
     let band = tolerance.map_or(
@@ -138,8 +143,8 @@ fn sample(id: &str, one: &ReportedCheckScale, stratum: &CheckedStratumView) -> M
         of_both.iter().map(|point| Point { checker: point.check, scaler: point.original }).collect();
     let chart = scatter(&heading, labels, &points, tolerance);
     let caption = format!("Net scale stick by stick, {}", about(one, stratum));
-    let table = sticks(Table::new(format!("table-check-{id}"), caption, &HEADS), &points, tolerance);
-    figure(&heading, &chart, &table.shown())
+    let table = super::table(format!("table-check-{id}"), caption, &HEADS, sticks(&points, tolerance));
+    vec![Block::Chart(chart), Block::Table(table)]
 }
 
 /// The band of a stratum, where its net scale is held to one.
@@ -152,19 +157,20 @@ fn about(one: &ReportedCheckScale, stratum: &CheckedStratumView) -> String {
     format!("{}, checked on {} by {}", timber(stratum), one.check_scale.checked_on, one.check_scale.checker)
 }
 
-fn sticks(mut table: Table, points: &[Point], tolerance: Option<Tolerance>) -> Table {
+fn sticks(points: &[Point], tolerance: Option<Tolerance>) -> Vec<Vec<Cell>> {
+    let mut rows = Vec::new();
     for (place, point) in points.iter().enumerate() {
         let band = match tolerance.map(|tolerance| tolerance.holds(*point)) {
             None => "none",
             Some(true) => "within",
             Some(false) => "outside",
         };
-        table.rows.push(vec![
+        rows.push(vec![
             Cell::Head(place.saturating_add(1).to_string()),
             Cell::figure(point.scaler),
             Cell::figure(point.checker),
             Cell::Words(band.to_owned()),
         ]);
     }
-    table
+    rows
 }

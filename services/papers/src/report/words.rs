@@ -1,14 +1,7 @@
-//! How the page writes days, scales and stages.
+//! How the report writes scales, stages and counts.
 
-use jiff::civil::Date;
 use kernel::VolumeUnit;
 use wire::{MarginPerUnit, ScaledBy, Stage};
-
-/// A day with its weekday.
-#[must_use]
-pub fn day(date: Date) -> String {
-    date.strftime("%A %Y-%m-%d").to_string()
-}
 
 /// A stage as a heading.
 #[must_use]
@@ -59,11 +52,4 @@ pub fn per(unit: &MarginPerUnit) -> String {
 pub fn count(count: impl TryInto<i64>, one: &str) -> String {
     let count = count.try_into().unwrap_or(i64::MAX);
     format!("{count} {one}{}", if count == 1 { "" } else { "s" })
-}
-
-/// A name's first letter as a capital.
-#[must_use]
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

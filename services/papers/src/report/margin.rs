@@ -1,41 +1,40 @@
-//! The page's section on the mill's side against the crews'.
+//! The report's section on the mill's side against the crews'.
 
 use kernel::Money;
-use maud::html;
 use wire::{AuditReport, Margin, MarginRow};
 
-use super::table::{Cell, Table};
-use super::{Section, words};
+use super::{paragraph, words};
+use crate::paper::{Block, Section};
+use crate::table::{Cell, Table};
 
 /// The section; none for a mill.
 #[must_use]
 pub fn section(report: &AuditReport) -> Option<Section> {
     let margin = report.margin.as_ref()?;
-    let content = html! {
-        p { "The wood that was delivered, on the mill's own scale; what the mill owes for it, and what crews earn on the same \
-    tickets." }
-        (table(margin, report).shown())
-        @for wood in &margin.not_delivered {
-            p { "Not in it: " (wood.cost) " earned by crews on " (words::count(wood.tickets, "ticket")) " of "
-                (wood.job_name) " that went to no mill." }
-        }
-        p { (margin.leaves_out) }
-    };
-    Some(Section { id: "margin", title: "Margin", content })
+    let says = "The wood that was delivered, on the mill's own scale; what the mill owes for it, and what crews earn on the same \
+tickets.";
+    let mut blocks = vec![paragraph(says), Block::Table(table(margin, report))];
+    for wood in &margin.not_delivered {
+        let tickets = words::count(wood.tickets, "ticket");
+        let (cost, job) = (wood.cost, &wood.job_name);
+        blocks.push(paragraph(format!("Not in it: {cost} earned by crews on {tickets} of {job} that went to no mill.")));
+    }
+    blocks.push(paragraph(&margin.leaves_out));
+    Some(Section::new("margin", "Margin", blocks))
 }
 
 fn table(margin: &Margin, report: &AuditReport) -> Table {
     let heads =
         ["Job and mill", "Tickets", "Net scale", "Mill owes", "Crews earn", "Margin", "Margin for each"];
     let caption = format!("The mill's side and the crews', {}", report.currency);
-    let mut table = Table::new("table-margin", caption, &heads);
-    table.rows = margin.rows.iter().map(row).collect();
+    let rows = margin.rows.iter().map(row).collect();
+    let mut table = super::table("table-margin", caption, &heads, rows);
     let amount = |figure: Money| Cell::figure(figure.amount_text());
     let sums = [amount(margin.owed), amount(margin.cost), amount(margin.margin)];
     let mut all = vec![Cell::Head("In all".to_owned()), Cell::Figure(None), Cell::Figure(None)];
     all.extend(sums);
     all.push(Cell::Figure(None));
-    table.rows.push(all);
+    table.total(all);
     table
 }
 

@@ -7,6 +7,7 @@ use maud::{Markup, html};
 
 use super::axis::Axis;
 use super::drawing::{Heading, Tenths, dots, frame, line, text};
+use crate::paper::Chart;
 
 /// The square that the points lie in.
 const LEFT: Tenths = Tenths(560);
@@ -37,7 +38,7 @@ impl Tolerance {
     /// Whether the two are as near to each other as this; the edge of the band belongs to it.
     ///
     /// ```
-    /// use api::reports::charts::scatter::{Point, Tolerance};
+    /// use papers::charts::scatter::{Point, Tolerance};
     /// let five = Tolerance { percent: "5".parse()?, base: audit::PercentBase::Check };
     /// let point = |scaler: &str| Ok::<_, kernel::NumberTextError>(Point { checker: "200".parse()?, scaler: scaler.parse()? });
     /// assert!(five.holds(point("190")?) && five.holds(point("210")?));
@@ -98,7 +99,7 @@ pub fn scatter(
     labels: ScatterLabels<'_>,
     points: &[Point],
     tolerance: Option<Tolerance>,
-) -> Markup {
+) -> Chart {
     let figures = || points.iter().flat_map(|point| [point.checker, point.scaler]);
     let across = Axis::around(figures(), LEFT, RIGHT);
     let up = Axis::around(figures(), BOTTOM, TOP);
@@ -174,7 +175,7 @@ mod tests {
     fn drawn(points: &[Point], percent: &str) -> String {
         let heading = Heading { id: "s".into(), title: "T".into(), says: "S".into() };
         let labels = ScatterLabels { checker: "checker", scaler: "scaler" };
-        scatter(&heading, labels, points, Some(of_check(percent))).into_string()
+        scatter(&heading, labels, points, Some(of_check(percent))).svg
     }
 
     fn of_check(percent: &str) -> Tolerance {
@@ -212,7 +213,7 @@ mod tests {
     fn without_a_tolerance_there_is_no_band() {
         let heading = Heading { id: "s".into(), title: "T".into(), says: "S".into() };
         let labels = ScatterLabels { checker: "checker", scaler: "scaler" };
-        let svg = scatter(&heading, labels, &[point("100", "300")], None).into_string();
+        let svg = scatter(&heading, labels, &[point("100", "300")], None).svg;
         assert!(!svg.contains("<polygon") && !svg.contains("stroke-dasharray"), "{svg}");
         assert!(svg.contains("r=\"3.5\"") && !svg.contains("stroke-width=\"1.8\""), "{svg}");
     }

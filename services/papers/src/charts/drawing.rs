@@ -4,6 +4,8 @@ use std::fmt;
 
 use maud::{Markup, Render, html};
 
+use crate::paper::Chart;
+
 /// How wide every chart is, in its own units.
 pub const WIDTH: Tenths = Tenths(4200);
 /// The size of its letters.
@@ -12,7 +14,7 @@ pub const LETTERS: Tenths = Tenths(120);
 /// A length in tenths of a unit.
 ///
 /// ```
-/// use api::reports::charts::drawing::Tenths;
+/// use papers::charts::drawing::Tenths;
 /// assert_eq!(Tenths(125).to_string(), "12.5");
 /// assert_eq!(Tenths(-5).to_string(), "-0.5");
 /// ```
@@ -69,9 +71,9 @@ pub struct Heading {
 
 /// A chart of this height around what was drawn.
 #[must_use]
-pub fn frame(heading: &Heading, height: Tenths, drawn: &Markup) -> Markup {
+pub fn frame(heading: &Heading, height: Tenths, drawn: &Markup) -> Chart {
     let (title, says) = (format!("{}-title", heading.id), format!("{}-says", heading.id));
-    html! {
+    let svg = html! {
         svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby={ (title) " " (says) }
             viewBox={ "0 0 " (WIDTH) " " (height) } font-family="sans-serif" font-size=(LETTERS) fill="#000" {
             title id=(title) { (heading.title) }
@@ -90,6 +92,13 @@ pub fn frame(heading: &Heading, height: Tenths, drawn: &Markup) -> Markup {
             }
             (drawn)
         }
+    };
+    Chart {
+        title: heading.title.clone(),
+        says: heading.says.clone(),
+        svg: svg.into_string(),
+        width_tenths: WIDTH.0,
+        height_tenths: height.0,
     }
 }
 
@@ -108,7 +117,7 @@ pub fn dots(heading: &Heading) -> String {
 /// A text cut to so many letters; the whole of it stands in the table below the chart.
 ///
 /// ```
-/// use api::reports::charts::drawing::fitting;
+/// use papers::charts::drawing::fitting;
 /// assert_eq!(fitting("Felling, first crew", 12), "Felling, fi…");
 /// assert_eq!(fitting("Hewing", 12), "Hewing");
 /// ```

@@ -1,13 +1,14 @@
-//! The page's section on what defect took, by scaler.
+//! The report's section on what defect took, by scaler.
 
 use kernel::Fixed;
-use maud::html;
 use wire::{AuditReport, ScalerDefect, percent};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::shares::{ShareBar, ShareGroup, shares};
+use super::{paragraph, words};
+use crate::charts::drawing::Heading;
+use crate::charts::shares::{ShareBar, ShareGroup, shares};
+use crate::paper::{Block, Section};
+use crate::table::{Cell, Table};
+use crate::words::capital;
 
 /// The section.
 #[must_use]
@@ -19,16 +20,15 @@ pub fn section(report: &AuditReport) -> Section {
         says: "A group of bars for each scale; within it a bar for each scaler. The figures stand in the table below."
             .to_owned(),
     };
-    let content = html! {
-        p { "A higher share tells no better scaler and no worse one: each may have had other timber before him. Only a check \
-    scale compares two people on the same sticks." }
-        @if rows.is_empty() {
-            p { "Nothing with a volume was scaled in these weeks." }
-        } @else {
-            (figure(&heading, &shares(&heading, &groups(rows)), &table(rows).shown()))
-        }
-    };
-    Section { id: "defect", title: "Defect share, by scaler", content }
+    let says = "A higher share tells no better scaler and no worse one: each may have had other timber before him. Only a check \
+scale compares two people on the same sticks.";
+    let mut blocks = vec![paragraph(says)];
+    if rows.is_empty() {
+        blocks.push(paragraph("Nothing with a volume was scaled in these weeks."));
+    } else {
+        blocks.extend([Block::Chart(shares(&heading, &groups(rows))), Block::Table(table(rows))]);
+    }
+    Section::new("defect", "Defect share, by scaler", blocks)
 }
 
 /// The scalers on each scale; the rows come by scale.
@@ -39,7 +39,7 @@ fn groups(rows: &[ScalerDefect]) -> Vec<ShareGroup> {
         let scale = (row.scaled_by.contract_id, row.scaled_by.unit);
         if last.replace(scale) != Some(scale) {
             let says = format!("{}, {}", words::scale(Some(&row.scaled_by)), row.scaled_by.unit.words());
-            groups.push(ShareGroup { says: words::capital(&says), bars: Vec::new() });
+            groups.push(ShareGroup { says: capital(&says), bars: Vec::new() });
         }
         let bar = ShareBar {
             name: row.scaler.clone(),
@@ -56,7 +56,7 @@ fn groups(rows: &[ScalerDefect]) -> Vec<ShareGroup> {
 fn table(rows: &[ScalerDefect]) -> Table {
     let heads =
         ["Scaler", "On the scale of", "Unit", "Timber", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
-    let mut table = Table::new("table-defect", "Defect by scaler, scale and timber", &heads);
+    let mut all_rows = Vec::new();
     for row in rows {
         let about = |timber: String| {
             vec![
@@ -69,7 +69,7 @@ fn table(rows: &[ScalerDefect]) -> Table {
         let mut all = about("all".to_owned());
         all.extend([Cell::figure(row.pieces), Cell::figure(row.culls), Cell::figure(row.gross)]);
         all.extend([Cell::figure(row.net), Cell::maybe(row.defect_share.map(percent))]);
-        table.rows.push(all);
+        all_rows.push(all);
         for timber in &row.timber {
             let mut cells = about(format!("{}, {}", timber.product.words(), timber.species));
             cells.extend([
@@ -79,8 +79,8 @@ fn table(rows: &[ScalerDefect]) -> Table {
                 Cell::figure(timber.net),
                 Cell::maybe(timber.defect_share.map(percent)),
             ]);
-            table.rows.push(cells);
+            all_rows.push(cells);
         }
     }
-    table
+    super::table("table-defect", "Defect by scaler, scale and timber", &heads, all_rows)
 }

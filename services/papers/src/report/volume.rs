@@ -1,14 +1,15 @@
-//! The page's section on volume by week and stage: for each stage and unit a chart with a panel for each scale.
+//! The report's section on volume by week and stage: for each stage and unit a chart with a panel for each scale.
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use maud::html;
 use wire::{AuditReport, ScaledBy, Stage, VolumeWeekRow, percent};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::panels::{Bar, BarParts, Panel, panels};
+use super::{paragraph, words};
+use crate::charts::drawing::Heading;
+use crate::charts::panels::{Bar, BarParts, Panel, panels};
+use crate::paper::{Block, Section};
+use crate::table::{Cell, Table};
+use crate::words::capital;
 
 /// The last days of all settlement weeks of a report; the charts show those too in which nothing happened.
 #[must_use]
@@ -27,27 +28,26 @@ pub fn weeks(report: &AuditReport) -> Vec<Date> {
 #[must_use]
 pub fn section(report: &AuditReport) -> Section {
     let weeks = weeks(report);
-    let mut figures = Vec::new();
+    let says = "A piece that went on stands at every stage that it passed. Each panel is on the scale of one contract; panels \
+of different contracts are scaled by different rules and are not to be added up. A scale that stands in is another contract's, \
+because whoever did the work is paid otherwise than by volume.";
+    let mut blocks = vec![paragraph(says)];
     for stage in Stage::ALL {
         // Headings for whoever goes through the page by them.
-        let mut heading = Some(html! { h3 { (words::stage(stage)) } });
+        let mut heading = Some(Block::Heading(words::stage(stage).to_owned()));
         let of_stage: Vec<&VolumeWeekRow> =
             report.volume_by_week.iter().filter(|row| row.stage == stage).collect();
         for unit in in_order(of_stage.iter().map(|row| words::unit(row.scaled_by.as_ref()))) {
             let rows: Vec<_> =
                 of_stage.iter().copied().filter(|row| words::unit(row.scaled_by.as_ref()) == unit).collect();
-            figures.extend(heading.take());
-            figures.push(one(stage, unit, &rows, &weeks));
+            blocks.extend(heading.take());
+            blocks.extend(one(stage, unit, &rows, &weeks));
         }
     }
-    let content = html! {
-        p { "A piece that went on stands at every stage that it passed. Each panel is on the scale of one contract; panels of \
-    different contracts are scaled by different rules and are not to be added up. A scale that stands in is another contract's, \
-    because whoever did the work is paid otherwise than by volume." }
-        @if figures.is_empty() { p { "Nothing was scaled in these weeks." } }
-        @for one in &figures { (one) }
-    };
-    Section { id: "volume", title: "Volume by week and stage", content }
+    if report.volume_by_week.is_empty() {
+        blocks.push(paragraph("Nothing was scaled in these weeks."));
+    }
+    Section::new("volume", "Volume by week and stage", blocks)
 }
 
 /// Each once, in the order in which they come.
@@ -61,7 +61,7 @@ fn in_order<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
     found
 }
 
-fn one(stage: Stage, unit: &str, rows: &[&VolumeWeekRow], weeks: &[Date]) -> maud::Markup {
+fn one(stage: Stage, unit: &str, rows: &[&VolumeWeekRow], weeks: &[Date]) -> [Block; 2] {
     let id = format!("{}-{}", stage.name(), unit.replace(' ', "-"));
     let is_volume = rows.iter().any(|row| row.scaled_by.is_some());
     let heading = Heading {
@@ -76,7 +76,7 @@ fn one(stage: Stage, unit: &str, rows: &[&VolumeWeekRow], weeks: &[Date]) -> mau
         false => BarParts { solid: "pieces", hatched: None },
     };
     let chart = panels(&heading, parts, weeks, &drawn);
-    figure(&heading, &chart, &table(&id, stage, unit, rows).shown())
+    [Block::Chart(chart), Block::Table(table(&id, stage, unit, rows))]
 }
 
 /// What tells one scale from another, whichever rules it had in a week.
@@ -109,14 +109,13 @@ fn panel(scale: Option<&ScaledBy>, rows: &[&VolumeWeekRow], weeks: &[Date]) -> P
         }
     };
     let says = words::scale(scale.map(|scale| ScaledBy { rules, ..scale.clone() }).as_ref());
-    Panel { says: vec![words::capital(&says)], bars: weeks.iter().map(bar).collect() }
+    Panel { says: vec![capital(&says)], bars: weeks.iter().map(bar).collect() }
 }
 
 fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
     let caption = format!("{}: {unit}, by week and scale", words::stage(stage));
     let heads = ["Week ending", "On the scale of", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
-    let mut table = Table::new(format!("table-{id}"), caption, &heads);
-    table.rows = rows
+    let rows = rows
         .iter()
         .map(|row| {
             vec![
@@ -130,5 +129,5 @@ fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
             ]
         })
         .collect();
-    table
+    super::table(format!("table-{id}"), caption, &heads, rows)
 }
