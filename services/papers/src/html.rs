@@ -14,8 +14,6 @@ const STYLE: &str = include_str!("html/style.css");
 
 /// As many letters as stand in one piece, where a row is about a day or a number.
 const SHORT: usize = 10;
-/// As many sections as need a list of what is where.
-const MANY: usize = 6;
 
 /// The paper as a page.
 ///
@@ -51,7 +49,7 @@ pub fn html(paper: &Paper) -> String {
                         }
                     }
                     (facts(&paper.facts))
-                    @if paper.sections.len() >= MANY {
+                    @if paper.listed {
                         nav aria-label="Sections" {
                             ul { @for one in &paper.sections { li { a href={ "#" (one.id) } { (one.title) } } } }
                         }

@@ -31,6 +31,8 @@ pub struct Paper {
     pub leads: Vec<Lead>,
     /// What it is about, below its title.
     pub facts: Vec<Fact>,
+    /// Whether a page begins with a list of its sections, because there are many.
+    pub listed: bool,
     /// Its sections, in order.
     pub sections: Vec<Section>,
 }
@@ -48,6 +50,7 @@ impl Paper {
             standing: None,
             leads: Vec::new(),
             facts: Vec::new(),
+            listed: false,
             sections: Vec::new(),
         }
     }

@@ -34,6 +34,7 @@ pub fn report(report: &AuditReport) -> Paper {
         Fact::new("Weeks", span),
         Fact::new("Drawn up on", made),
     ];
+    paper.listed = true;
     paper.sections = [
         Some(volume::section(report)),
         cost::section(report),

@@ -9,7 +9,7 @@ use crate::table::{Cell, Column, Table};
 use crate::words::{CAUTION, capital, file_name};
 
 /// As many contracts as have their figures beside one another.
-const SCALES_BESIDE: usize = 2;
+const SCALES_BESIDE: usize = 3;
 
 /// The paper of a ticket, from a reply that shows it scaled; of one that shows less there is less.
 ///
@@ -97,7 +97,7 @@ fn work(view: &TicketView) -> Option<Section> {
         return None;
     }
     let heads = [Column::words("Task"), Column::words("Crew"), Column::words("Sticks"), Column::figures("Parts")];
-    let mut table = Table::new("table-work", "Work", heads);
+    let mut table = Table::new("table-work", "By task and crew", heads);
     for entry in &view.ticket.work {
         let crew = crews.iter().find(|crew| crew.crew_id == entry.crew_id);
         let crew = crew.map_or_else(|| entry.crew_id.to_string(), |crew| crew.name.clone());
@@ -155,7 +155,7 @@ fn sticks(view: &TicketView) -> Option<Section> {
 }
 
 fn figure_heads(scales: &[(String, &ContractScale)]) -> Vec<Column> {
-    let heads = scales.iter().flat_map(|(letter, _)| [format!("Gross {letter}"), format!("Net {letter}")]);
+    let heads = scales.iter().flat_map(|(letter, _)| [format!("Gross\u{a0}{letter}"), format!("Net\u{a0}{letter}")]);
     heads.map(Column::figures).collect()
 }
 
@@ -296,7 +296,7 @@ fn open(view: &TicketView) -> Option<Section> {
     if says.is_empty() {
         return None;
     }
-    Some(Section::new("open", "Without a price", vec![Block::Points(says)]))
+    Some(Section::new("open", "Not paid by a rate", vec![Block::Points(says)]))
 }
 
 fn signing(view: &TicketView) -> Option<Section> {

@@ -29,7 +29,7 @@ fn table(place: usize, contract: &ContractVolumes) -> Table {
         Column::figures("Gross"),
         Column::figures("Net"),
         Column::words("Unit"),
-        Column::figures("Defect, %"),
+        Column::figures("Defect,\u{a0}%"),
     ];
     let caption = format!("{}: {}", contract.contract_title, contract.party_name);
     let mut table = Table::new(format!("table-volumes-{place}"), caption, heads);

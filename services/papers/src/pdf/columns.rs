@@ -3,15 +3,13 @@
 
 use super::length::Length;
 use super::typefaces::{Cut, Typefaces};
-use super::wrapping::Type;
+use super::wrapping::{Type, unbroken, words};
 use crate::table::{Kind, Table};
 
 /// Between two columns.
 const GAP: Length = Length::points(9);
 /// How high letters are, in tenths of a point: the first at which all fits.
 const SIZES: [i64; 7] = [92, 86, 80, 74, 68, 62, 56];
-/// A column of words that is as wide as this is worth more room.
-const BROAD: Length = Length::points(48);
 /// A word need not stand whole beyond this width.
 const LONGEST_WORD: Length = Length::points(110);
 
@@ -66,9 +64,9 @@ pub(crate) fn columns(faces: &Typefaces, table: &Table, width: Length) -> Column
 fn wishes(faces: &Typefaces, table: &Table, cells: Type, heads: Type) -> Vec<Wish> {
     let longest = |set: Type, text: &str| {
         let shown = faces.shown(text);
-        shown.split_whitespace().map(|word| set.width(faces, word)).max().unwrap_or_default()
+        words(&shown).map(|word| set.width(faces, word)).max().unwrap_or_default()
     };
-    let whole = |set: Type, text: &str| set.width(faces, &faces.shown(text));
+    let whole = |set: Type, text: &str| unbroken(faces, set, text);
     let bold = Type { cut: Cut::Bold, ..cells };
     let wish = |(place, column): (usize, &crate::table::Column)| {
         let head = longest(heads, &column.head);
@@ -88,20 +86,43 @@ fn wishes(faces: &Typefaces, table: &Table, cells: Type, heads: Type) -> Vec<Wis
     table.columns.iter().enumerate().map(wish).collect()
 }
 
-/// Everybody has the least; what is left goes to words that would have to be wrapped, and what is left then to the first
-/// column of words that is worth it, so that figures stand at the right edge.
+/// Everybody has the least; what is left goes to words that would have to be wrapped, and what is left then to the
+/// widest column of words before any figures, so that these stand at the right edge.
 fn shared(wishes: &[Wish], least: Length, room: Length) -> Vec<Length> {
     let more = |wish: &Wish| wish.all.minus(wish.least);
     let left = room.minus(least);
     let wanted = Length::sum(wishes.iter().map(more));
     if wanted > left {
-        return wishes.iter().map(|wish| wish.least.plus(left.share(more(wish), wanted))).collect();
+        return wishes.iter().zip(filled(wishes, left)).map(|(wish, more)| wish.least.plus(more)).collect();
     }
     let over = left.minus(wanted);
-    let widest = wishes.iter().position(|wish| wish.words && wish.all >= BROAD);
-    let widest = widest.or(wishes.iter().rposition(|wish| wish.words)).unwrap_or_default();
+    let before = wishes.iter().take_while(|wish| wish.words).enumerate();
+    let widest = before.max_by_key(|(_, wish)| wish.all).map_or(0, |(place, _)| place);
     let extra = |place: usize| if place == widest { over } else { Length::ZERO };
     wishes.iter().enumerate().map(|(place, wish)| wish.all.plus(extra(place))).collect()
+}
+
+/// What each column gets of the room that is left: those that ask for little get it all, the others equal parts of the
+/// rest.
+fn filled(wishes: &[Wish], left: Length) -> Vec<Length> {
+    let mut given: Vec<Option<Length>> = wishes.iter().map(|_| None).collect();
+    let mut left = left;
+    loop {
+        let open = given.iter().filter(|one| one.is_none()).count();
+        let part = left.share(Length::thousandths(1), Length::thousandths(1).times(open));
+        let mut content = false;
+        for (wish, given) in wishes.iter().zip(&mut given).filter(|(_, given)| given.is_none()) {
+            let more = wish.all.minus(wish.least);
+            if more <= part {
+                *given = Some(more);
+                left = left.minus(more);
+                content = true;
+            }
+        }
+        if !content {
+            return given.into_iter().map(|one| one.unwrap_or(part)).collect();
+        }
+    }
 }
 
 /// There is not even room for the least: each column gets its part, and words are broken where they must be.

@@ -25,7 +25,7 @@ const GUTTER: Length = Length::points(18);
 /// How wide a column of sums is.
 const SUMS: Length = Length::points(290);
 /// How wide a chart is at the most.
-const CHART: Length = Length::points(330);
+const CHART: Length = Length::points(290);
 /// How wide a line to sign on is.
 const SIGNATURE: Length = Length::points(220);
 
@@ -160,16 +160,15 @@ impl Setting<'_> {
         self.to.room(4, true);
         let mut whole = Element::new(Kind::Section);
         whole.push(Element::around(Kind::Heading(2, section.title.clone()), leaf));
-        for (place, block) in section.blocks.iter().enumerate() {
-            let next = section.blocks.get(place.saturating_add(1));
-            for element in self.block(block, next) {
+        for block in &section.blocks {
+            for element in self.block(block) {
                 whole.push(element);
             }
         }
         whole
     }
 
-    fn block(&mut self, block: &Block, next: Option<&Block>) -> Vec<Element> {
+    fn block(&mut self, block: &Block) -> Vec<Element> {
         match block {
             Block::Heading(title) => {
                 self.to.room(6, true);
@@ -186,7 +185,7 @@ impl Setting<'_> {
             Block::Facts(facts) => self.facts(facts),
             Block::Table(table) => self.table(table),
             Block::Sums(sums) => self.sums(sums),
-            Block::Chart(chart) => self.chart(chart, next.is_some()),
+            Block::Chart(chart) => self.chart(chart),
             Block::Signatures(names) => self.signatures(names),
         }
     }
@@ -247,8 +246,8 @@ impl Setting<'_> {
         elements
     }
 
-    /// The caption, then the drawing, which stays with the caption, and the table with it as far as it can.
-    fn chart(&mut self, chart: &Chart, clings: bool) -> Vec<Element> {
+    /// The caption, then the drawing, which stays with it.
+    fn chart(&mut self, chart: &Chart) -> Vec<Element> {
         let width = CHART.min(self.width);
         let [wide, high] = [chart.width_tenths, chart.height_tenths].map(Length::thousandths);
         let height = width.share(high, wide);
@@ -260,7 +259,7 @@ impl Setting<'_> {
         let y = Length::points(6);
         let mark = Mark::Drawing { x: Length::ZERO, y, width, height, drawing, leaf };
         let height = height.plus(y).plus(Length::points(10));
-        self.to.strips.push(Strip { height, marks: vec![mark], clings, ..Strip::default() });
+        self.to.strips.push(Strip { height, marks: vec![mark], ..Strip::default() });
         vec![
             Element::around(Kind::Paragraph, title),
             Element::around(Kind::Paragraph, says),

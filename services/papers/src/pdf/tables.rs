@@ -50,9 +50,11 @@ impl Setting<'_> {
         self.to.strips.push(head);
         let mut body = Element::new(Kind::Body);
         for (place, row) in table.rows.iter().enumerate() {
-            let next_adds_up =
-                table.rows.get(place.saturating_add(1)).is_some_and(|next| next.total && !row.total);
-            self.row(row, table, &columns, number, next_adds_up, &mut body);
+            // No row stands alone below its head or at the top of the last page; a sum stays with what it adds up.
+            let left = table.rows.len().saturating_sub(place);
+            let sum_follows = table.rows.get(place.saturating_add(1)).is_some_and(|next| next.total);
+            let clings = left > 1 && (place == 0 || left == 2) || left > 1 && sum_follows;
+            self.row(row, table, &columns, number, clings, &mut body);
         }
         whole.push(body);
         self.to.room(10, false);

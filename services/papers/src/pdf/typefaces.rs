@@ -12,6 +12,9 @@ use rustybuzz::{Direction, Face, UnicodeBuffer};
 use super::PdfError;
 use super::length::Length;
 
+/// A blank at which no line ends.
+const HARD_BLANK: char = '\u{a0}';
+
 /// A cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum Cut {
@@ -100,7 +103,9 @@ impl Typefaces {
     pub(crate) fn shown(&self, text: &str) -> String {
         let mut shown = String::with_capacity(text.len());
         for letter in text.chars() {
-            if letter.is_whitespace() {
+            if letter == HARD_BLANK {
+                shown.push(letter);
+            } else if letter.is_whitespace() {
                 shown.push(' ');
             } else if letter.is_control() || is_unseen(letter) {
             } else if self.has(letter) {

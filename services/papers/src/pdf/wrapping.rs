@@ -34,7 +34,7 @@ pub(crate) fn wrap(faces: &Typefaces, set: Type, text: &str, width: Length) -> V
     let space = set.width(faces, " ");
     let mut lines: Vec<String> = Vec::new();
     let (mut line, mut taken) = (String::new(), Length::ZERO);
-    for word in text.split_whitespace() {
+    for word in words(&text) {
         for part in parts(faces, set, word, width) {
             let wide = set.width(faces, &part.text);
             let gap = if part.begins && !line.is_empty() { space } else { Length::ZERO };
@@ -55,6 +55,19 @@ pub(crate) fn wrap(faces: &Typefaces, set: Type, text: &str, width: Length) -> V
         lines.push(line);
     }
     lines
+}
+
+/// The words of a text; what a hard blank joins is one.
+pub(crate) fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(' ').filter(|word| !word.is_empty())
+}
+
+/// How wide a text is on one line, as [`wrap`] reckons it.
+pub(crate) fn unbroken(faces: &Typefaces, set: Type, text: &str) -> Length {
+    let shown = faces.shown(text);
+    let space = set.width(faces, " ");
+    let widths = words(&shown).map(|word| set.width(faces, word).plus(space));
+    Length::sum(widths).minus(space).max(Length::ZERO)
 }
 
 /// A word, or a stretch of one.

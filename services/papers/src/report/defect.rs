@@ -55,7 +55,7 @@ fn groups(rows: &[ScalerDefect]) -> Vec<ShareGroup> {
 
 fn table(rows: &[ScalerDefect]) -> Table {
     let heads =
-        ["Scaler", "On the scale of", "Unit", "Timber", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
+        ["Scaler", "On the scale of", "Unit", "Timber", "Pieces", "Culls", "Gross", "Net", "Defect,\u{a0}%"];
     let mut all_rows = Vec::new();
     for row in rows {
         let about = |timber: String| {

@@ -70,7 +70,7 @@ fn payees(report: &AuditReport) -> Table {
 
 fn stages(report: &AuditReport) -> Table {
     let heads =
-        ["Stage", "Timber", "On the scale of", "Unit", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
+        ["Stage", "Timber", "On the scale of", "Unit", "Pieces", "Culls", "Gross", "Net", "Defect,\u{a0}%"];
     let mut rows = Vec::new();
     for row in &report.volume_against_pay.stages {
         rows.push(vec![

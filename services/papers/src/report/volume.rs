@@ -114,7 +114,7 @@ fn panel(scale: Option<&ScaledBy>, rows: &[&VolumeWeekRow], weeks: &[Date]) -> P
 
 fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
     let caption = format!("{}: {unit}, by week and scale", words::stage(stage));
-    let heads = ["Week ending", "On the scale of", "Pieces", "Culls", "Gross", "Net", "Defect, %"];
+    let heads = ["Week ending", "On the scale of", "Pieces", "Culls", "Gross", "Net", "Defect,\u{a0}%"];
     let rows = rows
         .iter()
         .map(|row| {

@@ -69,7 +69,7 @@ pub struct ReportQuery {
     operation_id = "report_audit",
     params(ReportQuery),
     responses((status = 200, description = "The report, in the form that was asked for.",
-               content((AuditReport = "application/json"), (String = "text/csv"), (String = "text/html"), (Vec<u8> = "application/pdf"))))
+               content((AuditReport = "application/json"), (String = "text/csv"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/reports/audit")]
 pub async fn handle(

@@ -58,7 +58,7 @@ pub struct FormQuery {
         FormQuery
     ),
     responses((status = 200, description = "The crew's sheet, in the form that was asked for.",
-               content((CrewSheet = "application/json"), (String = "text/html"), (Vec<u8> = "application/pdf"))))
+               content((CrewSheet = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/settlements/{settlement_id}/crews/{crew_id}")]
 pub async fn handle(

@@ -57,7 +57,7 @@ pub struct FormQuery {
     operation_id = "show_statement",
     params(("statement_id" = StatementId, Path, description = "The statement."), FormQuery),
     responses((status = 200, description = "The statement, in the form that was asked for.",
-               content((StatementView = "application/json"), (String = "text/html"), (Vec<u8> = "application/pdf"))))
+               content((StatementView = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/statements/{statement_id}")]
 pub async fn handle(

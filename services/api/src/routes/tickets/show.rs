@@ -61,7 +61,7 @@ pub struct PiecesQuery {
     operation_id = "show_ticket",
     params(("ticket_id" = TicketId, Path, description = "The ticket."), PiecesQuery),
     responses((status = 200, description = "The ticket, in the form that was asked for.",
-               content((TicketView = "application/json"), (String = "text/html"), (Vec<u8> = "application/pdf"))))
+               content((TicketView = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/tickets/{ticket_id}")]
 pub async fn handle(
