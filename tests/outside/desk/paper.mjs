@@ -17,18 +17,21 @@ export function single(text) {
   return text.replaceAll("−", "-").replaceAll(/\s+/g, " ").trim();
 }
 
-/** All amounts of money within a reply of the API. */
-export function amounts(value) {
-  if (Array.isArray(value)) return value.flatMap(amounts);
+/** All amounts of money within a reply of the API, each with its place in it. */
+function amounts(value, place = "") {
   if (value === null || typeof value !== "object") return [];
-  if (typeof value.amount === "string" && typeof value.currency === "string") return [value.amount];
-  return Object.values(value).flatMap(amounts);
+  if (typeof value.amount === "string" && typeof value.currency === "string") return [[place, value.amount]];
+  return Object.entries(value).flatMap(([name, inner]) => amounts(inner, `${place}/${name}`));
 }
 
-/** Holds each amount of a reply against a text. */
-export function all_stand_on(text, reply, says) {
-  const all = [...new Set(amounts(reply))];
-  const missing = all.filter((amount) => !new RegExp(`(^|[^0-9.])${amount.replace(".", "\\.")}($|[^0-9])`).test(text));
-  assert.deepEqual(missing, [], `${says}: amounts of the API that are not there, of ${all.length}`);
-  return all.length;
+/** Whether a number stands in a text as a whole. */
+export function holds_number(text, number) {
+  return new RegExp(`(^|[^0-9.])${number.replace(".", "\\.")}($|[^0-9.]|\\.($|[^0-9]))`).test(text);
+}
+
+/** The amounts of a reply that a text does not have, and how many it has; `but` are places that the paper leaves out. */
+export function compared(text, reply, but = []) {
+  const all = amounts(reply).filter(([place]) => !but.includes(place));
+  const missing = all.filter(([, amount]) => !holds_number(text, amount)).map(([place, amount]) => `${place} ${amount}`);
+  return { missing, there: all.length - missing.length };
 }
