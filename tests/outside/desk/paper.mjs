@@ -29,6 +29,19 @@ export function holds_number(text, number) {
   return new RegExp(`(^|[^0-9.])${number.replace(".", "\\.")}($|[^0-9.]|\\.($|[^0-9]))`).test(text);
 }
 
+/** All numbers within a reply of the API. */
+function numbers(value) {
+  if (value !== null && typeof value === "object") return Object.values(value).flatMap(numbers);
+  return String(value).match(/\d+(\.\d+)?/g) ?? [];
+}
+
+/** Numbers with two decimals that stand in a text and nowhere in the reply; and how many stand in both. */
+export function strange(text, reply) {
+  const known = new Set(numbers(reply));
+  const all = text.match(/(?<![\d.])\d+\.\d\d(?![\d]|\.\d)/g) ?? [];
+  return { strangers: [...new Set(all.filter((one) => !known.has(one)))], there: all.filter((one) => known.has(one)).length };
+}
+
 /** The amounts of a reply that a text does not have, and how many it has; `but` are places that the paper leaves out. */
 export function compared(text, reply, but = []) {
   const all = amounts(reply).filter(([place]) => !but.includes(place));
