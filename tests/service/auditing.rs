@@ -1,11 +1,11 @@
 //! Volume against pay by stage, and the report: recomputed from the tickets another way, followed down, and kept apart.
 
 mod apart;
-mod busy;
+pub mod busy;
 mod checked;
 mod following;
 mod naive;
-mod page;
+pub mod page;
 mod pay;
 mod report;
 mod stages;

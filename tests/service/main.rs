@@ -21,6 +21,7 @@ mod explaining;
 mod filing;
 mod journeys;
 mod outside;
+mod papers;
 mod people;
 mod raw;
 mod reading;

@@ -30,8 +30,10 @@ pub struct Reply {
     pub headers: Vec<(String, String)>,
     /// The body as JSON; null when it was none.
     pub body: Value,
-    /// The body as it came.
+    /// The body as it came, as text.
     pub text: String,
+    /// The body as it came.
+    pub bytes: Vec<u8>,
     /// What was asked, for messages.
     pub asked: String,
 }
@@ -148,9 +150,10 @@ impl Actor {
                 .iter()
                 .map(|(name, value)| (name.to_string(), value.to_str().unwrap_or_default().to_owned()))
                 .collect();
-            let text = response.text().await.expect("the body can be read");
+            let bytes = response.bytes().await.expect("the body can be read").to_vec();
+            let text = String::from_utf8_lossy(&bytes).into_owned();
             let body = serde_json::from_str(&text).unwrap_or(Value::Null);
-            Reply { status, headers, body, text, asked }
+            Reply { status, headers, body, text, bytes, asked }
         })
     }
 }
