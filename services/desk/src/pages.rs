@@ -3,6 +3,7 @@
 pub mod home;
 pub mod sign_in;
 pub mod sign_out;
+pub mod yard;
 
 use actix_web::web::ServiceConfig;
 
@@ -14,4 +15,5 @@ pub fn attach(config: &mut ServiceConfig) {
     config.service(home::show);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
+    yard::attach(config);
 }

@@ -5,7 +5,14 @@ use std::fmt::Display;
 use scaling::{Defect, Feet, FurtherInches, Inches, LogSizes, Piece, PileSizes, Readings, Section};
 
 /// A stick in one line: what it is, its sizes, its grade and what is wrong with it.
-pub(crate) fn summary(piece: &Piece) -> String {
+///
+/// ```
+/// let piece = serde_json::from_str(r#"{"product": "pole", "species": "cedar", "length_ft": "35"}"#)?;
+/// assert_eq!(client::text::stick(&piece), "cedar pole, 35 ft");
+/// # Ok::<(), serde_json::Error>(())
+/// ```
+#[must_use]
+pub fn summary(piece: &Piece) -> String {
     let mut parts = vec![format!("{} {}", piece.species(), super::words::product(piece.product()))];
     match piece {
         Piece::Log(log) => {
