@@ -96,6 +96,7 @@ pub const OPERATIONS: &[&str] = &[
     "file_job",
     "list_jobs",
     "file_landing",
+    "list_practices",
     "file_log_table",
     "list_log_tables",
     "show_log_table",

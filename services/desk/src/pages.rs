@@ -5,6 +5,7 @@ pub mod enrol;
 pub mod home;
 pub mod sign_in;
 pub mod sign_out;
+pub mod yard;
 
 use actix_web::web::ServiceConfig;
 
@@ -17,4 +18,5 @@ pub fn attach(config: &mut ServiceConfig) {
     config.service(enrol::show).service(enrol::set);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
+    yard::attach(config);
 }
