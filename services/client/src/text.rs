@@ -42,7 +42,7 @@ pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use lists::{settlements, statements};
 pub use margin::margin;
-pub use measured::stick;
+pub use measured::summary as stick;
 pub use money_records::{advances, charges, holdback, payments, rehearsed};
 pub use overrun::{mill_tally, overrun};
 pub use readiness::readiness;

@@ -27,7 +27,18 @@ pub static ASSETS: &[Asset] = &[
         content: include_str!("../assets/desk.css"),
     },
     Asset { name: "mark.svg", media_type: "image/svg+xml", content: include_str!("../assets/mark.svg") },
+    script("yard-store.js", include_str!("../assets/yard-store.js")),
+    script("yard-fields.js", include_str!("../assets/yard-fields.js")),
+    script("yard-scale.js", include_str!("../assets/yard-scale.js")),
+    script("yard-queue.js", include_str!("../assets/yard-queue.js")),
+    script("yard-entry.js", include_str!("../assets/yard-entry.js")),
+    script("yard-leaving.js", include_str!("../assets/yard-leaving.js")),
+    script("yard-worker.js", include_str!("../assets/yard-worker.js")),
 ];
+
+const fn script(name: &'static str, content: &'static str) -> Asset {
+    Asset { name, media_type: "text/javascript; charset=utf-8", content }
+}
 
 /// The file of a name.
 #[must_use]

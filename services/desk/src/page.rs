@@ -110,6 +110,10 @@ impl Page<'_> {
                     title { (self.title) " · Skidway" }
                     link rel="stylesheet" href=(assets::address("desk.css"));
                     link rel="icon" href=(assets::address("mark.svg")) type="image/svg+xml";
+                    @if self.person.is_some_and(Person::works_in_yard) {
+                        // Asks before a phone on which tickets wait is signed out.
+                        script src=(assets::address("yard-leaving.js")) defer {}
+                    }
                     @for script in self.scripts { script src=(assets::address(script)) defer {} }
                 }
                 body {
@@ -140,7 +144,8 @@ impl Page<'_> {
                             }
                         }
                     }
-                    form.who method="post" action="/desk/sign-out" {
+                    form.who method="post" action="/desk/sign-out"
+                        data-owner=(person.owner()) {
                         (key_field(person))
                         span { (person.session.signed_in.subject) ", " (person.role().name()) }
                         button.plain type="submit" { "Sign out" }

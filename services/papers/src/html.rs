@@ -95,7 +95,7 @@ fn block(section: &Section, number: usize, block: &Block) -> Markup {
         Block::Warning(bold, says) => markup! { p { strong { (bold) } " " (says) } },
         Block::Points(points) => markup! { ul class="points" { @for one in points { li { (one) } } } },
         Block::Facts(known) => facts(known),
-        Block::Table(table) => self::table(table),
+        Block::Table(table) => self::table(section, table),
         Block::Sums(sums) => self::sums(sums),
         Block::Chart(chart) => self::chart(chart),
         Block::Signatures(names) => markup! {
@@ -125,17 +125,18 @@ fn chart(chart: &Chart) -> Markup {
 }
 
 /// A table: a caption, headings with their scope, figures on the right; one that is too wide for a screen can be moved
-/// sideways, with keys too. A row and what is said below it are one body, which is not torn.
-fn table(table: &Table) -> Markup {
+/// sideways, with keys too. Several tables may have the same caption; they are told apart by their section's heading. A row and what is said below it are one body, which is not torn.
+fn table(section: &Section, table: &Table) -> Markup {
     if table.rows.is_empty() {
         return markup! { p { (table.empty) } };
     }
     let caption = format!("{}-caption", table.id);
+    let names = format!("{}-heading {caption}", section.id);
     let is_figure =
         |place: usize| table.columns.get(place).is_some_and(|column| column.kind == Kind::Figures);
     let figure = |place: usize| is_figure(place).then_some("figure");
     markup! {
-        div class="wide" role="region" aria-labelledby=(caption) tabindex="0" {
+        div class="wide" role="region" aria-labelledby=(names) tabindex="0" {
             table id=(table.id) {
                 caption id=(caption) { (table.caption) }
                 thead {

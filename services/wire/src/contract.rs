@@ -135,14 +135,18 @@ columns!(ContractView: contract for terms in contract.terms.iter(), {
 });
 
 impl Party {
-    pub(crate) fn crew(self) -> Option<CrewId> {
+    /// The crew, if it is one.
+    #[must_use]
+    pub const fn crew(self) -> Option<CrewId> {
         match self {
             Self::CrewId(crew) => Some(crew),
             Self::MillId(_) => None,
         }
     }
 
-    pub(crate) fn mill(self) -> Option<MillId> {
+    /// The mill, if it is one.
+    #[must_use]
+    pub const fn mill(self) -> Option<MillId> {
         match self {
             Self::CrewId(_) => None,
             Self::MillId(mill) => Some(mill),

@@ -47,6 +47,12 @@ impl Person {
         matches!(self.role(), Role::Scaler | Role::Bookkeeper | Role::Manager)
     }
 
+    /// Outfit and person, by which a browser keeps apart whose tickets wait on it.
+    #[must_use]
+    pub fn owner(&self) -> String {
+        format!("{}/{}", self.session.signed_in.outfit_id, self.session.signed_in.subject)
+    }
+
     /// Their way to the service for one filing: however often the form is sent, it carries the same key and is done
     /// once. `once` is what [`Desk::random`] made for the form.
     #[must_use]
