@@ -41,7 +41,8 @@ fn practices() -> Vec<Value> {
             "taper_in_per_feet": {"inches": "1", "feet": "8"}, "longest_scaling_length_ft": "16"}}),
         json!({"log": {"rule": "scribner-decimal-c", "least_diameter_in": "8", "two_readings": "half_up"}}),
         json!({"log": {"rule": "doyle", "one_reading": "alternating"}}),
-        json!({"log": {"rule": "smalian"}}),
+        json!({"log": {"rule": "smalian", "volume_rounding": {"step": "0.01", "mode": "half_up"},
+            "deduction_rounding": {"step": "0.01", "mode": "half_up"}}}),
     ]
 }
 

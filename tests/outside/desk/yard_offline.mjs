@@ -52,6 +52,8 @@ async function log(page, small, feet, inches = "") {
 
 async function head(page, book, number) {
   await page.fill("#book", book);
+  await page.press("#book", "Tab");
+  await page.waitForFunction((wanted) => document.getElementById("number").value === wanted, String(number));
   await page.fill("#number", String(number));
   await page.locator("#landing_id").selectOption({ index: 1 });
   if ((await page.locator("#work").getAttribute("open")) === null) await page.click("#work > summary");
