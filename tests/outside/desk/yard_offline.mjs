@@ -93,12 +93,13 @@ try {
   await sign_in(page, name, password);
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   await page.waitForFunction(() => new Promise((resolve) => {
+    const wanted = JSON.parse(document.getElementById("yard").dataset.practices).length;
     const asked = indexedDB.open("skidway-yard");
     asked.onsuccess = () => {
       const all = asked.result.transaction("tables").objectStore("tables").count();
-      all.onsuccess = () => resolve(all.result > 0);
+      all.onsuccess = () => resolve(all.result === wanted);
     };
-  }));
+  }), null, { timeout: 60_000 });
   await head(page, "Q", 1);
   await page.fill("#species", "white pine");
   await log(page, "12", "16");
@@ -119,6 +120,7 @@ try {
   assert.equal(await page.inputValue("#species"), "white pine");
   const figures = async () => (await page.locator("#totals li strong").allInnerTexts()).join(", ");
   const by_table = await figures();
+  assert.match(by_table, /net/, "the tables tell it without signal");
   for (const strong of by_table.split(", ")) assert.ok(online.includes(strong), `${strong} by the table, and with signal ${online}`);
   await picture(page, "entry-offline");
 
