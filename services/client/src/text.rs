@@ -35,6 +35,7 @@ pub use exceptions::{exceptions, exceptions_by_kind};
 pub use explanation::{explanation, statement_line};
 pub use journal::{balances, trial_balance};
 pub use margin::margin;
+pub use measured::summary as stick;
 pub use overrun::{mill_tally, overrun};
 pub use rederivation::rederivation;
 pub use seal::{seal, seal_check, seals, verified};

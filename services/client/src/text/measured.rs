@@ -5,7 +5,7 @@ use std::fmt::Display;
 use scaling::{Defect, Feet, FurtherInches, Inches, LogSizes, Piece, PileSizes, Readings, Section};
 
 /// A stick in one line: what it is, its sizes, its grade and what is wrong with it.
-pub(crate) fn summary(piece: &Piece) -> String {
+pub fn summary(piece: &Piece) -> String {
     let mut parts = vec![format!("{} {}", piece.species(), super::words::product(piece.product()))];
     match piece {
         Piece::Log(log) => {

@@ -2,6 +2,9 @@
 //! sideways, with keys too.
 
 use maud::{Markup, html};
+use wire::MadeOf;
+
+use crate::sections::ShowMadeOf;
 
 /// What stands in a cell.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +42,8 @@ pub struct Table {
     pub heads: Vec<String>,
     /// The rows, each with a cell below every heading.
     pub rows: Vec<Vec<Cell>>,
+    /// For each row what it is made of; empty where nobody says.
+    pub made_of: Vec<Vec<MadeOf>>,
 }
 
 impl Table {
@@ -46,12 +51,26 @@ impl Table {
     #[must_use]
     pub fn new(id: impl Into<String>, caption: impl Into<String>, heads: &[&str]) -> Self {
         let heads = heads.iter().map(|head| (*head).to_owned()).collect();
-        Self { id: id.into(), caption: caption.into(), heads, rows: Vec::new() }
+        Self { id: id.into(), caption: caption.into(), heads, rows: Vec::new(), made_of: Vec::new() }
     }
 
-    /// As it stands on the page.
+    /// Adds a row, and what it is made of.
+    pub fn add(&mut self, cells: Vec<Cell>, made_of: &[MadeOf]) {
+        self.rows.push(cells);
+        self.made_of.push(made_of.to_vec());
+    }
+
+    /// As it stands on paper.
     #[must_use]
     pub fn shown(&self) -> Markup {
+        self.shown_with(None)
+    }
+
+    /// With a last column, if there is a way to show what rows are made of and anything to show.
+    #[must_use]
+    pub fn shown_with(&self, show: Option<ShowMadeOf<'_>>) -> Markup {
+        let show = show.filter(|_| self.made_of.iter().any(|made_of| !made_of.is_empty()));
+        let made_of = |place: usize| self.made_of.get(place).map_or(&[][..], Vec::as_slice);
         if self.rows.is_empty() {
             return html! { p { (self.caption) ": none in these weeks." } };
         }
@@ -67,9 +86,17 @@ impl Table {
                             @for (place, head) in self.heads.iter().enumerate() {
                                 th scope="col" class=[is_figure(place).then_some("figure")] { (head) }
                             }
+                            @if show.is_some() { th scope="col" { "Made of" } }
                         }
                     }
-                    tbody { @for row in &self.rows { tr { @for cell in row { (shown(cell)) } } } }
+                    tbody {
+                        @for (place, row) in self.rows.iter().enumerate() {
+                            tr {
+                                @for cell in row { (shown(cell)) }
+                                @if let Some(show) = show { td { (show(made_of(place))) } }
+                            }
+                        }
+                    }
                 }
             }
         }

@@ -3,8 +3,9 @@
 use maud::html;
 use wire::{AuditReport, ExceptionSummary};
 
-use super::table::{Cell, Table};
-use super::{Section, words};
+use super::Section;
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// The section; none for a mill.
 #[must_use]

@@ -37,7 +37,7 @@ impl Tolerance {
     /// Whether the two are as near to each other as this; the edge of the band belongs to it.
     ///
     /// ```
-    /// use api::reports::charts::scatter::{Point, Tolerance};
+    /// use report::charts::scatter::{Point, Tolerance};
     /// let five = Tolerance { percent: "5".parse()?, base: audit::PercentBase::Check };
     /// let point = |scaler: &str| Ok::<_, kernel::NumberTextError>(Point { checker: "200".parse()?, scaler: scaler.parse()? });
     /// assert!(five.holds(point("190")?) && five.holds(point("210")?));

@@ -4,10 +4,11 @@ use audit::{CheckMeasure, CheckOutcome};
 use maud::{Markup, html};
 use wire::{AuditReport, CheckPointView, CheckedStratumView, ReportedCheckScale};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::scatter::{Point, ScatterLabels, Tolerance, scatter};
+use super::{Section, figure};
+use crate::charts::drawing::Heading;
+use crate::charts::scatter::{Point, ScatterLabels, Tolerance, scatter};
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// What a table says of each stick.
 const HEADS: [&str; 4] = ["Stick", "By the scaler", "By the checker", "Band"];

@@ -4,14 +4,15 @@ use kernel::Fixed;
 use maud::html;
 use wire::{AuditReport, ScalerDefect, percent};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::shares::{ShareBar, ShareGroup, shares};
+use super::{Section, ShowMadeOf, figure};
+use crate::charts::drawing::Heading;
+use crate::charts::shares::{ShareBar, ShareGroup, shares};
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// The section.
 #[must_use]
-pub fn section(report: &AuditReport) -> Section {
+pub fn section(report: &AuditReport, show: Option<ShowMadeOf<'_>>) -> Section {
     let rows = &report.defect_by_scaler;
     let heading = Heading {
         id: "chart-defect".to_owned(),
@@ -25,7 +26,7 @@ pub fn section(report: &AuditReport) -> Section {
         @if rows.is_empty() {
             p { "Nothing with a volume was scaled in these weeks." }
         } @else {
-            (figure(&heading, &shares(&heading, &groups(rows)), &table(rows).shown()))
+            (figure(&heading, &shares(&heading, &groups(rows)), &table(rows).shown_with(show)))
         }
     };
     Section { id: "defect", title: "Defect share, by scaler", content }
@@ -69,7 +70,7 @@ fn table(rows: &[ScalerDefect]) -> Table {
         let mut all = about("all".to_owned());
         all.extend([Cell::figure(row.pieces), Cell::figure(row.culls), Cell::figure(row.gross)]);
         all.extend([Cell::figure(row.net), Cell::maybe(row.defect_share.map(percent))]);
-        table.rows.push(all);
+        table.add(all, &row.made_of);
         for timber in &row.timber {
             let mut cells = about(format!("{}, {}", timber.product.words(), timber.species));
             cells.extend([
@@ -79,7 +80,7 @@ fn table(rows: &[ScalerDefect]) -> Table {
                 Cell::figure(timber.net),
                 Cell::maybe(timber.defect_share.map(percent)),
             ]);
-            table.rows.push(cells);
+            table.add(cells, &row.made_of);
         }
     }
     table

@@ -3,12 +3,13 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 use maud::html;
-use wire::{AuditReport, ScaledBy, Stage, VolumeWeekRow, percent};
+use wire::{AuditReport, MadeOf, MadeOfKind, ScaledBy, Stage, VolumeWeekRow, percent};
 
-use super::table::{Cell, Table};
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::panels::{Bar, BarParts, Panel, panels};
+use super::{Section, ShowMadeOf, figure};
+use crate::charts::drawing::Heading;
+use crate::charts::panels::{Bar, BarParts, Panel, panels};
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// The last days of all settlement weeks of a report; the charts show those too in which nothing happened.
 #[must_use]
@@ -25,7 +26,7 @@ pub fn weeks(report: &AuditReport) -> Vec<Date> {
 
 /// The section.
 #[must_use]
-pub fn section(report: &AuditReport) -> Section {
+pub fn section(report: &AuditReport, show: Option<ShowMadeOf<'_>>) -> Section {
     let weeks = weeks(report);
     let mut figures = Vec::new();
     for stage in Stage::ALL {
@@ -37,7 +38,7 @@ pub fn section(report: &AuditReport) -> Section {
             let rows: Vec<_> =
                 of_stage.iter().copied().filter(|row| words::unit(row.scaled_by.as_ref()) == unit).collect();
             figures.extend(heading.take());
-            figures.push(one(stage, unit, &rows, &weeks));
+            figures.push(one((stage, unit), &rows, &weeks, show));
         }
     }
     let content = html! {
@@ -61,7 +62,12 @@ fn in_order<T: PartialEq>(all: impl Iterator<Item = T>) -> Vec<T> {
     found
 }
 
-fn one(stage: Stage, unit: &str, rows: &[&VolumeWeekRow], weeks: &[Date]) -> maud::Markup {
+fn one(
+    (stage, unit): (Stage, &str),
+    rows: &[&VolumeWeekRow],
+    weeks: &[Date],
+    show: Option<ShowMadeOf<'_>>,
+) -> maud::Markup {
     let id = format!("{}-{}", stage.name(), unit.replace(' ', "-"));
     let is_volume = rows.iter().any(|row| row.scaled_by.is_some());
     let heading = Heading {
@@ -76,7 +82,7 @@ fn one(stage: Stage, unit: &str, rows: &[&VolumeWeekRow], weeks: &[Date]) -> mau
         false => BarParts { solid: "pieces", hatched: None },
     };
     let chart = panels(&heading, parts, weeks, &drawn);
-    figure(&heading, &chart, &table(&id, stage, unit, rows).shown())
+    figure(&heading, &chart, &table(&id, stage, unit, rows).shown_with(show))
 }
 
 /// What tells one scale from another, whichever rules it had in a week.
@@ -130,5 +136,21 @@ fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
             ]
         })
         .collect();
+    table.made_of = rows.iter().map(|row| vec![tickets(row)]).collect();
     table
+}
+
+/// The tickets of a week that went through a stage. Of which job or crew the report does not say; whoever shows the address adds
+/// what was asked for.
+fn tickets(row: &VolumeWeekRow) -> MadeOf {
+    let from = row.week_ends_on.checked_sub(6.days()).unwrap_or(row.week_ends_on);
+    let (to, work) = (
+        row.week_ends_on,
+        match row.stage {
+            Stage::Delivered => "delivered=true".to_owned(),
+            stage => format!("task={}", stage.task().name()),
+        },
+    );
+    let address = format!("/v1/tickets?from={from}&to={to}&state=standing&{work}&pieces=scaled");
+    MadeOf::new(MadeOfKind::Tickets, address)
 }

@@ -12,7 +12,7 @@ pub const LETTERS: Tenths = Tenths(120);
 /// A length in tenths of a unit.
 ///
 /// ```
-/// use api::reports::charts::drawing::Tenths;
+/// use report::charts::drawing::Tenths;
 /// assert_eq!(Tenths(125).to_string(), "12.5");
 /// assert_eq!(Tenths(-5).to_string(), "-0.5");
 /// ```
@@ -108,7 +108,7 @@ pub fn dots(heading: &Heading) -> String {
 /// A text cut to so many letters; the whole of it stands in the table below the chart.
 ///
 /// ```
-/// use api::reports::charts::drawing::fitting;
+/// use report::charts::drawing::fitting;
 /// assert_eq!(fitting("Felling, first crew", 12), "Felling, fi…");
 /// assert_eq!(fitting("Hewing", 12), "Hewing");
 /// ```

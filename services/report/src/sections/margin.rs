@@ -4,17 +4,18 @@ use kernel::Money;
 use maud::html;
 use wire::{AuditReport, Margin, MarginRow};
 
-use super::table::{Cell, Table};
-use super::{Section, words};
+use super::{Section, ShowMadeOf};
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// The section; none for a mill.
 #[must_use]
-pub fn section(report: &AuditReport) -> Option<Section> {
+pub fn section(report: &AuditReport, show: Option<ShowMadeOf<'_>>) -> Option<Section> {
     let margin = report.margin.as_ref()?;
     let content = html! {
         p { "The wood that was delivered, on the mill's own scale; what the mill owes for it, and what crews earn on the same \
     tickets." }
-        (table(margin, report).shown())
+        (table(margin, report).shown_with(show))
         @for wood in &margin.not_delivered {
             p { "Not in it: " (wood.cost) " earned by crews on " (words::count(wood.tickets, "ticket")) " of "
                 (wood.job_name) " that went to no mill." }
@@ -29,7 +30,7 @@ fn table(margin: &Margin, report: &AuditReport) -> Table {
         ["Job and mill", "Tickets", "Net scale", "Mill owes", "Crews earn", "Margin", "Margin for each"];
     let caption = format!("The mill's side and the crews', {}", report.currency);
     let mut table = Table::new("table-margin", caption, &heads);
-    table.rows = margin.rows.iter().map(row).collect();
+    margin.rows.iter().for_each(|one| table.add(row(one), &one.made_of));
     let amount = |figure: Money| Cell::figure(figure.amount_text());
     let sums = [amount(margin.owed), amount(margin.cost), amount(margin.margin)];
     let mut all = vec![Cell::Head("In all".to_owned()), Cell::Figure(None), Cell::Figure(None)];

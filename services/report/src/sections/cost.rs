@@ -6,15 +6,16 @@ use maud::{Markup, html};
 use settlement::Task;
 use wire::{AuditReport, MarginPerUnit, MarginRow};
 
-use super::table::{Cell, Table};
 use super::volume::weeks;
-use super::{Section, figure, words};
-use crate::reports::charts::drawing::Heading;
-use crate::reports::charts::panels::{Bar, BarParts, Panel, panels};
+use super::{Section, ShowMadeOf, figure};
+use crate::charts::drawing::Heading;
+use crate::charts::panels::{Bar, BarParts, Panel, panels};
+use crate::table::{Cell, Table};
+use crate::words;
 
 /// The section; none for a mill.
 #[must_use]
-pub fn section(report: &AuditReport) -> Option<Section> {
+pub fn section(report: &AuditReport, show: Option<ShowMadeOf<'_>>) -> Option<Section> {
     report.margin.as_ref()?;
     let weeks = weeks(report);
     let mut woods: Vec<(JobId, MillId)> = Vec::new();
@@ -30,14 +31,19 @@ pub fn section(report: &AuditReport) -> Option<Section> {
         @for (number, wood) in (1_u32..).zip(&woods) {
             @let rows: Vec<_> =
                 report.cost_by_week.iter().filter(|row| (row.job_id, row.mill_id) == *wood).collect();
-            (one(number, &rows, &weeks, report))
+            (one(number, &rows, (&weeks, report), show))
         }
     };
     Some(Section { id: "cost", title: "Cost per thousand, by task and week", content })
 }
 
 /// A job's wood to one mill: each task, then both sides.
-fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -> Markup {
+fn one(
+    number: u32,
+    rows: &[&MarginRow],
+    (weeks, report): (&[Date], &AuditReport),
+    show: Option<ShowMadeOf<'_>>,
+) -> Markup {
     let Some(first) = rows.first() else { return html! {} };
     let wood = format!("{} to {}", first.job_name, first.mill_name);
     let tasks: Vec<Task> =
@@ -62,7 +68,7 @@ fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -
             p { "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same." }
         }
         @for one in drawn.iter().filter(|one| !one.columns.is_empty()) {
-            (one.shown(&wood, size, rows, (weeks, report)))
+            (one.shown((&wood, size), rows, (weeks, report), show))
         }
     }
 }
@@ -86,13 +92,13 @@ struct Drawn<'a> {
 impl Drawn<'_> {
     fn shown(
         &self,
-        wood: &str,
-        size: Option<&MarginPerUnit>,
+        (wood, size): (&str, Option<&MarginPerUnit>),
         rows: &[&MarginRow],
         (weeks, report): (&[Date], &AuditReport),
+        show: Option<ShowMadeOf<'_>>,
     ) -> Markup {
         let caption = format!("{wood}: {}, {} on the mill's net scale", self.what, report.currency);
-        let table = self.table(caption, rows).shown();
+        let table = self.table(caption, rows).shown_with(show);
         let Some(size) = size else { return table };
         let heading = Heading {
             id: format!("chart-{}", self.id),
@@ -137,7 +143,7 @@ impl Drawn<'_> {
             ];
             let figures = self.columns.iter().map(|column| (column.figure)(row));
             cells.extend(figures.map(|figure| Cell::maybe(figure.map(Money::amount_text))));
-            table.rows.push(cells);
+            table.add(cells, &row.made_of);
         }
         table
     }
