@@ -1,5 +1,6 @@
 //! The pages, a folder for each place; one page, or one thing that a form does, to a file.
 
+pub mod audit;
 pub mod home;
 pub mod sign_in;
 pub mod sign_out;
@@ -11,6 +12,7 @@ use crate::assets;
 /// Attaches every page.
 pub fn attach(config: &mut ServiceConfig) {
     config.service(assets::serve);
+    audit::attach(config);
     config.service(home::show);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);

@@ -13,6 +13,15 @@ pub enum Cell {
     Head(String),
     /// Words.
     Words(String),
+    /// Words that lead somewhere.
+    Link {
+        /// The words.
+        says: String,
+        /// Where they lead.
+        to: String,
+        /// Whether the row is about it.
+        head: bool,
+    },
     /// A figure, as it stands in the report; none where there is no such figure.
     Figure(Option<String>),
 }
@@ -110,6 +119,8 @@ fn shown(cell: &Cell) -> Markup {
             html! { th scope="row" class=[(says.chars().count() <= 10).then_some("short")] { (says) } }
         }
         Cell::Words(says) => html! { td { (says) } },
+        Cell::Link { says, to, head: true } => html! { th scope="row" { a href=(to) { (says) } } },
+        Cell::Link { says, to, head: false } => html! { td { a href=(to) { (says) } } },
         Cell::Figure(Some(figure)) => html! { td class="figure" { (figure) } },
         // Read out, a dash alone would be nothing at all.
         Cell::Figure(None) => html! { td class="figure" { abbr title="none" { "–" } } },

@@ -34,6 +34,12 @@ pub fn section(report: &AuditReport) -> Section {
     Section { id: "check-scales", title: "Check scales", content }
 }
 
+/// One check scale by itself: its row, the verdict in words, the sample with its chart.
+#[must_use]
+pub fn section_of(one: &ReportedCheckScale) -> Markup {
+    html! { (table(std::slice::from_ref(one)).shown()) (check_scale(1, one)) }
+}
+
 /// A row for each product and unit of each check scale.
 fn table(all: &[ReportedCheckScale]) -> Table {
     let heads = [
