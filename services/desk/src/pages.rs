@@ -1,6 +1,7 @@
 //! The pages, a folder for each place; one page, or one thing that a form does, to a file.
 
 pub mod audit;
+pub mod contracts;
 pub mod home;
 pub mod sign_in;
 pub mod sign_out;
@@ -13,6 +14,7 @@ use crate::assets;
 pub fn attach(config: &mut ServiceConfig) {
     config.service(assets::serve);
     audit::attach(config);
+    contracts::attach(config);
     config.service(home::show);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
