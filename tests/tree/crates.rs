@@ -22,7 +22,7 @@ const EDGES: [(&str, &[&str]); 13] = [
     ("storage", &["audit", "kernel", "scaling", "seal", "settlement"]),
     ("client", &["audit", "kernel", "scaling", "seal", "settlement", "wire"]),
     // The desk asks the service for everything, as people's other tools do.
-    ("desk", &["client", "kernel", "scaling", "settlement", "wire"]),
+    ("desk", &["audit", "client", "kernel", "papers", "scaling", "seal", "settlement", "wire"]),
     // The demonstration drives the service through the client, as people would.
     (
         "api",

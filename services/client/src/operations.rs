@@ -13,6 +13,7 @@ mod crews;
 mod cruises;
 mod event_subscriptions;
 mod exceptions;
+mod following;
 mod health;
 mod holdback;
 mod jobs;

@@ -16,6 +16,7 @@ pub mod mount;
 pub mod page;
 pub mod pages;
 pub mod session;
+pub mod table;
 pub mod trouble;
 
 pub use desk::{CameFrom, Desk, DeskParts};

@@ -1,5 +1,7 @@
 //! The pages, a folder for each place; one page, or one thing that a form does, to a file.
 
+pub mod audit;
+pub mod contracts;
 mod door;
 pub mod enrol;
 pub mod home;
@@ -14,6 +16,8 @@ use crate::assets;
 /// Attaches every page.
 pub fn attach(config: &mut ServiceConfig) {
     config.service(assets::serve);
+    audit::attach(config);
+    contracts::attach(config);
     config.service(home::show);
     config.service(enrol::show).service(enrol::set);
     config.service(sign_in::show).service(sign_in::begin);

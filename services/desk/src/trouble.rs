@@ -29,6 +29,9 @@ pub enum Trouble {
     /// The form was not sent from a page of this desk, or from a page of another session.
     #[error("this form was not sent from a page of yours")]
     NotFromHere,
+    /// Somebody of this role reads it, but files nothing here.
+    #[error("this is not for your role")]
+    MayNotFile,
     /// Nothing is at this address.
     #[error("there is no such page")]
     NoSuchPage,
@@ -91,7 +94,7 @@ impl ResponseError for Trouble {
                 StatusCode::INTERNAL_SERVER_ERROR
             }
             Self::Unreadable(_) => StatusCode::BAD_REQUEST,
-            Self::NotFromHere => StatusCode::FORBIDDEN,
+            Self::NotFromHere | Self::MayNotFile => StatusCode::FORBIDDEN,
             Self::NoSuchPage => StatusCode::NOT_FOUND,
         }
     }
@@ -129,6 +132,10 @@ fn told(trouble: &Trouble) -> (String, Markup) {
             "This form was not sent from a page of yours",
             "Nothing was kept. You may have signed in again since the page was opened: go back, load the page anew and send \
 the form from there.",
+        ),
+        Trouble::MayNotFile => say(
+            "This is not for your role",
+            "Whoever keeps the books files it: a bookkeeper or the manager. You can read what is filed.",
         ),
         Trouble::NoSuchPage => say("There is no such page", "Go on from one of the places named above."),
         Trouble::Service(_) | Trouble::Internal(_) | Trouble::SignInFirst { .. } => say(

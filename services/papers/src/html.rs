@@ -3,6 +3,8 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
+use wire::MadeOf;
+
 use crate::paper::{Block, Chart, Fact, Paper, Section, Standing, Sum};
 use crate::table::{Cell, Kind, Row, Table};
 
@@ -11,6 +13,9 @@ pub const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; style-src 'unsafe
 form-action 'none'; frame-ancestors 'none'";
 
 const STYLE: &str = include_str!("html/style.css");
+
+/// How what a row is made of is shown to whoever can go there.
+pub type LeadOn<'a> = &'a dyn Fn(&[MadeOf]) -> Markup;
 
 /// As many letters as stand in one piece, where a row is about a day or a number.
 const SHORT: usize = 10;
@@ -55,7 +60,7 @@ pub fn html(paper: &Paper) -> String {
                         }
                     }
                 }
-                main { @for one in &paper.sections { (section(one)) } }
+                main { @for one in &paper.sections { (section(one, None)) } }
             }
         }
     };
@@ -79,23 +84,36 @@ fn facts(facts: &[Fact]) -> Markup {
     }
 }
 
-fn section(section: &Section) -> Markup {
+/// A section of a paper for a page that can lead on: its tables have a last column that leads to what a row is made of.
+/// Its heading is one of the second level.
+#[must_use]
+pub fn section_leading_on(one: &Section, lead_on: LeadOn<'_>) -> Markup {
+    section(one, Some(lead_on))
+}
+
+/// What stands in a section, without its heading.
+#[must_use]
+pub fn blocks(of: &Section) -> Markup {
+    markup! { @for (number, one) in of.blocks.iter().enumerate() { (block(of, number, one, None)) } }
+}
+
+fn section(section: &Section, lead_on: Option<LeadOn<'_>>) -> Markup {
     markup! {
         section id=(section.id) aria-labelledby={ (section.id) "-heading" } {
             h2 id={ (section.id) "-heading" } { (section.title) }
-            @for (number, one) in section.blocks.iter().enumerate() { (block(section, number, one)) }
+            @for (number, one) in section.blocks.iter().enumerate() { (block(section, number, one, lead_on)) }
         }
     }
 }
 
-fn block(section: &Section, number: usize, block: &Block) -> Markup {
+fn block(section: &Section, number: usize, block: &Block, lead_on: Option<LeadOn<'_>>) -> Markup {
     match block {
         Block::Heading(title) => markup! { h3 { (title) } },
         Block::Paragraph(says) => markup! { p { (says) } },
         Block::Warning(bold, says) => markup! { p { strong { (bold) } " " (says) } },
         Block::Points(points) => markup! { ul class="points" { @for one in points { li { (one) } } } },
         Block::Facts(known) => facts(known),
-        Block::Table(table) => self::table(section, table),
+        Block::Table(table) => self::table(section, table, lead_on),
         Block::Sums(sums) => self::sums(sums),
         Block::Chart(chart) => self::chart(chart),
         Block::Signatures(names) => markup! {
@@ -126,12 +144,13 @@ fn chart(chart: &Chart) -> Markup {
 
 /// A table: a caption, headings with their scope, figures on the right; one that is too wide for a screen can be moved
 /// sideways, with keys too. Several tables may have the same caption; they are told apart by their section's heading. A row and what is said below it are one body, which is not torn.
-fn table(section: &Section, table: &Table) -> Markup {
+fn table(section: &Section, table: &Table, lead_on: Option<LeadOn<'_>>) -> Markup {
     if table.rows.is_empty() {
         return markup! { p { (table.empty) } };
     }
     let caption = format!("{}-caption", table.id);
     let names = format!("{}-heading {caption}", section.id);
+    let lead_on = lead_on.filter(|_| table.rows.iter().any(|row| !row.made_of.is_empty()));
     let is_figure =
         |place: usize| table.columns.get(place).is_some_and(|column| column.kind == Kind::Figures);
     let figure = |place: usize| is_figure(place).then_some("figure");
@@ -144,20 +163,25 @@ fn table(section: &Section, table: &Table) -> Markup {
                         @for (place, column) in table.columns.iter().enumerate() {
                             th scope="col" class=[figure(place)] { (column.head) }
                         }
+                        @if lead_on.is_some() { th scope="col" { "Made of" } }
                     }
                 }
-                @for row in &table.rows { (self::row(row, &figure)) }
+                @for row in &table.rows { (self::row(row, &figure, lead_on)) }
             }
         }
     }
 }
 
-fn row(row: &Row, figure: &dyn Fn(usize) -> Option<&'static str>) -> Markup {
+fn row(row: &Row, figure: &dyn Fn(usize) -> Option<&'static str>, lead_on: Option<LeadOn<'_>>) -> Markup {
+    let columns = row.cells.len().saturating_add(usize::from(lead_on.is_some()));
     markup! {
         tbody class=[row.total.then_some("total")] {
-            tr { @for (place, one) in row.cells.iter().enumerate() { (cell(one, figure(place))) } }
+            tr {
+                @for (place, one) in row.cells.iter().enumerate() { (cell(one, figure(place))) }
+                @if let Some(lead_on) = lead_on { td { (lead_on(&row.made_of)) } }
+            }
             @for remark in &row.remarks {
-                tr class="remark" { td colspan=(row.cells.len()) { (remark) } }
+                tr class="remark" { td colspan=(columns) { (remark) } }
             }
         }
     }

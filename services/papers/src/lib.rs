@@ -5,10 +5,10 @@
 
 pub mod charts;
 mod crew_sheet;
-mod html;
+pub mod html;
 mod paper;
 mod pdf;
-mod report;
+pub mod report;
 mod statement;
 mod table;
 mod ticket;

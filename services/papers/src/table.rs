@@ -1,5 +1,7 @@
 //! Tables: columns of words and of figures, rows, and what is said below a row.
 
+use wire::MadeOf;
+
 /// What a column holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {
@@ -91,11 +93,13 @@ pub struct Row {
     pub remarks: Vec<String>,
     /// Whether it adds the others up.
     pub total: bool,
+    /// What its figures are made of. Not printed; whoever can lead there does ([`crate::html::section_leading_on`]).
+    pub made_of: Vec<MadeOf>,
 }
 
 impl From<Vec<Cell>> for Row {
     fn from(cells: Vec<Cell>) -> Self {
-        Self { cells, remarks: Vec::new(), total: false }
+        Self { cells, remarks: Vec::new(), total: false, made_of: Vec::new() }
     }
 }
 
@@ -142,6 +146,13 @@ impl Table {
     /// Adds a row.
     pub fn row(&mut self, cells: impl Into<Vec<Cell>>) {
         self.rows.push(Row::from(cells.into()));
+    }
+
+    /// Says what the rows are made of, in their order.
+    #[must_use]
+    pub fn made_of(mut self, all: impl IntoIterator<Item = Vec<MadeOf>>) -> Self {
+        self.rows.iter_mut().zip(all).for_each(|(row, made_of)| row.made_of = made_of);
+        self
     }
 
     /// Adds the row that adds the others up.

@@ -1,7 +1,7 @@
 //! The audit as one report.
 
 use jiff::civil::Date;
-use kernel::JobId;
+use kernel::{ContractId, CrewId, JobId};
 use serde::Serialize;
 use wire::{AuditReport, ReportFormat, ReportSection};
 
@@ -12,7 +12,7 @@ use crate::{Client, ClientError};
 /// ```
 /// use client::ReportQuery;
 /// use jiff::civil::date;
-/// let june = ReportQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+/// let june = ReportQuery::of_days(date(2031, 6, 1), date(2031, 6, 30));
 /// assert_eq!(serde_json::to_string(&june)?, r#"{"from":"2031-06-01","to":"2031-06-30"}"#);
 /// # Ok::<(), serde_json::Error>(())
 /// ```
@@ -25,6 +25,20 @@ pub struct ReportQuery {
     /// Only this job.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub job_id: Option<JobId>,
+    /// Only this contract, and the wood that it is about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub contract_id: Option<ContractId>,
+    /// Only contracts with this crew, and the pieces that it worked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crew_id: Option<CrewId>,
+}
+
+impl ReportQuery {
+    /// Everything of some days.
+    #[must_use]
+    pub const fn of_days(from: Date, to: Date) -> Self {
+        Self { from, to, job_id: None, contract_id: None, crew_id: None }
+    }
 }
 
 /// The same in a form of its own.
@@ -47,7 +61,7 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// use jiff::civil::date;
-    /// let june = client::ReportQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = client::ReportQuery::of_days(date(2031, 6, 1), date(2031, 6, 30));
     /// for row in client.report_audit(&june).await?.volume_by_week {
     ///     println!("{} {} {}", row.week_ends_on, row.stage.name(), row.pieces);
     /// }
@@ -67,7 +81,7 @@ impl Client {
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// use jiff::civil::date;
     /// use wire::ReportFormat;
-    /// let june = client::ReportQuery { from: date(2031, 6, 1), to: date(2031, 6, 30), job_id: None };
+    /// let june = client::ReportQuery::of_days(date(2031, 6, 1), date(2031, 6, 30));
     /// std::fs::write("june.html", client.report_audit_as(&june, ReportFormat::Html, None).await?)?;
     /// # Ok(()) }
     /// ```

@@ -34,6 +34,14 @@ what follows.";
     Section::new("check-scales", "Check scales", blocks)
 }
 
+/// One check scale by itself: its row, the verdict in words, the sample with its chart.
+#[must_use]
+pub fn check_scale_alone(one: &ReportedCheckScale) -> Section {
+    let mut blocks = vec![Block::Table(table(std::slice::from_ref(one)))];
+    blocks.extend(check_scale(1, one));
+    Section::new("check-scale", "Check scale", blocks)
+}
+
 /// A row for each product and unit of each check scale.
 fn table(all: &[ReportedCheckScale]) -> Table {
     let heads = [

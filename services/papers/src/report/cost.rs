@@ -143,6 +143,7 @@ impl Drawn<'_> {
             all_rows.push(cells);
         }
         super::table(format!("table-{}", self.id), caption, &heads, all_rows)
+            .made_of(rows.iter().map(|row| row.made_of.clone()))
     }
 }
 

@@ -82,5 +82,6 @@ fn table(rows: &[ScalerDefect]) -> Table {
             all_rows.push(cells);
         }
     }
-    super::table("table-defect", "Defect by scaler, scale and timber", &heads, all_rows)
+    let made_of = rows.iter().flat_map(|row| vec![row.made_of.clone(); row.timber.len().saturating_add(1)]);
+    super::table("table-defect", "Defect by scaler, scale and timber", &heads, all_rows).made_of(made_of)
 }

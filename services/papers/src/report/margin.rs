@@ -30,7 +30,8 @@ fn table(margin: &Margin, report: &AuditReport) -> Table {
         ["Job and mill", "Tickets", "Net scale", "Mill owes", "Crews earn", "Margin", "Margin for each"];
     let caption = format!("The mill's side and the crews', {}", report.currency);
     let rows = margin.rows.iter().map(row).collect();
-    let mut table = super::table("table-margin", caption, &heads, rows);
+    let mut table = super::table("table-margin", caption, &heads, rows)
+        .made_of(margin.rows.iter().map(|row| row.made_of.clone()));
     let amount = |figure: Money| Cell::figure(figure.amount_text());
     let sums = [amount(margin.owed), amount(margin.cost), amount(margin.margin)];
     let mut all = vec![Cell::Head("In all".to_owned()), Cell::Figure(None), Cell::Figure(None)];

@@ -66,6 +66,35 @@ fn payees(report: &AuditReport) -> Table {
         rows.push(cells);
     }
     super::table("table-payees", caption, &heads, rows)
+        .made_of(report.volume_against_pay.payees.iter().map(|one| one.made_of.clone()))
+}
+
+/// What each rate came to: one step below the contracts, for a page that can lead further down from it.
+#[must_use]
+pub fn rates(report: &AuditReport) -> Table {
+    let caption = format!("Pay by rate, {}", report.currency);
+    let heads =
+        ["Rate", "Contract", "Task", "By the", "Price", "Quantity", "Pieces", "Earned", "Posted", "Open"];
+    let (mut rows, mut made_of) = (Vec::new(), Vec::new());
+    for contract in &report.volume_against_pay.contracts {
+        for row in &contract.pay {
+            let basis = row.basis.map_or(String::new(), |basis| format!(", {}", basis.name()));
+            let mut cells = vec![
+                Cell::Head(row.rate_name.clone()),
+                Cell::Words(contract.contract_title.clone()),
+                Cell::Words(row.task.name().replace('_', " ")),
+                Cell::Words(format!("{}{basis}", row.unit.name().replace('_', " "))),
+                Cell::figure(row.price),
+                Cell::figure(row.quantity),
+                Cell::figure(row.pieces),
+            ];
+            let amounts = [row.earned, row.posted, row.open];
+            cells.extend(amounts.map(|amount| Cell::figure(amount.amount_text())));
+            rows.push(cells);
+            made_of.push(row.made_of.clone());
+        }
+    }
+    super::table("table-rates", caption, &heads, rows).made_of(made_of)
 }
 
 fn stages(report: &AuditReport) -> Table {
@@ -86,4 +115,5 @@ fn stages(report: &AuditReport) -> Table {
         ]);
     }
     super::table("table-stages", "The wood of all weeks at each stage", &heads, rows)
+        .made_of(report.volume_against_pay.stages.iter().map(|row| row.made_of.clone()))
 }

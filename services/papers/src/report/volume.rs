@@ -2,7 +2,7 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use wire::{AuditReport, ScaledBy, Stage, VolumeWeekRow, percent};
+use wire::{AuditReport, MadeOf, MadeOfKind, ScaledBy, Stage, VolumeWeekRow, percent};
 
 use super::{paragraph, words};
 use crate::charts::drawing::Heading;
@@ -115,7 +115,8 @@ fn panel(scale: Option<&ScaledBy>, rows: &[&VolumeWeekRow], weeks: &[Date]) -> P
 fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
     let caption = format!("{}: {unit}, by week and scale", words::stage(stage));
     let heads = ["Week ending", "On the scale of", "Pieces", "Culls", "Gross", "Net", "Defect,\u{a0}%"];
-    let rows = rows
+    let made_of = rows.iter().map(|row| vec![tickets(row)]);
+    let cells = rows
         .iter()
         .map(|row| {
             vec![
@@ -129,5 +130,18 @@ fn table(id: &str, stage: Stage, unit: &str, rows: &[&VolumeWeekRow]) -> Table {
             ]
         })
         .collect();
-    super::table(format!("table-{id}"), caption, &heads, rows)
+    super::table(format!("table-{id}"), caption, &heads, cells).made_of(made_of)
+}
+
+/// The tickets of a week that went through a stage. Of which job or crew the report does not say; whoever shows the address
+/// adds what was asked for.
+fn tickets(row: &VolumeWeekRow) -> MadeOf {
+    let from = row.week_ends_on.checked_sub(6.days()).unwrap_or(row.week_ends_on);
+    let to = row.week_ends_on;
+    let work = match row.stage {
+        Stage::Delivered => "delivered=true".to_owned(),
+        stage => format!("task={}", stage.task().name()),
+    };
+    let address = format!("/v1/tickets?from={from}&to={to}&state=standing&{work}&pieces=scaled");
+    MadeOf::new(MadeOfKind::Tickets, address)
 }

@@ -5,7 +5,7 @@ use actix_web::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use actix_web::web::Data;
 use actix_web::{HttpResponse, get};
 use jiff::civil::Date;
-use kernel::JobId;
+use kernel::{ContractId, CrewId, JobId};
 use serde::Deserialize;
 use utoipa::IntoParams;
 use wire::{AuditReport, Code, PaperSize, ReportFormat, ReportSection};
@@ -46,6 +46,12 @@ pub struct ReportQuery {
     /// Only this job.
     #[param(value_type = Option<String>, format = Uuid)]
     job_id: Option<JobId>,
+    /// Only this contract, and the wood that it is about. Exceptions and check scales stay those of its job.
+    #[param(value_type = Option<String>, format = Uuid)]
+    contract_id: Option<ContractId>,
+    /// Only contracts with this crew, and the pieces that it worked. Exceptions and check scales stay those of all crews.
+    #[param(value_type = Option<String>, format = Uuid)]
+    crew_id: Option<CrewId>,
     /// In which form: `json` when it is left out, `csv`, `html`, or `pdf`.
     #[param(inline)]
     format: Option<ReportFormat>,
@@ -77,7 +83,7 @@ pub async fn handle(
     service: Data<Service>,
     query: InQuery<ReportQuery>,
 ) -> Result<HttpResponse, Refusal> {
-    let ReportQuery { from, to, job_id, format, paper, section } = query.0;
+    let ReportQuery { from, to, job_id, contract_id, crew_id, format, paper, section } = query.0;
     check_span(Some(from), Some(to))?;
     let format = format.unwrap_or_default();
     if section.is_some() && format != ReportFormat::Csv {
@@ -88,7 +94,7 @@ pub async fn handle(
         let says = "`paper` goes with `format=pdf`: leave it out, the other forms have no pages";
         return Err(Refusal::new(Code::WrongAddress, says));
     }
-    let asked = Asked { from, to, job: job_id, contract: None, crew: None };
+    let asked = Asked { from, to, job: job_id, contract: contract_id, crew: crew_id };
     let now = service.clock.now();
     let report = service.read(&member, async |books| compose(books, &member, &asked, now).await).await?;
     let named = format!("attachment; filename=\"audit_{}_{}.csv\"", report.from, report.to);

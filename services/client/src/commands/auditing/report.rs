@@ -45,7 +45,7 @@ enum Format {
 /// Fetches it, and prints or writes it.
 pub(crate) async fn run(options: &ReportOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
     let job_id = naming::job_if_any(client, options.job.as_deref()).await?;
-    let query = ReportQuery { from: options.from, to: options.to, job_id };
+    let query = ReportQuery { job_id, ..ReportQuery::of_days(options.from, options.to) };
     let report = match options.format {
         Format::Html if !json => client.report_audit_as(&query, ReportFormat::Html, None).await?,
         Format::Csv if !json => client.report_audit_as(&query, ReportFormat::Csv, None).await?,

@@ -93,7 +93,7 @@ pub(crate) async fn run(command: &PaperCommand, client: &Client, json: bool) -> 
         PaperCommand::Statement { statement, form } => (PaperOf::Statement(*statement), form),
         PaperCommand::Crew { settlement, crew, form } => (PaperOf::CrewSheet(*settlement, *crew), form),
         PaperCommand::Report { from, to, job, form } => {
-            (PaperOf::Report(ReportQuery { from: *from, to: *to, job_id: *job }), form)
+            (PaperOf::Report(ReportQuery { job_id: *job, ..ReportQuery::of_days(*from, *to) }), form)
         }
     };
     let size = match form.paper {
