@@ -48,6 +48,7 @@ fn a_line_is_the_stick_it_says() {
             "14 grade 2 marks \"HX \"\"7\"\"\" no 17",
             with(plain(), json!({"grade": "2", "marks": "HX \"7\"", "stick_number": "17"})),
         ),
+        ("14 16 marks 36cm no 4m", with(plain(), json!({"marks": "36cm", "stick_number": "4m"}))),
         (
             "14 16, heart rot 8x9 for 2 from 14",
             defect(json!({"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
@@ -403,8 +404,13 @@ fn any_stick() -> BoxedStrategy<Value> {
     (sticks, species()).prop_map(|(stick, species)| with(stick, json!({"species": species}))).boxed()
 }
 
+/// How many sticks are made up; `PROPTEST_CASES` asks for more.
+fn proptest_cases() -> u32 {
+    std::env::var("PROPTEST_CASES").ok().map_or(1_500, |cases| cases.parse().unwrap())
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(2_000) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(proptest_cases()) })]
 
     /// Whatever a stick is, what is shown as understood is read back as the same stick, whatever the one before was and
     /// whichever system bare numbers are in.
