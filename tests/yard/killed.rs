@@ -30,6 +30,11 @@ impl Chance {
         self.0 ^= self.0 << 17;
         self.0 % most
     }
+
+    fn one_of(&mut self, choices: &[u64]) -> u64 {
+        let count = u64::try_from(choices.len()).expect("few");
+        choices[usize::try_from(self.below(count)).expect("few")]
+    }
 }
 
 fn asked(name: &str, otherwise: u64) -> u64 {
@@ -91,7 +96,7 @@ impl Trial {
 
     /// One thing after another, at random.
     fn round(&mut self) {
-        let (is_there, loses) = (self.chance.below(3) > 0, [0, 2, 3][self.chance.below(3) as usize]);
+        let (is_there, loses) = (self.chance.below(3) > 0, self.chance.one_of(&[0, 2, 3]));
         self.signal.set(is_there, loses);
         let child = match self.chance.below(6) {
             0 => self.start(&["outbox", "send"], ""),
@@ -112,7 +117,7 @@ impl Trial {
 
     /// A ticket that was not there before, or one that was, posted again.
     fn ticket(&mut self) -> Value {
-        let again = self.made.len() as u64;
+        let again = u64::try_from(self.made.len()).expect("few");
         let number =
             if again > 0 && self.chance.below(4) == 0 { self.chance.below(again) + 1 } else { again + 1 };
         let sticks: Vec<_> = (0..=number % 5).map(|at| log(&(10 + at).to_string(), "16")).collect();
@@ -143,7 +148,7 @@ impl Trial {
     fn killed_perhaps(&mut self, mut child: Child) -> String {
         if self.chance.below(8) > 0 {
             // Most of what happens, happens soon.
-            let longest = [8_000, 40_000, 150_000, 600_000][self.chance.below(4) as usize];
+            let longest = self.chance.one_of(&[8_000, 40_000, 150_000, 600_000]);
             std::thread::sleep(Duration::from_micros(self.chance.below(longest)));
             child.kill().expect("SIGKILL is sent");
             self.kills += 1;

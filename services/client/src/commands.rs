@@ -35,7 +35,9 @@ Statuses it ends with:
   1  wrong usage, or a fault on this machine
   2  some lines could not be scaled
   3  refused by the service
-  4  the service was not reachable
+  4  the service was not reachable; what is filed is kept and sent later, so
+     `skid ticket new` and `skid ticket post` end with 0 then, or with 4 and
+     --now, and `skid outbox send` with 4
   5  it was looked into, and something is not as it should be: exceptions were
      found, a week computed again differs, a proof does not hold
   6  stopped before its end; the same command again goes on

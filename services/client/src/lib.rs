@@ -6,9 +6,10 @@
 //! same for the program `skid` as for whoever else prints them.
 //!
 //! The program `skid` ends with one of these statuses: 0 done; 1 wrong usage or a fault on this machine; 2 some lines
-//! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 it was looked into, and something is
-//! not as it should be (exceptions, a week that differs, a proof that does not hold); 6 stopped before its end by whoever ran
-//! it, and the same command again goes on.
+//! could not be scaled; 3 refused by the service; 4 the service was not reachable (what is filed is kept in the [`outbox`],
+//! so that filing ends with 0 then, unless 4 was asked for); 5 it was looked into, and something is not as it should be
+//! (exceptions, a week that differs, a proof that does not hold); 6 stopped before its end by whoever ran it, and the same
+//! command again goes on.
 //!
 //! ```no_run
 //! use client::{Client, PageQuery};

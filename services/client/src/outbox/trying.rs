@@ -45,7 +45,7 @@ fn what_was_kept_is_there_and_what_was_not_is_not() {
     // Each step of keeping fails in turn; at last there are steps enough, and it goes well.
     for steps in 0..20 {
         failing::after(Some(steps));
-        let kept = outbox.keep(ticket(confirmed.len() as u64 + 1, "first"), &owner, &clock);
+        let kept = outbox.keep(ticket(u64::try_from(confirmed.len()).unwrap() + 1, "first"), &owner, &clock);
         failing::after(None);
         match kept {
             Ok(kept) => confirmed.push(kept.entry().number),

@@ -58,7 +58,7 @@ impl Misread {
         for (member, words) in MEMBERS {
             says = says.replace(member, words);
         }
-        Self(says)
+        Self(says.replace('_', " "))
     }
 }
 

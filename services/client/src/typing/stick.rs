@@ -34,6 +34,9 @@ pub(super) const KEYWORDS: [&str; 20] = [
     "bent", "askew", "refused", "round", "top", "high", "sticks", "x",
 ];
 
+/// Words that a text follows, which may look like a number.
+const TEXTS: [&str; 5] = ["grade", "marks", "no", "from", "refused"];
+
 /// Reads a stick from a line.
 ///
 /// # Errors
@@ -111,7 +114,11 @@ fn is_of_a_name(token: &Token) -> bool {
 /// The system the stick is measured in: as its units say, or as bare numbers go.
 fn system(head: &[Token], product: Product, context: &Context<'_>) -> Result<System, Misread> {
     let mut found = None;
-    for typed in head.iter().filter_map(Token::number) {
+    let mut before = None;
+    for token in head {
+        let is_text =
+            before.replace(token).and_then(Token::word).is_some_and(|word| TEXTS.contains(&word.as_str()));
+        let Some(typed) = token.number().filter(|_| !is_text) else { continue };
         // What is no size is told where it stands.
         let Some(system) = Size::read(typed).ok().and_then(|size| size.system()) else { continue };
         if found.is_some_and(|before| before != system) {

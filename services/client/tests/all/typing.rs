@@ -19,11 +19,18 @@ fn with(mut document: Value, more: Value) -> Value {
     document
 }
 
-#[test]
-fn a_line_is_the_stick_it_says() {
-    let plain = || log(json!(["14"]), "16");
-    let defect = |defect: Value| with(plain(), json!({"defects": [defect]}));
-    let cases = [
+fn plain() -> Value {
+    log(json!(["14"]), "16")
+}
+
+fn defect_of(defect: Value) -> Value {
+    with(plain(), json!({"defects": [defect]}))
+}
+
+type Cases = Vec<(&'static str, Value)>;
+
+fn logs() -> Cases {
+    vec![
         ("white pine 14 16", plain()),
         ("LOG  white pine 14 16ft", plain()),
         ("14 16", plain()),
@@ -48,38 +55,57 @@ fn a_line_is_the_stick_it_says() {
             "14 grade 2 marks \"HX \"\"7\"\"\" no 17",
             with(plain(), json!({"grade": "2", "marks": "HX \"7\"", "stick_number": "17"})),
         ),
+        ("14 16 marks 36cm no 4m", with(plain(), json!({"marks": "36cm", "stick_number": "4m"}))),
+    ]
+}
+
+fn defects() -> Cases {
+    vec![
         (
             "14 16, heart rot 8x9 for 2 from 14",
-            defect(json!({"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
+            defect_of(json!({"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "9",
                        "length_ft": "2", "from_small_end_ft": "14"})),
         ),
         (
             "14, seam 60deg for 8",
-            defect(json!({"kind": "seam", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"})),
+            defect_of(json!({"kind": "seam", "method": "pie_cut", "angle_degrees": "60", "length_ft": "8"})),
         ),
-        ("14, break cut 2", defect(json!({"kind": "break", "method": "length_cut", "length_ft": "2"}))),
-        ("14, sap rot deep 2", defect(json!({"kind": "sap_rot", "method": "diameter_cut", "depth_in": "2"}))),
-        ("14, sweep out 3", defect(json!({"kind": "sweep", "method": "sweep", "departure_in": "3"}))),
+        ("14, break cut 2", defect_of(json!({"kind": "break", "method": "length_cut", "length_ft": "2"}))),
+        (
+            "14, sap rot deep 2",
+            defect_of(json!({"kind": "sap_rot", "method": "diameter_cut", "depth_in": "2"})),
+        ),
+        ("14, sweep out 3", defect_of(json!({"kind": "sweep", "method": "sweep", "departure_in": "3"}))),
         (
             "14, crook out 3 for 6",
-            defect(json!({"kind": "crook", "method": "crook", "deflection_in": "3", "length_ft": "6"})),
+            defect_of(json!({"kind": "crook", "method": "crook", "deflection_in": "3", "length_ft": "6"})),
         ),
         (
             "14, heart rot oval 10x7 for 4",
-            defect(json!({"kind": "heart_rot", "method": "ellipse", "major_in": "10", "minor_in": "7",
+            defect_of(json!({"kind": "heart_rot", "method": "ellipse", "major_in": "10", "minor_in": "7",
                        "length_ft": "4"})),
         ),
         (
             "14, shake core 9 for 4",
-            defect(json!({"kind": "ring_shake", "method": "sound_core", "core_in": "9", "length_ft": "4"})),
+            defect_of(
+                json!({"kind": "ring_shake", "method": "sound_core", "core_in": "9", "length_ft": "4"}),
+            ),
         ),
         (
             "14, butt rot 15% because \"soft, and wet\"",
-            defect(
+            defect_of(
                 json!({"kind": "butt_rot", "method": "estimate", "percent": "15", "reason": "soft, and wet"}),
             ),
         ),
-        ("14, sound knot note low", defect(json!({"kind": "sound_knot", "method": "noted", "note": "low"}))),
+        (
+            "14, sound knot note low",
+            defect_of(json!({"kind": "sound_knot", "method": "noted", "note": "low"})),
+        ),
+    ]
+}
+
+fn other_products() -> Cases {
+    vec![
         (
             "hewn white oak 12x10 wane 2x1.5 24",
             json!({"product": "hewn_timber", "species": "white oak", "length_ft": "24", "small_end":
@@ -117,9 +143,13 @@ fn a_line_is_the_stick_it_says() {
             json!({"product": "ranked_pile", "species": "birch", "length_m": "5", "heights_m": ["1.2", "1.3"],
                 "stick_length_m": "1"}),
         ),
-    ];
+    ]
+}
+
+#[test]
+fn a_line_is_the_stick_it_says() {
     let before = piece(plain());
-    for (line, document) in cases {
+    for (line, document) in [logs(), defects(), other_products()].concat() {
         let context = Context { before: Some(&before), metric: false };
         let understood = read(line, &context).unwrap_or_else(|misread| panic!("{line}: {misread}"));
         assert_eq!(understood, piece(document), "{line}");
@@ -288,70 +318,74 @@ fn defect(metric: bool) -> BoxedStrategy<Value> {
         .boxed()
 }
 
-fn any_stick() -> BoxedStrategy<Value> {
-    let log = || {
-        let more = [
-            ("middle_diameter_in", readings(40)),
-            ("large_diameter_in", readings(40)),
-            ("butt_diameter_in", readings(40)),
-            ("length_in", size(11)),
-        ];
-        (
-            readings(40),
-            number(60),
-            some([of_all(), more.into()].concat()),
-            proptest::collection::vec(defect(false), 0..3),
-        )
-            .prop_map(|(small, length, more, defects)| {
-                let made = json!({"product": "log", "small_diameter_in": small, "length_ft": length,
+fn any_log() -> BoxedStrategy<Value> {
+    let more = [
+        ("middle_diameter_in", readings(40)),
+        ("large_diameter_in", readings(40)),
+        ("butt_diameter_in", readings(40)),
+        ("length_in", size(11)),
+    ];
+    (
+        readings(40),
+        number(60),
+        some([of_all(), more.into()].concat()),
+        proptest::collection::vec(defect(false), 0..3),
+    )
+        .prop_map(|(small, length, more, defects)| {
+            let made = json!({"product": "log", "small_diameter_in": small, "length_ft": length,
                                   "defects": defects});
-                with(made, Value::Object(more))
-            })
-            .boxed()
-    };
-    let metric = {
-        let more = [("middle_diameter_cm", readings(90)), ("large_diameter_cm", readings(90))];
-        (
-            readings(90),
-            number(19),
-            some([of_all(), more.into()].concat()),
-            proptest::collection::vec(defect(true), 0..3),
-        )
-            .prop_map(|(small, length, more, defects)| {
-                let made = json!({"product": "log", "small_diameter_cm": small, "length_m": length,
+            with(made, Value::Object(more))
+        })
+        .boxed()
+}
+
+fn any_metric_log() -> BoxedStrategy<Value> {
+    let more = [("middle_diameter_cm", readings(90)), ("large_diameter_cm", readings(90))];
+    (
+        readings(90),
+        number(19),
+        some([of_all(), more.into()].concat()),
+        proptest::collection::vec(defect(true), 0..3),
+    )
+        .prop_map(|(small, length, more, defects)| {
+            let made = json!({"product": "log", "small_diameter_cm": small, "length_m": length,
                                   "defects": defects});
-                with(made, Value::Object(more))
-            })
-            .boxed()
-    };
-    let faces = || {
-        vec![
-            ("score_mark_depth_in", size(3)),
-            ("straightness_in", size(3)),
-            ("out_of_square_in", size(3)),
-            ("hewn_from", text()),
-            ("refused", text()),
-            ("length_in", size(11)),
-        ]
-    };
-    let hewn = {
-        let more = [
-            ("middle", section()),
-            ("large_end", section()),
-            ("small_end", section()),
-            ("ordered_width_in", size(20)),
-            ("ordered_thickness_in", size(20)),
-        ];
-        (section(), number(60), some([of_all(), faces(), more.into()].concat()))
-            .prop_map(|(middle, length, more)| {
-                with(
-                    json!({"product": "hewn_timber", "middle": middle, "length_ft": length}),
-                    Value::Object(more),
-                )
-            })
-            .boxed()
-    };
-    let tie = (
+            with(made, Value::Object(more))
+        })
+        .boxed()
+}
+
+fn faces() -> Vec<(&'static str, BoxedStrategy<Value>)> {
+    vec![
+        ("score_mark_depth_in", size(3)),
+        ("straightness_in", size(3)),
+        ("out_of_square_in", size(3)),
+        ("hewn_from", text()),
+        ("refused", text()),
+        ("length_in", size(11)),
+    ]
+}
+
+fn any_hewn() -> BoxedStrategy<Value> {
+    let more = [
+        ("middle", section()),
+        ("large_end", section()),
+        ("small_end", section()),
+        ("ordered_width_in", size(20)),
+        ("ordered_thickness_in", size(20)),
+    ];
+    (section(), number(60), some([of_all(), faces(), more.into()].concat()))
+        .prop_map(|(middle, length, more)| {
+            with(
+                json!({"product": "hewn_timber", "middle": middle, "length_ft": length}),
+                Value::Object(more),
+            )
+        })
+        .boxed()
+}
+
+fn any_tie() -> BoxedStrategy<Value> {
+    (
         number(20),
         number(20),
         number(20),
@@ -362,8 +396,11 @@ fn any_stick() -> BoxedStrategy<Value> {
                 json!({"product": "tie", "width_in": width, "thickness_in": thickness, "length_ft": length});
             with(made, Value::Object(more))
         })
-        .boxed();
-    let pole = (
+        .boxed()
+}
+
+fn any_pole() -> BoxedStrategy<Value> {
+    (
         number(90),
         some(
             [of_all(), vec![("top_diameter_in", size(20)), ("refused", text()), ("length_in", size(11))]]
@@ -371,7 +408,10 @@ fn any_stick() -> BoxedStrategy<Value> {
         ),
     )
         .prop_map(|(length, more)| with(json!({"product": "pole", "length_ft": length}), Value::Object(more)))
-        .boxed();
+        .boxed()
+}
+
+fn any_pile() -> BoxedStrategy<Value> {
     let height = (number(9), proptest::option::of(number(11))).prop_map(|(feet, inches)| match inches {
         Some(inches) => json!({"feet": feet, "inches": inches}),
         None => json!({"feet": feet}),
@@ -398,13 +438,23 @@ fn any_stick() -> BoxedStrategy<Value> {
             with(made, Value::Object(more))
         })
         .boxed();
-    let sticks =
-        prop_oneof![3 => log(), 1 => metric, 2 => hewn, 1 => tie, 1 => pole, 1 => pile, 1 => metric_pile];
+    prop_oneof![pile, metric_pile].boxed()
+}
+
+fn any_stick() -> BoxedStrategy<Value> {
+    let sticks = prop_oneof![
+        3 => any_log(), 1 => any_metric_log(), 2 => any_hewn(), 1 => any_tie(), 1 => any_pole(), 2 => any_pile()
+    ];
     (sticks, species()).prop_map(|(stick, species)| with(stick, json!({"species": species}))).boxed()
 }
 
+/// How many sticks are made up; `PROPTEST_CASES` asks for more.
+fn proptest_cases() -> u32 {
+    std::env::var("PROPTEST_CASES").ok().map_or(1_500, |cases| cases.parse().unwrap())
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(2_000) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(proptest_cases()) })]
 
     /// Whatever a stick is, what is shown as understood is read back as the same stick, whatever the one before was and
     /// whichever system bare numbers are in.

@@ -64,11 +64,11 @@ impl Entry<'_> {
     fn answer(&mut self, line: &str, terminal: &mut Terminal) -> anyhow::Result<Option<Ended>> {
         let sticks = self.ticket().pieces.len();
         let call = call(line, sticks);
-        if let Call::Change(number, _) | Call::Drop(number) | Call::Working(number) = &call {
-            if !(1..=sticks).contains(number) {
-                terminal.complain(&format!("There is no stick {number}: there are {sticks}."))?;
-                return Ok(None);
-            }
+        if let Call::Change(number, _) | Call::Drop(number) | Call::Working(number) = &call
+            && !(1..=sticks).contains(number)
+        {
+            terminal.complain(&format!("There is no stick {number}: there are {sticks}."))?;
+            return Ok(None);
         }
         match call {
             Call::Help => HELP.lines().try_for_each(|line| terminal.say(line))?,
@@ -86,6 +86,7 @@ impl Entry<'_> {
             Call::Drop(number) => {
                 let mut ticket = self.ticket().clone();
                 let dropped = ticket.pieces.remove(number - 1);
+                close_up(&mut ticket, number);
                 self.keep(ticket)?;
                 terminal.say(&format!(
                     "Dropped {number}. {}; u brings it back.",
@@ -252,5 +253,36 @@ impl Entry<'_> {
         let lines = showing::totals(self.ticket(), self.yard);
         lines.iter().try_for_each(|line| terminal.say(line))?;
         Ok(())
+    }
+}
+
+/// Numbers the sticks of work that names some of them anew, after one was dropped. Work on that one alone is gone.
+fn close_up(ticket: &mut TicketCreate, dropped: usize) {
+    for pieces in ticket.work.iter_mut().filter_map(|entry| entry.pieces.as_mut()) {
+        pieces.retain(|piece| usize::from(*piece) != dropped);
+        for piece in pieces.iter_mut().filter(|piece| usize::from(**piece) > dropped) {
+            *piece = piece.saturating_sub(1);
+        }
+    }
+    ticket.work.retain(|entry| entry.pieces.as_ref().is_none_or(|pieces| !pieces.is_empty()));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn work_on_some_sticks_follows_them() {
+        let id = "0197a000-0000-7000-8000-000000000001";
+        let mut ticket: TicketCreate = serde_json::from_value(serde_json::json!({
+            "book": "A", "number": 1, "job_id": id, "landing_id": id, "scaled_on": "2031-06-03", "scaler": "Ida",
+            "pieces": [], "work": [
+                {"task": "felling", "crew_id": id, "pieces": [1, 2, 4]}, {"task": "peeling", "crew_id": id, "pieces": [2]},
+                {"task": "hauling", "crew_id": id}]
+        }))
+        .unwrap();
+        close_up(&mut ticket, 2);
+        let pieces: Vec<_> = ticket.work.iter().map(|entry| entry.pieces.clone()).collect();
+        assert_eq!(pieces, [Some(vec![1, 3]), None]);
     }
 }
