@@ -84,12 +84,12 @@ fn killed_at_random_points_and_resumed_all_tickets_are_there_once() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
     let machine = Machine::with_token(&app, &outfit, Role::Bookkeeper);
-    let count = 400;
+    let count = 240;
     let mut text = lines(&outfit, count);
     text.push_str("{}\n");
     let file = machine.write("big.jsonl", &text);
     let mut killed = 0;
-    for round in 0..60_u64 {
+    for round in 0..25_u64 {
         let mut child = machine.start(&["import", &file, "--portion", "20", "--json"]);
         // Anywhere: while the file is read, while a portion is under way, between answer and writing it down.
         std::thread::sleep(Duration::from_millis(30 + round.wrapping_mul(0x9E37_79B9) % 190));

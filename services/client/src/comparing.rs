@@ -113,7 +113,8 @@ pub struct Differences {
 /// # }"#;
 /// # let before: wire::SettlementView = serde_json::from_str(text)?;
 /// let mut after = before.clone();
-/// after.owed_by_mills = after.owed_by_mills.plus("12.50 USD".parse()?)?;
+/// let owed = after.owed_by_mills;
+/// after.owed_by_mills = owed.plus(kernel::Money::from_minor(12_50, owed.currency()))?;
 /// let found = client::comparing::compare(&before, &after, &[]);
 /// assert!(found.totals.is_some() && found.lines.is_empty());
 /// # Ok::<(), Box<dyn std::error::Error>>(())

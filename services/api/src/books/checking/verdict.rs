@@ -34,7 +34,7 @@ pub fn verdict(standard: &Standard, record: &CheckScale, strata: &[Stratum]) -> 
             let (original, check) = (stratum.totals.original, stratum.totals.check);
             let sides = ((original.gross, original.net), (check.gross, check.net));
             found = judge(&rule, sides.0, sides.1).map_err(statistic)?;
-            let what = format!("{} in {}", stratum.product.name(), unit.name().replace('_', " "));
+            let what = (format!("{}s", stratum.product.words()), unit.words());
             says.extend(found.iter().map(|finding| in_words(finding, &rule, &what)));
         }
         findings.push(found);
@@ -60,7 +60,7 @@ pub fn statistic(error: audit::StatisticError) -> Refusal {
     Refusal::new(wire::Code::TooLarge, error.to_string())
 }
 
-fn in_words(finding: &Finding, rule: &ToleranceRule, what: &str) -> String {
+fn in_words(finding: &Finding, rule: &ToleranceRule, (timber, unit): &(String, &str)) -> String {
     let measure = match finding.measure {
         audit::CheckMeasure::Gross => "gross",
         audit::CheckMeasure::Net => "net",
@@ -83,7 +83,7 @@ fn in_words(finding: &Finding, rule: &ToleranceRule, what: &str) -> String {
         CheckOutcome::Beyond => format!("beyond: {}", rule.follows.says()),
     };
     format!(
-        "{measure} of {what}: {} by the scaler, {} by the check, {} apart, {part} of {base}; {} percent is allowed, \
+        "{timber}, {measure}, {unit}: {} by the scaler, {} by the check, {} apart, {part} of {base}; {} percent is allowed, \
          {at_limit}: {outcome}",
         finding.original, finding.check, finding.difference, finding.limit_percent
     )
