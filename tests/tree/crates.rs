@@ -24,7 +24,18 @@ const EDGES: [(&str, &[&str]); 12] = [
     // The demonstration drives the service through the client, as people would.
     (
         "api",
-        &["audit", "client", "kernel", "localpg", "papers", "scaling", "seal", "settlement", "storage", "wire"],
+        &[
+            "audit",
+            "client",
+            "kernel",
+            "localpg",
+            "papers",
+            "scaling",
+            "seal",
+            "settlement",
+            "storage",
+            "wire",
+        ],
     ),
     // Measures what the others do; none may use it.
     ("bench", &["kernel", "scaling"]),

@@ -131,7 +131,8 @@ fn table(table: &Table) -> Markup {
         return markup! { p { (table.empty) } };
     }
     let caption = format!("{}-caption", table.id);
-    let is_figure = |place: usize| table.columns.get(place).is_some_and(|column| column.kind == Kind::Figures);
+    let is_figure =
+        |place: usize| table.columns.get(place).is_some_and(|column| column.kind == Kind::Figures);
     let figure = |place: usize| is_figure(place).then_some("figure");
     markup! {
         div class="wide" role="region" aria-labelledby=(caption) tabindex="0" {
