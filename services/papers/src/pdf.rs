@@ -7,6 +7,8 @@
 mod columns;
 mod drawing;
 mod frame;
+#[cfg(test)]
+mod laws;
 mod length;
 mod paging;
 mod setting;

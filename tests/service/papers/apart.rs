@@ -16,10 +16,10 @@ fn rights_are_the_same_in_every_form() {
             let path = place.form(form);
             let _told = stranger.get(&path).refused(Code::NoToken);
             if place.kind != "ticket" {
-                let _told = outfit.scaler.get(&path).refused(Code::NotYourRole);
+                let _told = outfit.scaler.get(&path).refused(Code::RoleNotAllowed);
             }
             if place.kind == "crew sheet" {
-                let _told = outfit.mill.get(&path).refused(Code::NotYourRole);
+                let _told = outfit.mill.get(&path).refused(Code::RoleNotAllowed);
             }
         }
     }

@@ -14,7 +14,7 @@ fn long_week(app: &TestApp, kinds: usize) -> (Furnished, Value) {
     let name = |kind: usize| format!("pine of kind {kind:03}");
     let rates: Vec<Value> = (0..kinds)
         .map(|kind| {
-            json!({"name": format!("felling {}", name(kind)), "task": "felling", "product": "log", "species": [name(kind)],
+            json!({"name": format!("felling {}", name(kind)), "task": "felling", "product": "log", "covers": {"species": [name(kind)]},
                    "unit": "thousand_board_feet", "basis": "gross", "price": format!("{}.25", 10 + kind)})
         })
         .collect();

@@ -21,6 +21,8 @@ mod outbox;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]
+mod paper;
+#[cfg(test)]
 mod papers;
 #[cfg(test)]
 mod posting;

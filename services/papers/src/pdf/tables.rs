@@ -53,7 +53,7 @@ impl Setting<'_> {
             // No row stands alone below its head or at the top of the last page; a sum stays with what it adds up.
             let left = table.rows.len().saturating_sub(place);
             let sum_follows = table.rows.get(place.saturating_add(1)).is_some_and(|next| next.total);
-            let clings = left > 1 && (place == 0 || left == 2) || left > 1 && sum_follows;
+            let clings = left > 1 && (place == 0 || left == 2 || sum_follows);
             self.row(row, table, &columns, number, clings, &mut body);
         }
         whole.push(body);
