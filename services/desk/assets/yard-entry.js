@@ -461,6 +461,8 @@ document.addEventListener("DOMContentLoaded", async () => {
       if (corrects === "") await propose();
       arrange();
     }
+    // Crews that are named already need no room above the stick.
+    if (TASKS.some((task) => value(`crew_${task}`) !== "")) document.getElementById("work").open = false;
     form.dataset.ready = "yes";
     await Yard.scale.load(practices, false);
     await figure();

@@ -279,6 +279,22 @@ try {
   assert.equal((await tickets_of("Q")).filter((one) => one.ticket.number === 80).length, 1);
   say("a session that had ended held nothing up but the sending");
 
+  // A ticket is corrected through the same entry and the same queue.
+  await page.goto(`${address}/desk/yard/tickets/${mine.ticket_id}/correct`);
+  await ready(page);
+  await page.fill("#reason", "read wrong");
+  await page.click("[aria-label='Correct stick 1']");
+  await page.fill("#small_1", "14");
+  await page.click("#do-add");
+  await page.waitForFunction(() => document.querySelector("#stick-1")?.textContent.includes("14 in"));
+  await finish(page);
+  await page.waitForURL(/yard$/);
+  await ready(page);
+  const right = (await tickets_of("Q")).find((one) => one.corrects === mine.ticket_id);
+  assert.deepEqual(right.ticket.pieces.map((one) => one.small_diameter_in), [["14"]]);
+  assert.equal(right.correction_reason, "read wrong");
+  say("corrected through the same queue");
+
   // At 320 px nothing sticks out.
   await page.setViewportSize({ width: 320, height: 700 });
   const out = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
