@@ -26,7 +26,19 @@ const EDGES: [(&str, &[&str]); 13] = [
     // The demonstration drives the service through the client, as people would.
     (
         "api",
-        &["audit", "client", "desk", "kernel", "localpg", "report", "scaling", "seal", "settlement", "storage", "wire"],
+        &[
+            "audit",
+            "client",
+            "desk",
+            "kernel",
+            "localpg",
+            "report",
+            "scaling",
+            "seal",
+            "settlement",
+            "storage",
+            "wire",
+        ],
     ),
     // Measures what the others do; none may use it.
     ("bench", &["kernel", "scaling"]),

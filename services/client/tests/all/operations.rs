@@ -127,7 +127,10 @@ async fn ask_about_audits(operation: &str, client: &Client) -> bool {
             client.audit_margin(&query).await.is_err()
         }
         "report_audit" => {
-            let query = ReportQuery { job_id: Some(id()), ..ReportQuery::of_days(date(2031, 6, 1), date(2031, 6, 7)) };
+            let query = ReportQuery {
+                job_id: Some(id()),
+                ..ReportQuery::of_days(date(2031, 6, 1), date(2031, 6, 7))
+            };
             client.report_audit(&query).await.is_err()
         }
         _ => false,
