@@ -22,7 +22,7 @@ const EDGES: [(&str, &[&str]); 13] = [
     ("client", &["audit", "kernel", "scaling", "seal", "settlement", "wire"]),
     // The desk asks the service for everything, as people's other tools do.
     ("report", &["audit", "kernel", "settlement", "wire"]),
-    ("desk", &["audit", "client", "kernel", "report", "scaling", "seal", "settlement", "wire"]),
+    ("desk", &["audit", "client", "kernel", "report", "seal", "settlement", "wire"]),
     // The demonstration drives the service through the client, as people would.
     (
         "api",
