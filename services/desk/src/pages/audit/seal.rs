@@ -46,7 +46,7 @@ fn content(person: &Person, seal: &Seal, earlier: &[Seal]) -> Markup {
         ul {
             li { a #seal-file href={ (here) "/seal.json" } { "seal.json" } ": the seal itself" }
             @if whole_books { li { a #records-file href={ (here) "/records.ndjson" } { "records.ndjson" } ": all its records, one to a line" } }
-            @if let Some(settlement) = stated.settlement_id {
+            @if let Some(settlement) = stated.settlement_id.filter(|_| whole_books) {
                 li { a href={ (here) "/settlement-" (settlement) ".json" } { "The proof of the settlement it was made with" } }
             }
             @for one in earlier {

@@ -30,7 +30,11 @@ pub fn text<'a>(filled: &'a Filled, name: &str) -> &'a str {
 ///
 /// What is wrong, field by field.
 pub fn terms(filled: &Filled) -> Result<(Value, Vec<usize>), Faults> {
-    let together = put_together(filled).map_err(by_field)?;
+    let mut together = put_together(filled).map_err(by_field)?;
+    // What is only counted needs nothing said about scaling; the service wants to be told so.
+    if let Some(members) = together.terms.as_object_mut() {
+        members.entry("practice").or_insert_with(|| Value::Object(serde_json::Map::new()));
+    }
     Ok((together.terms, together.rows))
 }
 

@@ -143,7 +143,7 @@ impl Drawn<'_> {
 
     fn rate(&self, number: u32, row: usize) -> Markup {
         let rest = of_rate(row, REST);
-        let open = !self.text(&rest).is_empty();
+        let open = self.faults.contains_key(&rest);
         html! {
             fieldset.rate {
                 legend { "Rate " (number) }

@@ -139,12 +139,12 @@ fn content(person: &Person, contract: &ContractView, named: &Named, done: &Done)
     again." }
         @for (place, terms) in contract.terms.iter().enumerate().rev() {
             @let before = place.checked_sub(1).and_then(|place| contract.terms.get(place));
-            (one(terms, before))
+            (one(terms, before, place.saturating_add(1) == contract.terms.len()))
         }
     }
 }
 
-fn one(terms: &TermsView, before: Option<&TermsView>) -> Markup {
+fn one(terms: &TermsView, before: Option<&TermsView>, latest: bool) -> Markup {
     let filed = as_filed(terms);
     let id = format!("terms-{}", terms.revision);
     html! {
@@ -153,7 +153,7 @@ fn one(terms: &TermsView, before: Option<&TermsView>) -> Markup {
             p.help { "Filed by " (terms.filed_by) " at " (terms.filed_at) "." }
             @if let Some(before) = before { (changed(&as_filed(before), &filed, &id)) }
             (rates(&filed, &id).shown())
-            details open[before.is_none()] {
+            details open[latest] {
                 summary { "How timber is scaled, and what else it says" }
                 dl.facts { @for one in said(&filed) { div { dt { (one.about) } dd { (one.says) } } } }
             }
