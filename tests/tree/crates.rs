@@ -10,7 +10,7 @@ use crate::exceptions::{Finding, check};
 use crate::repository::{Text, root, texts};
 
 /// Which of our crates each of our crates may use. `tests` may use all of them, and none may use `tests`.
-const EDGES: [(&str, &[&str]); 12] = [
+const EDGES: [(&str, &[&str]); 13] = [
     ("kernel", &[]),
     ("localpg", &[]),
     ("scaling", &["kernel"]),
@@ -18,6 +18,7 @@ const EDGES: [(&str, &[&str]); 12] = [
     ("audit", &["kernel"]),
     ("seal", &["kernel"]),
     ("wire", &["audit", "kernel", "scaling", "seal", "settlement"]),
+    ("papers", &["audit", "kernel", "scaling", "settlement", "wire"]),
     ("storage", &["audit", "kernel", "scaling", "seal", "settlement"]),
     ("client", &["audit", "kernel", "scaling", "seal", "settlement", "wire"]),
     // The desk asks the service for everything, as people's other tools do.
@@ -25,14 +26,26 @@ const EDGES: [(&str, &[&str]); 12] = [
     // The demonstration drives the service through the client, as people would.
     (
         "api",
-        &["audit", "client", "desk", "kernel", "localpg", "scaling", "seal", "settlement", "storage", "wire"],
+        &[
+            "audit",
+            "client",
+            "desk",
+            "kernel",
+            "localpg",
+            "papers",
+            "scaling",
+            "seal",
+            "settlement",
+            "storage",
+            "wire",
+        ],
     ),
     // Measures what the others do; none may use it.
     ("bench", &["kernel", "scaling"]),
 ];
 
 /// Packages that only these crates may name, beside `tests`.
-const KEPT_TO: [(&str, &[&str]); 11] = [
+const KEPT_TO: [(&str, &[&str]); 16] = [
     ("diesel", &["storage"]),
     ("diesel-async", &["storage"]),
     ("diesel_migrations", &["storage"]),
@@ -44,11 +57,16 @@ const KEPT_TO: [(&str, &[&str]); 11] = [
     ("jsonwebtoken", &["api"]),
     ("reqwest", &["client", "api"]),
     ("tokio-postgres", &["localpg"]),
+    ("krilla", &["papers"]),
+    ("krilla-svg", &["papers"]),
+    ("rustybuzz", &["papers"]),
+    ("typst-assets", &["papers"]),
+    ("usvg", &["papers"]),
 ];
 
 /// All that crates without input and output may be built from, beside each other. `getrandom` is the kernel's one
 /// way to random bytes, behind `kernel::Entropy`.
-const PURE: [(&str, &[&str]); 6] = [
+const PURE: [(&str, &[&str]); 7] = [
     ("kernel", &["getrandom", "iso_currency", "jiff", "serde", "thiserror", "utoipa", "uuid"]),
     ("scaling", &["serde", "thiserror", "utoipa"]),
     ("settlement", &["jiff", "serde", "thiserror", "utoipa"]),
@@ -68,6 +86,7 @@ const PURE: [(&str, &[&str]); 6] = [
         ],
     ),
     ("wire", &["jiff", "serde", "serde_json", "thiserror", "utoipa", "uuid"]),
+    ("papers", &["jiff", "krilla", "krilla-svg", "maud", "rustybuzz", "thiserror", "typst-assets", "usvg"]),
 ];
 
 /// What a pure crate's code may not reach for in the standard library.

@@ -37,3 +37,4 @@ pub mod sealed_documents;
 pub mod sealing;
 pub mod sharing;
 pub mod sheet;
+pub mod ticket_names;

@@ -19,6 +19,7 @@ pub mod heads;
 pub mod lines;
 pub mod listing;
 pub mod openapi;
+pub mod on_paper;
 pub mod operation;
 pub mod parameters;
 pub mod query;

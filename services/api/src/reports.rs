@@ -3,11 +3,9 @@
 //! [`compose`] is the one place where its sections come together; each has a file of its own that works it out. The rows
 //! ([`rows`]) and the page ([`page`]) are made from the finished report alone, so that all three say the same.
 
-pub mod charts;
 pub mod check_scales;
 pub mod defect;
 pub mod notes;
-pub mod page;
 pub mod rows;
 pub mod volume;
 

@@ -11,6 +11,7 @@ mod kept;
 mod line;
 mod output;
 mod overrun;
+mod paper;
 mod reading;
 mod report;
 mod scale;
@@ -121,6 +122,9 @@ enum Command {
     Audit(audit::AuditOptions),
     /// Report volume, cost, defect and pay over some weeks: a page with charts to print, rows, or JSON.
     Report(report::ReportOptions),
+    /// What is handed over on paper: tickets, statements, crew sheets, the report; as PDF or as a page.
+    #[command(subcommand)]
+    Paper(paper::PaperCommand),
     /// Mill tallies: what mills sawed.
     #[command(subcommand)]
     Tally(tally::TallyCommand),
@@ -187,6 +191,7 @@ impl Skid {
                 Command::Balance(options) => balance::run(options, &client, json).await,
                 Command::Audit(options) => audit::run(options, &client, json).await,
                 Command::Report(options) => report::run(options, &client, json).await,
+                Command::Paper(command) => paper::run(command, &client, json).await,
                 Command::Tally(command) => tally::run(command, &client, json).await,
                 Command::Overrun(options) => overrun::run(options, &client, json).await,
                 Command::Cruise(command) => cruise::run(command, &client, json).await,

@@ -78,6 +78,16 @@ impl Client {
         Ok(self.exchange(request, Repeat::Harmless).await?.body)
     }
 
+    /// Reads bytes, whatever their media type, with values in the query.
+    pub(crate) async fn get_bytes(
+        &self,
+        path: &str,
+        query: &(impl Serialize + ?Sized),
+    ) -> Result<Vec<u8>, ClientError> {
+        let request = self.request(Method::GET, path).query(query);
+        Ok(self.succeed(request, Repeat::Harmless).await?.1)
+    }
+
     /// Reads a text, whatever its media type, with values in the query.
     pub(crate) async fn get_text(
         &self,

@@ -37,7 +37,7 @@ pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
     ComparisonQuery, CruiseQuery, CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery,
     JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement,
-    ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
+    PaperOf, ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
     TurnCountQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};

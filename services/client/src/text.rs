@@ -45,6 +45,7 @@ pub use ticket::{ticket, tickets, working};
 pub use ticket_explanation::ticket_explanation;
 
 pub(crate) use words::count;
+use wire::words::{adjusted, adjusting};
 
 /// Facts below one another, their names in a column.
 fn facts(facts: &[(&str, String)]) -> String {
@@ -58,36 +59,6 @@ fn amounts(amounts: &[(String, kernel::Money)]) -> String {
     let names = rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0);
     let figures = rows.iter().map(|(_, amount)| amount.chars().count()).max().unwrap_or(0);
     rows.iter().map(|(name, amount)| format!("  {name:<names$}  {amount:>figures$}\n")).collect()
-}
-
-/// Tickets by their names in the yard: `A 12, A 13`.
-fn ticket_names(tickets: &[wire::TicketReference]) -> String {
-    let names: Vec<_> = tickets.iter().map(|ticket| format!("{} {}", ticket.book, ticket.number)).collect();
-    names.join(", ")
-}
-
-/// What an adjustment does with tickets, in words; empty for a line that is none.
-fn adjusting(withdrawn: &[wire::TicketReference], entered: &[wire::TicketReference]) -> String {
-    let mut parts = Vec::new();
-    if !withdrawn.is_empty() {
-        parts.push(format!("takes back what was paid on {}", ticket_names(withdrawn)));
-    }
-    if !entered.is_empty() {
-        parts.push(format!("pays {} as it now stands", ticket_names(entered)));
-    }
-    parts.join("; ")
-}
-
-/// What check scales did to a line, in words; empty where they did nothing.
-fn adjusted(withdrawn: &[wire::AdjustmentReference], entered: &[wire::AdjustmentReference]) -> String {
-    let mut parts = Vec::new();
-    if !entered.is_empty() {
-        parts.push("with an adjustment after a check scale");
-    }
-    if !withdrawn.is_empty() {
-        parts.push("without an adjustment after a check scale that was taken back");
-    }
-    parts.join("; ")
 }
 
 /// Pieces that nothing pays for, one to a line.

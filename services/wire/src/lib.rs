@@ -36,6 +36,7 @@ mod margin;
 mod mill_tally;
 mod outfit;
 mod overrun;
+mod paper;
 mod pay;
 mod payment;
 mod people;
@@ -65,6 +66,7 @@ mod trace;
 mod turn_count;
 mod volume_adjustment;
 mod wage_terms;
+pub mod words;
 
 pub use access::{
     AccessGrantView, AccessKind, MachineKeyCreate, MachineKeyMade, RevocationCreate, Scope, ScopeError,
@@ -127,6 +129,7 @@ pub use mill_tally::{
 };
 pub use outfit::{OutfitCreate, OutfitView, WeekdayName};
 pub use overrun::{LeftOut, OverrunAudit, OverrunRow, OverrunScale, SpeciesOverrun};
+pub use paper::{PaperFormat, PaperSize};
 pub use pay::{HoursView, PayView, SupplementView, TakeOffView};
 pub use payment::{PaymentCreate, PaymentParty, PaymentRecorded, PaymentView};
 pub use people::{CrewCreate, CrewView, ShareSetCreate, ShareSetView, ShareView, WorkerCreate, WorkerView};
@@ -156,8 +159,8 @@ pub use stage::{ScaledBy, Stage, StageRow, StageWeek};
 pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
-    AccrualView, ContractScale, CorrectionCreate, PieceScaleView, PieceWorking, PiecesShown, SetAsideCreate,
-    SetAsideView, TicketCreate, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
+    AccrualView, ContractScale, CorrectionCreate, CrewName, PieceScaleView, PieceWorking, PiecesShown,
+    ScaleTotalView, SetAsideCreate, SetAsideView, TicketCreate, TicketNames, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};

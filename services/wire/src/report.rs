@@ -25,6 +25,8 @@ pub enum ReportFormat {
     Csv,
     /// One page to read and to print; needs no network and runs no script.
     Html,
+    /// A PDF document, tagged for screen readers, with its fonts in it.
+    Pdf,
 }
 
 impl ReportFormat {
@@ -35,6 +37,7 @@ impl ReportFormat {
             Self::Json => "application/json",
             Self::Csv => "text/csv",
             Self::Html => "text/html",
+            Self::Pdf => "application/pdf",
         }
     }
 }

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use settlement::{Task, UnpricedReason};
 
 use crate::columns::columns;
-use crate::{Name, Party, Remark};
+use crate::{Name, Party, Remark, TicketReference};
 
 /// Which crew did a task, and to which pieces.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -204,6 +204,62 @@ pub struct ContractScale {
     pub pieces: Vec<PieceScaleView>,
     /// What they add up to, by rate.
     pub accruals: Vec<AccrualView>,
+    /// What their volumes add up to, by unit.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub totals: Vec<ScaleTotalView>,
+}
+
+/// The volumes of a ticket's pieces in one unit, added up.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct ScaleTotalView {
+    /// The unit.
+    pub unit: VolumeUnit,
+    /// How many pieces have a volume in it.
+    pub pieces: usize,
+    /// How many of them are culls.
+    pub culls: usize,
+    /// Gross scale.
+    pub gross: Fixed,
+    /// Net scale.
+    pub net: Fixed,
+}
+
+/// A crew by its name.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct CrewName {
+    /// The crew.
+    pub crew_id: CrewId,
+    /// What it is called.
+    pub name: String,
+}
+
+/// The names of what a ticket knows by id, for whoever reads it on paper.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "openapi", derive(utoipa::ToSchema))]
+pub struct TicketNames {
+    /// The outfit.
+    pub outfit_name: String,
+    /// The job.
+    pub job_name: String,
+    /// The landing.
+    pub landing_name: String,
+    /// The mill it was delivered to.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mill_name: Option<String>,
+    /// The crews that worked on it; none for a mill, whose business they are not.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub crews: Vec<CrewName>,
+    /// What its scaler had to show for the day, who gave it and until when it is good.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub certificate: Option<String>,
+    /// The ticket it takes the place of.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<TicketReference>,
+    /// The ticket that took its place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub corrected_by: Option<TicketReference>,
 }
 
 /// A task on a ticket that nothing pays for. It holds up the week until a rate covers it or it is set aside.
@@ -275,6 +331,9 @@ pub struct TicketView {
     /// What each contract makes of it; empty unless `pieces_shown` is `scaled`, and for a corrected ticket.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub scaled: Vec<ContractScale>,
+    /// The names of what it knows by id; absent unless `pieces_shown` is `scaled`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub named: Option<TicketNames>,
     /// What nothing pays for; empty unless `pieces_shown` is `scaled`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unpriced: Vec<UnpricedView>,

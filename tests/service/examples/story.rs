@@ -247,6 +247,7 @@ fn post_tickets(recorder: &mut Recorder, outfit: &Outfit) -> Value {
     let aside = json!({"task": "delivery", "piece": 4, "reason": "kept for the camp bridge"});
     let _aside = recorder.shown("set_aside", &outfit.bookkeeper, &format!("{shown}/set-asides"), Some(aside));
     let _shown = recorder.shown("show_ticket", &outfit.scaler, &shown, None);
+    recorder.shown_as_text("show_ticket", &outfit.scaler, &format!("{shown}?format=html"), "html");
     let _shown = recorder.shown("show_working", &outfit.contractor, &format!("{shown}/working"), None);
     recorder.at("2026-06-05T20:30:00Z");
     let log = json!({"product": "log", "species": "white pine", "small_diameter_in": ["21"], "length_ft": "16",
@@ -330,6 +331,7 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) -> Value {
         first.clone().find(|one| one["payee"]["worker_id"] == outfit.workers[0]).expect("a statement");
     let statement = path(&[&first["statement_id"]], "/v1/statements/{}");
     let _shown = recorder.shown("show_statement", &outfit.bookkeeper, &statement, None);
+    recorder.shown_as_text("show_statement", &outfit.bookkeeper, &format!("{statement}?format=html"), "html");
     let audit = "/v1/audit/volume-against-pay?from=2026-06-01&to=2026-06-06";
     let _audit = recorder.shown("audit_volume_against_pay", &outfit.contractor, audit, None);
     draft["settlement_id"].clone()
@@ -339,6 +341,7 @@ fn settle(recorder: &mut Recorder, outfit: &Outfit) -> Value {
 fn keep_the_books(recorder: &mut Recorder, outfit: &Outfit, settlement: &Value) {
     let sheet = path(&[settlement, &outfit.felling_crew], "/v1/settlements/{}/crews/{}");
     let _sheet = recorder.shown("show_crew_sheet", &outfit.bookkeeper, &sheet, None);
+    recorder.shown_as_text("show_crew_sheet", &outfit.bookkeeper, &format!("{sheet}?format=html"), "html");
     let june = "/v1/journal?from=2026-06-01&to=2026-06-30";
     let listed = recorder.shown("list_journal", &outfit.bookkeeper, june, None);
     let entry = path(&[&listed["items"][0]["journal_entry_id"]], "/v1/journal/entries/{}");

@@ -6,6 +6,9 @@
 /// The media type of nearly everything that is answered (RFC 8259).
 pub const JSON: &str = "application/json";
 
+/// The media type of documents (ISO 32000-1, RFC 8118).
+pub const PDF: &str = "application/pdf";
+
 /// An answer in one media type.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Answer {
@@ -14,6 +17,9 @@ pub struct Answer {
     /// The body.
     pub text: &'static str,
 }
+
+/// A document is not to be read as text: its first bytes stand for it.
+const DOCUMENT: Answer = Answer { media_type: PDF, text: "%PDF-1.7" };
 
 /// What is sent to an operation, and what it answers when it does what it was asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,6 +71,20 @@ macro_rules! examples {
                 media_type: "text/html",
                 text: include_str!(concat!("../../examples/", $operation, ".response.html")),
             },
+            DOCUMENT,
+        ]
+    };
+    (@responses on_paper $operation:literal) => {
+        &[
+            Answer {
+                media_type: JSON,
+                text: include_str!(concat!("../../examples/", $operation, ".response.json")),
+            },
+            Answer {
+                media_type: "text/html",
+                text: include_str!(concat!("../../examples/", $operation, ".response.html")),
+            },
+            DOCUMENT,
         ]
     };
     (@responses takes_lines $operation:literal) => {
@@ -169,7 +189,7 @@ examples! {
     takes_sheet: "post_ticket_sheet";
     answers_sheet: "ticket_sheet_template";
     lists: "list_tickets";
-    no_body: "show_ticket";
+    on_paper: "show_ticket";
     takes_body: "correct_ticket";
     no_body: "show_working";
     explains: "explain_ticket";
@@ -195,9 +215,9 @@ examples! {
     no_body: "post_settlement";
     explains: "explain_line";
     explains: "rederive_settlement";
-    no_body: "show_crew_sheet";
+    on_paper: "show_crew_sheet";
     lists: "list_statements";
-    no_body: "show_statement";
+    on_paper: "show_statement";
     explains: "explain_statement_line";
     takes_body: "make_seal";
     lists: "list_seals";

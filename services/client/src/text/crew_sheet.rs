@@ -1,9 +1,9 @@
 //! A crew's sheet: its lines of a settlement, and how each was divided among its members.
 
 use settlement::LineKind;
+use wire::words::adjustment;
 use wire::{AuditVolumeRow, CrewSheet, SettlementState};
 
-use super::settlement::adjustment;
 use super::table::{Column, Table, indented};
 use super::{amounts, facts, words};
 

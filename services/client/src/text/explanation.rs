@@ -1,9 +1,9 @@
 //! A line of a settlement followed down to the sticks.
 
 use settlement::LineKind;
+use wire::words::adjustment;
 use wire::{ExplainedPiece, ExplainedTicket, LineExplanation, SplitStep, StatementLineExplanation};
 
-use super::settlement::adjustment;
 use super::table::{Column, Table, hanging, indented};
 use super::{facts, measured, words};
 

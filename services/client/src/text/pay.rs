@@ -1,6 +1,7 @@
 //! A worker's pay beside the lines of work: what is added, and what is kept back.
 
-use settlement::{LineKind, Supplement};
+use settlement::LineKind;
+use wire::words::{supplement, take_off};
 use wire::{HoursView, PayView, SupplementView, TakeOffView};
 
 use super::table::{Column, Table, indented};
@@ -52,7 +53,7 @@ pub(super) fn of_everybody(pays: &[PayView]) -> String {
             ));
         }
         for one in &pay.take_offs {
-            table.note(format!("{}: {}", what(one), one.taken.amount_text()) + &left(one));
+            table.note(format!("{}: {}", take_off(one), one.taken.amount_text()) + &left(one));
         }
     }
     format!("\n{table}")
@@ -98,7 +99,7 @@ fn kept_back(take_offs: &[TakeOffView]) -> String {
         Column::number("Left"),
     ]);
     for one in take_offs {
-        table.row([what(one), one.due.amount_text(), one.taken.amount_text(), one.carried.amount_text()]);
+        table.row([take_off(one), one.due.amount_text(), one.taken.amount_text(), one.carried.amount_text()]);
     }
     format!("{table}\n")
 }
@@ -111,30 +112,11 @@ fn week(one: &SupplementView) -> String {
     format!("{which} {}", one.week_ends_on)
 }
 
-/// What is kept back, in the words it was recorded with.
-fn what(one: &TakeOffView) -> String {
-    let day = one.dated.map(|day| format!(" of {day}")).unwrap_or_default();
-    match one.charge_kind {
-        Some(kind) => format!("{}{day}: {}", kind.name(), one.says),
-        None if one.advance_id.is_some() => format!("advance{day}: {}", one.says),
-        None => one.says.clone(),
-    }
-}
-
 /// What the pay did not allow.
 fn left(one: &TakeOffView) -> String {
     if one.carried.is_zero() {
         String::new()
     } else {
         format!(", and {} of the {} due is left", one.carried.amount_text(), one.due.amount_text())
-    }
-}
-
-const fn supplement(one: Supplement) -> &'static str {
-    match one {
-        Supplement::GuaranteeMakeUp => "make-up to the guarantee",
-        Supplement::MinimumMakeUp => "make-up to the minimum",
-        Supplement::RestPay => "pay for rest",
-        Supplement::OvertimePremium => "premium for overtime",
     }
 }

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use kernel::Money;
 use settlement::LineKind;
+use wire::words::adjustment;
 use wire::{LineView, SettlementState, SettlementView};
 
 use super::table::{Column, Table, indented};
-use super::{adjusted, adjusting, amounts, facts, pay, unpriced, volumes, words};
+use super::{adjusted, amounts, facts, pay, unpriced, volumes, words};
 
 /// A settlement as a paper for the office.
 ///
@@ -101,24 +102,6 @@ fn whose(line: &LineView) -> String {
     let adjusted = adjusted(&line.withdrawn_adjustments, &line.entered_adjustments);
     if !adjusted.is_empty() {
         says.push_str(&format!("; {adjusted}"));
-    }
-    says.push('.');
-    says
-}
-
-/// What an adjustment adjusts, with the figures before and after.
-pub(super) fn adjustment(line: &LineView) -> String {
-    let mut says = format!(
-        "Adjusts the week ending {}: {} for {} before, {} for {} now",
-        line.week_ends_on,
-        words::quantity(line.formerly_quantity, line.unit),
-        line.formerly_amount,
-        words::quantity(line.now_quantity, line.unit),
-        line.now_amount,
-    );
-    let does = adjusting(&line.withdrawn, &line.entered);
-    if !does.is_empty() {
-        says.push_str(&format!("; {does}"));
     }
     says.push('.');
     says

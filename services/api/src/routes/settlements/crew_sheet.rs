@@ -2,18 +2,21 @@
 
 use std::collections::BTreeSet;
 
-use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
+use actix_web::{HttpResponse, get};
 use kernel::{CrewId, Money, SettlementId};
+use serde::Deserialize;
 use storage::{Outfit, SettlementDraft};
-use wire::{Code, CrewMember, CrewSheet, LineView, MemberPart, SettlementState};
+use utoipa::IntoParams;
+use wire::{Code, CrewMember, CrewSheet, LineView, MemberPart, PaperFormat, PaperSize, SettlementState};
 
 use super::show::{lines, volumes};
 use crate::books::caution::CAUTION;
 use crate::http::caller::Member;
+use crate::http::on_paper::OnPaper;
 use crate::http::operation::{Effect, Operation, WHOLE_BOOKS};
-use crate::http::parameters::InPath;
+use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -28,25 +31,43 @@ pub static OPERATION: Operation = Operation {
     refusals: &[Code::NotFound, Code::TooLarge],
 };
 
+/// In which form.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct FormQuery {
+    /// In which form: `json` when it is left out, `html`, or `pdf`.
+    #[param(inline)]
+    format: Option<PaperFormat>,
+    /// With `pdf`: on which paper, `letter` when it is left out, or `a4`.
+    #[param(inline)]
+    paper: Option<PaperSize>,
+}
+
 /// Show a crew's part of a settlement, and how it was divided
 ///
 /// Drafted or posted. Every line with each member's part of it; the parts add up to the line, and the members' totals to
-/// the crew's. A crew that the settlement pays nothing has a sheet without lines.
+/// the crew's. A crew that the settlement pays nothing has a sheet without lines. As `html` or `pdf` it is the sheet on
+/// paper, with the same figures; one that is drafted says so.
 #[utoipa::path(
     tag = "settlements",
     operation_id = "show_crew_sheet",
     params(
         ("settlement_id" = SettlementId, Path, description = "The settlement."),
-        ("crew_id" = CrewId, Path, description = "The crew.")
+        ("crew_id" = CrewId, Path, description = "The crew."),
+        FormQuery
     ),
-    responses((status = 200, description = "The crew's sheet.", body = CrewSheet))
+    responses((status = 200, description = "The crew's sheet, in the form that was asked for.",
+               content((CrewSheet = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/settlements/{settlement_id}/crews/{crew_id}")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
     place: InPath<(SettlementId, CrewId)>,
-) -> Result<Json<CrewSheet>, Refusal> {
+    query: InQuery<FormQuery>,
+) -> Result<HttpResponse, Refusal> {
+    let asked = OnPaper::asked(query.0.format, query.0.paper)?;
     let (settlement, crew) = place.0;
     let sheet = service.read(&member, async |books| {
             let outfit = own(books).await?;
@@ -56,7 +77,7 @@ pub async fn handle(
             sheet(&draft, crew, named.name, &outfit)
         })
         .await?;
-    Ok(Json(sheet))
+    asked.answer(&sheet, papers::crew_sheet).await
 }
 
 fn sheet(

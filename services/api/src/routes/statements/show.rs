@@ -2,19 +2,24 @@
 
 use std::collections::BTreeSet;
 
-use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
+use actix_web::{HttpResponse, get};
 use kernel::{Money, StatementId};
+use serde::Deserialize;
 use settlement::{Payee, Week};
 use storage::{Books, Outfit, SettlementDraft, Statement};
-use wire::{Code, LineView, MovementView, PayeeView, StatementLineView, StatementView, YearToDate};
+use utoipa::IntoParams;
+use wire::{
+    Code, LineView, MovementView, PaperFormat, PaperSize, PayeeView, StatementLineView, StatementView, YearToDate,
+};
 
 use crate::books::caution::CAUTION;
 use crate::books::names::Names;
 use crate::http::caller::Member;
+use crate::http::on_paper::OnPaper;
 use crate::http::operation::{Effect, Operation, WHOLE_BOOKS_AND_MILL};
-use crate::http::parameters::InPath;
+use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::routes::settlements::show::{lines, pays, volumes};
@@ -30,22 +35,38 @@ pub static OPERATION: Operation = Operation {
     refusals: &[Code::NotFound],
 };
 
+/// In which form.
+#[derive(Debug, Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
+pub struct FormQuery {
+    /// In which form: `json` when it is left out, `html`, or `pdf`.
+    #[param(inline)]
+    format: Option<PaperFormat>,
+    /// With `pdf`: on which paper, `letter` when it is left out, or `a4`.
+    #[param(inline)]
+    paper: Option<PaperSize>,
+}
+
 /// Show a statement with its lines
 ///
 /// It foots to the cent: opening, moved, earned and added, less what is kept back, is closing. A mill sees its own
-/// statements only.
+/// statements only. As `html` or `pdf` it is the statement on paper, with the same figures.
 #[utoipa::path(
     tag = "settlements",
     operation_id = "show_statement",
-    params(("statement_id" = StatementId, Path, description = "The statement.")),
-    responses((status = 200, description = "The statement.", body = StatementView))
+    params(("statement_id" = StatementId, Path, description = "The statement."), FormQuery),
+    responses((status = 200, description = "The statement, in the form that was asked for.",
+               content((StatementView = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/statements/{statement_id}")]
 pub async fn handle(
     member: Member,
     service: Data<Service>,
     id: InPath<StatementId>,
-) -> Result<Json<StatementView>, Refusal> {
+    query: InQuery<FormQuery>,
+) -> Result<HttpResponse, Refusal> {
+    let asked = OnPaper::asked(query.0.format, query.0.paper)?;
     let shown = service.read(&member, async |books| {
             let missing = || Refusal::not_found("statement", id.0);
             let found = books.statement(id.0).await?;
@@ -56,7 +77,7 @@ pub async fn handle(
             whole(books, &statement, &draft, &outfit, &names).await
         })
         .await?;
-    Ok(Json(shown))
+    asked.answer(&shown, papers::statement).await
 }
 
 /// Whether a caller may see a statement: a mill sees its own.

@@ -1,21 +1,23 @@
 //! Shows a ticket, and what became of it.
 
-use actix_web::get;
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
+use actix_web::web::Data;
+use actix_web::{HttpResponse, get};
 use kernel::{MillId, TicketId};
 use serde::Deserialize;
 use storage::{Books, ContractParty, Derivation, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter};
 use utoipa::IntoParams;
 use wire::{
-    AccrualView, Code, ContractScale, PieceScaleView, PiecesShown, SetAsideView, TicketCreate, TicketState,
+    AccrualView, Code, ContractScale, PaperFormat, PaperSize, PieceScaleView, PiecesShown, ScaleTotalView, SetAsideView, TicketCreate, TicketState,
     TicketView, UnpricedView,
 };
 
 use crate::books::entitling::terms_by_id;
 use crate::books::names::party_view;
 use crate::books::reading_ticket::content;
+use crate::books::ticket_names::named;
 use crate::http::caller::Member;
+use crate::http::on_paper::OnPaper;
 use crate::http::operation::{Effect, Access, Operation};
 use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
@@ -42,16 +44,24 @@ pub struct PiecesQuery {
     /// How much of the pieces is shown: `none`, `measured`, or `scaled` when it is left out.
     #[param(inline)]
     pieces: Option<PiecesShown>,
+    /// In which form: `json` when it is left out, `html`, or `pdf`.
+    #[param(inline)]
+    format: Option<PaperFormat>,
+    /// With `pdf`: on which paper, `letter` when it is left out, or `a4`.
+    #[param(inline)]
+    paper: Option<PaperSize>,
 }
 
 /// Show a ticket, and what became of it
 ///
-/// A mill sees what was delivered to it, scaled under its own contract only.
+/// A mill sees what was delivered to it, scaled under its own contract only. As `html` or `pdf` it is the scale ticket on
+/// paper, with the same figures; a ticket that was corrected or is void says so on every page.
 #[utoipa::path(
     tag = "tickets",
     operation_id = "show_ticket",
     params(("ticket_id" = TicketId, Path, description = "The ticket."), PiecesQuery),
-    responses((status = 200, description = "The ticket.", body = TicketView))
+    responses((status = 200, description = "The ticket, in the form that was asked for.",
+               content((TicketView = "application/json"), (String = "text/html"), (String = "application/pdf"))))
 )]
 #[get("/v1/tickets/{ticket_id}")]
 pub async fn handle(
@@ -59,14 +69,20 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<TicketId>,
     query: InQuery<PiecesQuery>,
-) -> Result<Json<TicketView>, Refusal> {
-    let shown = query.0.pieces.unwrap_or(PiecesShown::Scaled);
+) -> Result<HttpResponse, Refusal> {
+    let PiecesQuery { pieces, format, paper } = query.0;
+    let asked = OnPaper::asked(format, paper)?;
+    let shown = pieces.unwrap_or(PiecesShown::Scaled);
     let view = service.read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
-            view(books, &ticket, member.mill, shown).await
+            let mut view = view(books, &ticket, member.mill, shown).await?;
+            if shown == PiecesShown::Scaled {
+                view.named = Some(named(books, &member, &ticket).await?);
+            }
+            Ok(view)
         })
         .await?;
-    Ok(Json(view))
+    asked.answer(&view, papers::ticket).await
 }
 
 /// The ticket with this id, if the caller may see it.
@@ -132,7 +148,7 @@ pub async fn whole_view(
         }
         let terms = terms.get(&derivation.terms);
         let terms = terms.ok_or_else(|| Refusal::internal("a derivation names terms that are not there"))?;
-        view.scaled.push(scaled_view(derivation, contract.title, terms));
+        view.scaled.push(scaled_view(derivation, contract.title, terms)?);
     }
     if mill.is_none() {
         let of_it = UnpricedFilter { ticket: Some(id), ..UnpricedFilter::default() };
@@ -169,12 +185,17 @@ pub fn short_view(ticket: &Ticket) -> Result<TicketView, Refusal> {
         late: record.arrival.late_for.is_some(),
         scaler_certificate_id: ticket.scaler_certificate,
         scaled: Vec::new(),
+        named: None,
         unpriced: Vec::new(),
         set_aside: Vec::new(),
     })
 }
 
-fn scaled_view(derivation: &Derivation, contract_title: String, terms: &Terms) -> ContractScale {
+fn scaled_view(
+    derivation: &Derivation,
+    contract_title: String,
+    terms: &Terms,
+) -> Result<ContractScale, Refusal> {
     let pieces = (1_u16..).zip(&derivation.volumes).map(|(piece, stored)| {
         let volume = stored.volume;
         PieceScaleView {
@@ -195,13 +216,34 @@ fn scaled_view(derivation: &Derivation, contract_title: String, terms: &Terms) -
             pieces: accrual.pieces.clone(),
         })
     });
-    ContractScale {
+    let pieces: Vec<_> = pieces.collect();
+    Ok(ContractScale {
         contract_id: derivation.contract,
         contract_title,
         terms_id: derivation.terms,
-        pieces: pieces.collect(),
+        totals: totals(&pieces)?,
+        pieces,
         accruals: accruals.collect(),
+    })
+}
+
+/// The volumes of pieces by unit, in the order in which the units come.
+fn totals(pieces: &[PieceScaleView]) -> Result<Vec<ScaleTotalView>, Refusal> {
+    let mut totals: Vec<ScaleTotalView> = Vec::new();
+    for piece in pieces {
+        let (Some(unit), Some(gross), Some(net)) = (piece.unit, piece.gross, piece.net) else { continue };
+        let culls = usize::from(piece.cull.is_some());
+        match totals.iter_mut().find(|total| total.unit == unit) {
+            Some(total) => {
+                total.pieces = total.pieces.saturating_add(1);
+                total.culls = total.culls.saturating_add(culls);
+                total.gross = total.gross.plus(gross)?;
+                total.net = total.net.plus(net)?;
+            }
+            None => totals.push(ScaleTotalView { unit, pieces: 1, culls, gross, net }),
+        }
     }
+    Ok(totals)
 }
 
 /// Something unpriced as it is shown.
