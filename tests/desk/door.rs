@@ -162,3 +162,87 @@ fn a_session_that_was_made_up_is_none() {
         assert!(visitor.get("/desk").leads_to().expect("the door").starts_with("/desk/sign-in"), "{made_up}");
     }
 }
+
+/// An account without a password: its id and the code.
+fn enrolment(outfit: &Furnished, name: &str) -> (String, String) {
+    let registered =
+        outfit.manager.post("/v1/accounts", &serde_json::json!({"name": name, "role": "scaler"})).expect(201);
+    let text = |value: &serde_json::Value| value.as_str().expect("a text").to_owned();
+    (text(&registered["account"]["account_id"]), text(&registered["enrolment"]["enrolment_code"]))
+}
+
+#[test]
+fn somebody_sets_their_password_with_the_code_and_signs_in_with_it() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let (account, code) = enrolment(&outfit, "ida");
+    let mut visitor = Visitor::new(&app);
+    let page = format!("/desk/enrol?outfit={}&account={account}", outfit.outfit);
+    let form = visitor.get(&page).form("/desk/enrol");
+    let form = form.with("code", &code).with("password", "a stranger words");
+    let shown = visitor.submit(&form);
+    let door = shown.leads_to().expect("it leads to the door");
+    assert_eq!(door, format!("/desk/sign-in?outfit={}&name=ida&set=yes", outfit.outfit));
+    let shown = visitor.get(&door);
+    assert_eq!(shown.texts("[role=status]"), ["The password is set. Sign in with it."]);
+    let form_in = shown.form("/desk/sign-in").with("password", "a stranger words");
+    assert_eq!(visitor.submit(&form_in).leads_to().as_deref(), Some("/desk"));
+    // The code is good once: sent again, the form changes nothing.
+    let mut other = Visitor::new(&app);
+    let again =
+        other.get(&page).form("/desk/enrol").with("code", &code).with("password", "another few words");
+    let shown = other.submit(&again);
+    let _refused = shown.page(403);
+    assert!(shown.text().contains("this code does not set this account's password"), "{}", shown.text());
+    assert!(!shown.reply.text.contains("another few words"), "a password is never shown");
+    assert_eq!(visitor.get("/desk").leads_to().as_deref(), Some("/desk/yard"), "and nobody is signed out");
+}
+
+#[test]
+fn a_password_that_cannot_be_set_is_told_beside_what_was_filled_in() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let (account, code) = enrolment(&outfit, "ida");
+    let mut visitor = Visitor::new(&app);
+    let page = format!("/desk/enrol?outfit={}&account={account}", outfit.outfit);
+    let form = visitor.get(&page).form("/desk/enrol").with("code", &code);
+    for (form, status, says) in [
+        (form.clone().with("password", "short"), 400, "at least 12 characters"),
+        (form.clone().with("password", ""), 400, "Password: this is empty"),
+        (
+            form.clone().with("outfit", "0197").with("password", "a stranger words"),
+            400,
+            "The outfit's id is not complete",
+        ),
+        (
+            form.clone().with("account", "").with("password", "a stranger words"),
+            400,
+            "The account's id is not complete",
+        ),
+        (
+            form.clone().with("code", "AAAAA-BBBBB").with("password", "a stranger words"),
+            403,
+            "this code does not set",
+        ),
+        (
+            form.clone().with("door", "0123").with("password", "a stranger words"),
+            403,
+            "not sent from a page of yours",
+        ),
+    ] {
+        let shown = visitor.submit(&form);
+        let _page = shown.page(status);
+        assert!(shown.text().contains(says), "{says}: {}", shown.text());
+    }
+    let forged = desk::page::query(&[
+        ("outfit", "x"),
+        ("account", &account),
+        ("code", &code),
+        ("password", "a stranger words"),
+    ]);
+    let shown =
+        visitor.ask(Method::POST, "/desk/enrol", Some(forged), &[("Origin", "https://elsewhere.example")]);
+    let _refused = shown.page(403);
+    // None of it used up the code.
+    assert_eq!(visitor.submit(&form.with("password", "a stranger words")).reply.status, 303);
+}

@@ -7,9 +7,11 @@ mod paying;
 mod scenario;
 mod sealing;
 mod setting_up;
+mod signing_in;
 mod story;
 mod yard;
 
+use std::io::Write;
 use std::net::SocketAddr;
 use std::sync::Arc;
 
@@ -86,7 +88,9 @@ async fn tell(address: SocketAddr, service: &Service, exit: bool) -> anyhow::Res
     let lifetime = jiff::SignedDuration::from_hours(1);
     let (token, _) = service.tokens.grant(&operator, lifetime).map_err(|error| anyhow::anyhow!("{error}"))?;
     let base = format!("http://{address}");
-    let people = story::tell(&base, Client::new(&base, Some(token))?, service).await?;
+    let story::Told { outfit, people, accounts } =
+        story::tell(&base, Client::new(&base, Some(token))?, service).await?;
+    println!("The desk:          {}", signing_in::door(&base, outfit));
     println!("The API:           {base}/v1/");
     println!("Its documentation: {base}/docs/");
     println!("Its document:      {base}/openapi.json");
@@ -97,8 +101,13 @@ async fn tell(address: SocketAddr, service: &Service, exit: bool) -> anyhow::Res
     for (role, token) in people {
         println!("  {role:<11} {token}");
     }
+    println!("\nWho can sign in at the desk, with passwords made for this demonstration:");
+    for account in accounts {
+        println!("  {:<11} name {:<5} password {}", account.role.name(), account.name, account.password);
+    }
     println!("\nStill serving; stop it with Ctrl-C. Nothing is kept afterwards.");
     until_told_to_stop().await;
-    println!("Stopping.");
+    // Whoever read along may be gone by now.
+    let _told = writeln!(std::io::stdout(), "Stopping.");
     Ok(())
 }

@@ -9,6 +9,7 @@ use actix_web::http::header::{
 use actix_web::middleware::{Next, from_fn};
 use actix_web::web::{self, Data, ServiceConfig};
 use actix_web::{Error, HttpMessage, HttpRequest, HttpResponse};
+use kernel::{AccountId, OutfitId};
 
 use crate::desk::Desk;
 use crate::page;
@@ -29,6 +30,24 @@ pub const ROOT: &str = "/desk";
 #[must_use]
 pub fn is_desk(path: &str) -> bool {
     path.strip_prefix(ROOT).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+}
+
+/// The page for signing in to an outfit, as a path.
+///
+/// ```
+/// let outfit: kernel::OutfitId = "0197a000-0000-7000-8000-000000000002".parse()?;
+/// assert_eq!(desk::mount::sign_in(outfit), "/desk/sign-in?outfit=0197a000-0000-7000-8000-000000000002");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn sign_in(outfit: OutfitId) -> String {
+    format!("{ROOT}/sign-in?outfit={outfit}")
+}
+
+/// The page where the owner of an account sets its password with an enrolment code, as a path.
+#[must_use]
+pub fn enrol(outfit: OutfitId, account: AccountId) -> String {
+    format!("{ROOT}/enrol?outfit={outfit}&account={account}")
 }
 
 /// Attaches the desk to an application that has a [`Desk`] among its data.

@@ -1,5 +1,7 @@
 //! The pages, a folder for each place; one page, or one thing that a form does, to a file.
 
+mod door;
+pub mod enrol;
 pub mod home;
 pub mod sign_in;
 pub mod sign_out;
@@ -12,6 +14,7 @@ use crate::assets;
 pub fn attach(config: &mut ServiceConfig) {
     config.service(assets::serve);
     config.service(home::show);
+    config.service(enrol::show).service(enrol::set);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
 }

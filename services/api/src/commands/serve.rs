@@ -45,7 +45,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         }
         let server = bound.run()?;
         let handle = server.handle();
-        tracing::info!(server.address = %address, "serving; the API is described at http://{address}/docs/");
+        tracing::info!(server.address = %address, "serving; the desk is at http://{address}/desk, the API is described at http://{address}/docs/");
         if let Some(page) = metrics {
             tracing::info!(metrics.address = %page.address()?, "metrics are served");
             actix_web::rt::spawn(page.run()?);

@@ -96,6 +96,8 @@ fn tell(config: &Config, arguments: &Arguments, enrolment: &EnrolmentView) {
     println!("  2. The manager sets a password of 12 characters or more, and signs in:");
     println!("     skid enrol --outfit {outfit} --account {account}");
     println!("     skid sign-in --outfit {outfit} --name {}", arguments.manager);
+    println!("     or at the desk, in a browser on this machine:");
+    println!("     http://{}{}", config.listen, desk::mount::enrol(outfit, account));
     println!("     or, with any program: POST http://{}/v1/accounts/{account}/password", config.listen);
     println!("  3. The manager registers everybody else: POST /v1/accounts");
 }

@@ -2,9 +2,10 @@
 
 use client::Client;
 use jiff::civil::{Date, date};
+use kernel::OutfitId;
 use wire::{AccessTokenCreate, Name, Role};
 
-use super::{auditing, checking, office, paying, scenario, sealing, setting_up, yard};
+use super::{auditing, checking, office, paying, scenario, sealing, setting_up, signing_in, yard};
 use crate::http::caller::{Caller, Member};
 use crate::service::Service;
 
@@ -14,12 +15,20 @@ const SECOND_WEEK: Date = date(2025, 5, 17);
 /// The people of the story with their tokens.
 pub(super) type People = Vec<(&'static str, String)>;
 
+/// What whoever tries the demonstration is told at its end.
+#[derive(Debug)]
+pub(super) struct Told {
+    pub(super) outfit: OutfitId,
+    pub(super) people: People,
+    pub(super) accounts: Vec<signing_in::Account>,
+}
+
 fn heading(text: &str) {
     println!("── {text} ──\n");
 }
 
-/// Tells it; answers with the tokens of its people.
-pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> anyhow::Result<People> {
+/// Tells it; answers with the tokens of its people, and who can sign in.
+pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> anyhow::Result<Told> {
     let scenario = scenario::outfit()?;
     println!("{}\n", scenario.note);
 
@@ -37,6 +46,8 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     let (token, _) = granted.map_err(|error| anyhow::anyhow!("{error}"))?;
     let manager = Client::new(base, Some(token.clone()))?;
     let directory = setting_up::set_up(&manager, &scenario).await?;
+    let accounts =
+        signing_in::register(&manager, outfit.outfit_id, directory.mill, service.entropy.as_ref()).await?;
     let mut people: People = vec![("manager", token)];
     for role in [Role::Scaler, Role::Bookkeeper, Role::Contractor] {
         let subject = Name::try_from(role.name().to_owned())?;
@@ -88,5 +99,5 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
     auditing::follow_up(&contractor, second).await?;
     heading("The contractor holds the books against the seal he kept");
     sealing::compare(&contractor, kept).await?;
-    Ok(people)
+    Ok(Told { outfit: outfit.outfit_id, people, accounts })
 }

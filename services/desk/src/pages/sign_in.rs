@@ -9,15 +9,16 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use wire::{AccountName, Secret, SignInCreate};
 
+use super::door;
 use crate::desk::Desk;
-use crate::form::{must_come_from_here, read, same};
+use crate::form::{must_come_from_here, read};
 use crate::mount::session_cookie;
 use crate::page::Page;
 use crate::session::person::came_from;
 use crate::session::{Session, cookie};
 use crate::trouble::{Trouble, refused};
 
-/// Where somebody was going, and the outfit they named.
+/// Where somebody was going, and what is known of them.
 #[derive(Debug, Default, Deserialize)]
 pub struct Going {
     /// An address of the desk.
@@ -26,6 +27,12 @@ pub struct Going {
     /// The outfit's id.
     #[serde(default)]
     outfit: String,
+    /// The name to sign in with.
+    #[serde(default)]
+    name: String,
+    /// Said when the password has just been set.
+    #[serde(default)]
+    set: String,
 }
 
 /// What is filled in.
@@ -52,10 +59,12 @@ pub async fn show(
     going: Query<Going>,
 ) -> Result<HttpResponse, Trouble> {
     let known = request.cookie(cookie::OUTFIT).map(|cookie| cookie.value().to_owned());
-    let Going { next, outfit } = going.into_inner();
+    let Going { next, outfit, name, set } = going.into_inner();
     let outfit = if outfit.is_empty() { known.unwrap_or_default() } else { outfit };
-    let filled = Filled { outfit, next, ..Filled::default() };
-    Ok(form(&request, &desk, &filled, None, StatusCode::OK))
+    let filled = Filled { outfit, name, next, ..Filled::default() };
+    let said =
+        (!set.is_empty()).then(|| html! { p.done role="status" { "The password is set. Sign in with it." } });
+    Ok(form(&request, &desk, &filled, said, StatusCode::OK))
 }
 
 /// Signs in.
@@ -67,11 +76,8 @@ pub async fn show(
 pub async fn begin(request: HttpRequest, desk: Data<Desk>, body: Bytes) -> Result<HttpResponse, Trouble> {
     must_come_from_here(&request)?;
     let filled: Filled = read(&body)?;
-    let Some(door) = request.cookie(cookie::DOOR) else {
-        return Ok(form(&request, &desk, &filled, Some(no_cookies()), StatusCode::FORBIDDEN));
-    };
-    if !same(door.value(), &filled.door) {
-        return Err(Trouble::NotFromHere);
+    if let Err(said) = door::shown(&request, &filled.door)? {
+        return Ok(form(&request, &desk, &filled, Some(said), StatusCode::FORBIDDEN));
     }
     let asked = match asked(&filled) {
         Ok(asked) => asked,
@@ -119,15 +125,6 @@ fn asked(filled: &Filled) -> Result<SignInCreate, String> {
     Ok(SignInCreate { outfit_id, name, password })
 }
 
-fn no_cookies() -> Markup {
-    html! {
-        p role="alert" {
-            "Your browser did not keep the cookie of this page, and without it nobody can stay signed in. Cookies are kept only when \
-    the address begins with https:// or is that of this very machine. Ask whoever runs the service for its https address."
-        }
-    }
-}
-
 fn form(
     request: &HttpRequest,
     desk: &Desk,
@@ -135,8 +132,7 @@ fn form(
     said: Option<Markup>,
     status: StatusCode,
 ) -> HttpResponse {
-    let door = request.cookie(cookie::DOOR).map(|cookie| cookie.value().to_owned());
-    let door = door.filter(|value| !value.is_empty()).unwrap_or_else(|| desk.random());
+    let door = door::value(request, desk);
     let content = html! {
         @if let Some(said) = said { (said) }
         form.narrow method="post" action="/desk/sign-in" {
@@ -155,8 +151,5 @@ fn form(
         }
     };
     let page = Page { title: "Sign in", person: None, here: None, scripts: &[], content };
-    let mut response = page.answer(status);
-    // A cookie that cannot be set leaves the form useless, and the next page says why.
-    let _told = response.add_cookie(&cookie::door(door));
-    response
+    door::keep(page.answer(status), door)
 }
