@@ -7,6 +7,7 @@ mod check_scales;
 mod exceptions;
 mod explaining;
 mod outside;
+mod practices;
 mod recorder;
 mod reports;
 mod seals;

@@ -30,3 +30,4 @@ mod running;
 mod seal_samples;
 mod seals;
 mod world;
+mod yard;

@@ -357,6 +357,7 @@ impl World {
             "list_crews" => "/v1/crews".to_owned(),
             "list_mills" => "/v1/mills".to_owned(),
             "list_jobs" => "/v1/jobs".to_owned(),
+            "list_practices" => format!("/v1/jobs/{}/practices?on=2026-06-15", self.outfit.job),
             "list_log_tables" => "/v1/log-tables".to_owned(),
             "show_log_table" => format!("/v1/log-tables/{}", self.log_table),
             "list_rules" => "/v1/rules".to_owned(),

@@ -39,7 +39,7 @@ macro_rules! with_operations {
             workers { file, list }
             crews { file, list, file_share_set }
             mills { file, list }
-            jobs { file, list, file_landing }
+            jobs { file, list, file_landing, practices }
             log_tables { file, list, show, check }
             contracts { file, list, show, file_terms, preview_terms }
             rules { list }

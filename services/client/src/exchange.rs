@@ -118,6 +118,21 @@ impl Client {
         self.exchange(request, repeat).await
     }
 
+    /// Sends what was kept, with the key it was kept with; a body without one names itself.
+    pub(crate) async fn post_kept(
+        &self,
+        path: &str,
+        body: &serde_json::Value,
+        key: Option<&str>,
+    ) -> Result<Answered<serde_json::Map<String, serde_json::Value>>, ClientError> {
+        let request = self.request(Method::POST, path).json(body);
+        let request = match key {
+            Some(key) => request.header(KEY_HEADER, key),
+            None => request,
+        };
+        self.exchange(request, Repeat::Harmless).await
+    }
+
     /// Sends something else than JSON that may be sent twice; there may be much of it, so the service gets the time it
     /// takes.
     pub(crate) async fn post_as(

@@ -7,7 +7,8 @@
 //!
 //! The program `skid` ends with one of these statuses: 0 done; 1 wrong usage or a fault on this machine; 2 some lines
 //! could not be scaled; 3 refused by the service; 4 the service was not reachable; 5 it was looked into, and something is
-//! not as it should be (exceptions, a week that differs, a proof that does not hold).
+//! not as it should be (exceptions, a week that differs, a proof that does not hold); 6 stopped before its end by whoever ran
+//! it, and the same command again goes on.
 //!
 //! ```no_run
 //! use client::{Client, PageQuery};
@@ -22,12 +23,17 @@
 //! ```
 
 mod client;
+pub mod comparing;
 mod error;
 pub mod events;
 mod exchange;
+pub mod filing;
 mod operations;
+pub mod outbox;
 mod paging;
 mod patience;
+pub mod readiness;
+pub mod shelf;
 pub mod text;
 pub mod verify;
 

@@ -55,6 +55,7 @@ pub use mill_tallies::{MillTallyQuery, OverrunQuery};
 pub use papers::PaperOf;
 pub use payments::PaymentQuery;
 pub use reports::ReportQuery;
+pub(crate) use scale_books::in_path;
 pub use scaler_certificates::CertificateQuery;
 pub use seals::SealedRecord;
 pub use settlements::{PostedSettlement, SettlementQuery};
@@ -96,6 +97,7 @@ pub const OPERATIONS: &[&str] = &[
     "file_job",
     "list_jobs",
     "file_landing",
+    "list_practices",
     "file_log_table",
     "list_log_tables",
     "show_log_table",

@@ -59,6 +59,7 @@ fn hold_against_the_scale(recorder: &mut Recorder, outfit: &Outfit) {
     super::outside::play(recorder, &super::outside::Outside { bookkeeper, contractor, job, mill });
     let Outfit { scaler, bookkeeper, contractor, job, .. } = &outfit;
     check_scales::play(recorder, &check_scales::Checking { scaler, bookkeeper, contractor, job });
+    super::practices::play(recorder, scaler, job);
 }
 
 fn path(parts: &[&Value], pattern: &str) -> String {

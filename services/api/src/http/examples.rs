@@ -172,6 +172,7 @@ examples! {
     takes_body: "file_job";
     lists: "list_jobs";
     takes_body: "file_landing";
+    lists: "list_practices";
     takes_body: "file_log_table";
     lists: "list_log_tables";
     no_body: "show_log_table";

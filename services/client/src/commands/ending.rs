@@ -19,19 +19,27 @@ pub(crate) enum Ending {
     Unreachable,
     /// What was asked for was looked into, and something is not as it should be: somebody should look.
     SomethingFound,
+    /// Stopped before its end by whoever ran it; the same command again goes on.
+    Stopped,
 }
 
 impl Ending {
     /// The status to end with.
     pub(crate) fn status(self) -> ExitCode {
-        ExitCode::from(match self {
+        ExitCode::from(self.number())
+    }
+
+    /// The same as a number.
+    pub(crate) const fn number(self) -> u8 {
+        match self {
             Self::Done => 0,
             Self::Fault => 1,
             Self::SomeNotScaled => 2,
             Self::Refused => 3,
             Self::Unreachable => 4,
             Self::SomethingFound => 5,
-        })
+            Self::Stopped => 6,
+        }
     }
 }
 

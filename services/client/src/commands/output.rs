@@ -5,7 +5,9 @@ use std::io::{self, Write};
 use client::ClientError;
 use serde::Serialize;
 use serde_json::{Value, json};
+use wire::Problem;
 
+use super::colour;
 use super::ending::Ending;
 
 /// Writes a text to standard output.
@@ -29,7 +31,21 @@ pub(crate) fn json_line(value: &impl Serialize) -> io::Result<()> {
 
 /// Writes one paper: as text, or as JSON.
 pub(crate) fn paper<T: Serialize>(value: &T, json: bool, set: impl Fn(&T) -> String) -> io::Result<()> {
-    if json { json_line(value) } else { text(&set(value)) }
+    if json { json_line(value) } else { text(&colour::paper(set(value))) }
+}
+
+/// Writes a list: as text, or as one JSON object a line.
+pub(crate) fn list<T: Serialize>(found: &[T], json: bool, set: impl Fn(&[T]) -> String) -> io::Result<()> {
+    if json { found.iter().try_for_each(json_line) } else { text(&set(found)) }
+}
+
+/// Writes one of two: a line of JSON for programs, or a text for people.
+pub(crate) fn either(
+    json: bool,
+    for_programs: impl FnOnce() -> Value,
+    for_people: impl FnOnce() -> String,
+) -> io::Result<()> {
+    if json { json_line(&for_programs()) } else { text(&for_people()) }
 }
 
 /// What a problem is to another program.
@@ -42,7 +58,14 @@ pub(crate) fn problem(error: &ClientError) -> Value {
 
 /// What a refusal says for people: the problem, each wrong part on a line, what to do.
 pub(crate) fn told(error: &ClientError) -> String {
-    let ClientError::Refused(problem) = error else { return format!("{error}\n") };
+    match error {
+        ClientError::Refused(problem) => problem_told(problem),
+        other => format!("{other}\n"),
+    }
+}
+
+/// The same of a problem by itself.
+pub(crate) fn problem_told(problem: &Problem) -> String {
     let mut told = format!("{}: {}\n", problem.code.text(), problem.detail);
     for part in &problem.errors {
         told.push_str(&format!("    {}: {}\n", part.pointer, part.detail));
@@ -52,6 +75,11 @@ pub(crate) fn told(error: &ClientError) -> String {
         told.push_str(&format!("    request {request}\n"));
     }
     told
+}
+
+/// Tells people of a refusal that does not end the command, on standard error.
+pub(crate) fn told_of(error: &ClientError) -> io::Result<()> {
+    io::stderr().lock().write_all(format!("{} {}", colour::blame(), told(error)).as_bytes())
 }
 
 /// Tells what ended the command: JSON on standard output for programs, text on standard error for people.
@@ -70,7 +98,7 @@ pub(crate) fn report(error: &anyhow::Error, json: bool) -> Ending {
             Some(cause) => format!("{error}: {}", told(cause)),
             None => format!("{error:#}\n"),
         };
-        let _ = io::stderr().lock().write_all(format!("skid: {told}").as_bytes());
+        let _ = io::stderr().lock().write_all(format!("{} {told}", colour::blame()).as_bytes());
     }
     from_service.map_or(Ending::Fault, Ending::from)
 }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use anyhow::Context;
 use clap::Args;
+use client::outbox::Owner;
 use client::{Client, ClientError};
 use jiff::SignedDuration;
 use kernel::{Clock, SystemClock};
@@ -32,18 +33,33 @@ const IN_TIME: SignedDuration = SignedDuration::from_mins(1);
 impl ServiceOptions {
     /// The client to call it with: by a token that was given, otherwise as whoever signed in.
     pub(crate) async fn client(&self) -> anyhow::Result<Client> {
-        let token = match &self.token_file {
-            Some(file) => Some(
-                std::fs::read_to_string(file)
-                    .with_context(|| format!("the token cannot be read from {}", file.display()))?,
-            ),
-            None => std::env::var(TOKEN).ok().filter(|token| !token.trim().is_empty()),
-        };
-        let token = match token {
+        let token = match self.given()? {
             Some(token) => Some(token),
             None => self.signed_in().await?,
         };
         Ok(Client::new(&self.service, token)?)
+    }
+
+    /// The token that was given in a file or in the environment.
+    fn given(&self) -> anyhow::Result<Option<String>> {
+        let Some(file) = &self.token_file else {
+            return Ok(std::env::var(TOKEN).ok().filter(|token| !token.trim().is_empty()));
+        };
+        let read = std::fs::read_to_string(file);
+        read.map(Some).with_context(|| format!("the token cannot be read from {}", file.display()))
+    }
+
+    /// Whose books, and as whom, without asking anybody: a sign-in that is over still says who it was.
+    pub(crate) fn owner(&self) -> anyhow::Result<Owner> {
+        let client = self.nobody()?;
+        let token = match self.given()? {
+            Some(token) => Some(token),
+            None => {
+                let kept = KeptFile::of_user().ok().map(|file| file.find(client.service())).transpose()?;
+                kept.flatten().map(|kept| kept.access_token.reveal().to_owned())
+            }
+        };
+        Ok(Owner::of(client.service(), token.as_deref()))
     }
 
     /// The client to call it with as nobody.

@@ -1,7 +1,8 @@
 //! Jobs and their landings.
 
+use jiff::civil::Date;
 use kernel::JobId;
-use wire::{JobCreate, JobView, LandingCreate, LandingView, Listing};
+use wire::{JobCreate, JobView, LandingCreate, LandingView, Listing, PracticeView};
 
 use crate::exchange::Repeat;
 use crate::{Client, ClientError, PageQuery};
@@ -59,5 +60,32 @@ impl Client {
         landing: &LandingCreate,
     ) -> Result<LandingView, ClientError> {
         Ok(self.post(&format!("/v1/jobs/{job}/landings"), landing, Repeat::Keyed).await?.body)
+    }
+
+    /// Lists how the contracts of a job have timber scaled on a day; today, where the outfit is, when none is named.
+    /// Nothing of pay is in it.
+    ///
+    /// # Errors
+    ///
+    /// [`ClientError`]; refused when the job is not in the books.
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let job = "0197a000-0000-7000-8000-000000000001".parse()?;
+    /// let stick: scaling::Piece = serde_json::from_str(
+    ///     r#"{"product": "log", "species": "white pine", "small_diameter_in": ["14"], "length_ft": "16"}"#,
+    /// )?;
+    /// for contract in client.list_practices(job, None).await? {
+    ///     println!("{}: {:?}", contract.title, scaling::scale(&contract.practice, &stick));
+    /// }
+    /// # Ok(()) }
+    /// ```
+    pub async fn list_practices(
+        &self,
+        job: JobId,
+        on: Option<Date>,
+    ) -> Result<Vec<PracticeView>, ClientError> {
+        let query: &[(&str, Date)] = &on.map(|day| ("on", day)).into_iter().collect::<Vec<_>>();
+        self.get_with(&format!("/v1/jobs/{job}/practices"), query).await
     }
 }

@@ -7,7 +7,7 @@ use crate::{Client, ClientError, PageQuery};
 
 /// A text as a part of a path: everything but letters, digits and four marks as percent signs and digits (RFC 3986,
 /// section 2.3).
-fn in_path(text: &str) -> String {
+pub(crate) fn in_path(text: &str) -> String {
     let mut encoded = String::new();
     for byte in text.bytes() {
         if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {

@@ -133,6 +133,23 @@ impl Client {
             serde_json::to_writer(&mut lines, ticket).map_err(|error| self.unwritable(&error))?;
             lines.push(b'\n');
         }
+        self.post_ticket_lines(lines).await
+    }
+
+    /// Posts many scale tickets that are written already, one on a line of newline-delimited JSON. What no ticket can be read
+    /// from is explained like any other refusal.
+    ///
+    /// # Errors
+    ///
+    /// As [`Client::post_tickets`].
+    ///
+    /// ```no_run
+    /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
+    /// let answers = client.post_ticket_lines(std::fs::read("week.jsonl")?).await?;
+    /// println!("{} answers", answers.len());
+    /// # Ok(()) }
+    /// ```
+    pub async fn post_ticket_lines(&self, lines: Vec<u8>) -> Result<Vec<BatchLine>, ClientError> {
         let answer = self.post_as("/v1/ticket-batches", lines, "application/x-ndjson").await?;
         let lines: Vec<BatchLine> = serde_json::Deserializer::from_slice(&answer)
             .into_iter()

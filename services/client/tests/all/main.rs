@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod check_scales;
 #[cfg(test)]
+mod comparing;
+#[cfg(test)]
 mod events;
 #[cfg(test)]
 mod exceptions;
@@ -14,6 +16,8 @@ mod http;
 mod journal;
 #[cfg(test)]
 mod operations;
+#[cfg(test)]
+mod outbox;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]

@@ -69,6 +69,7 @@ async fn ask(operation: &str, client: &Client) -> bool {
         "file_job" => client.file_job(&body(named)).await.is_err(),
         "list_jobs" => client.list_jobs(&page).await.is_err(),
         "file_landing" => client.file_landing(id(), &body(named)).await.is_err(),
+        "list_practices" => client.list_practices(id(), Some(date(2031, 6, 7))).await.is_err(),
         "file_log_table" | "list_log_tables" | "show_log_table" | "check_log_table" | "file_contract"
         | "list_contracts" | "show_contract" | "file_terms" | "preview_terms" => {
             ask_about_terms(operation, client).await

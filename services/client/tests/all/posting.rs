@@ -9,24 +9,50 @@ use wire::Code;
 use crate::http::{accepted, ticket};
 use crate::server::{Reply, Server, nobody};
 
-/// Runs the program with a token in its environment and `input` on its standard input.
-pub fn skid(service: &str, arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_skid"))
-        .args(arguments)
-        .env("SKID_SERVICE", service)
-        .env("SKID_TOKEN", "very-secret")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // A program that reads no input may be gone before it is written.
-    let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-    let output = child.wait_with_output().unwrap();
-    for shown in [&output.stdout, &output.stderr] {
-        assert!(!String::from_utf8_lossy(shown).contains("very-secret"));
+/// A user of the program, whose outbox is empty at first.
+pub struct Home(tempfile::TempDir);
+
+impl Home {
+    pub fn new() -> Self {
+        Self(tempfile::tempdir().unwrap())
     }
-    output
+
+    /// Runs the program with a token in its environment and `input` on its standard input.
+    pub fn skid(&self, service: &str, arguments: &[&str], input: &str) -> Output {
+        self.run(env!("CARGO_BIN_EXE_skid"), service, arguments, input)
+    }
+
+    /// The same with a program that starts it.
+    pub fn run(&self, program: &str, service: &str, arguments: &[&str], input: &str) -> Output {
+        let mut child = Command::new(program)
+            .args(arguments)
+            .env("SKID_SERVICE", service)
+            .env("SKID_TOKEN", "very-secret")
+            .env("SKID_HOME", self.0.path())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // A program that reads no input may be gone before it is written.
+        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
+        let output = child.wait_with_output().unwrap();
+        for shown in [&output.stdout, &output.stderr] {
+            assert!(!String::from_utf8_lossy(shown).contains("very-secret"));
+        }
+        output
+    }
+
+    /// How many entries wait in the outbox.
+    pub fn waiting(&self) -> usize {
+        let outbox = client::outbox::Outbox::at(&self.0.path().join("outbox")).unwrap();
+        outbox.entries(client::outbox::Place::Waiting).unwrap().len()
+    }
+}
+
+/// Runs the program as a user whose outbox is empty.
+pub fn skid(service: &str, arguments: &[&str], input: &str) -> Output {
+    Home::new().skid(service, arguments, input)
 }
 
 /// What was written to standard output.
@@ -68,8 +94,9 @@ fn it_goes_on_after_a_refusal_and_says_where_and_what_to_do() {
     assert_eq!(lines[0], "A 1: refused, ticket-differs: A 1 was accepted");
     assert_eq!(lines[1].trim(), "#/pieces/0/length_ft: 35, not 36");
     assert_eq!(lines[2].trim(), Code::TicketDiffers.advice());
-    assert!(lines[3].starts_with("A 2: refused, wrong-form: "), "{shown}");
-    assert!(lines[4].trim().starts_with("#/pieces/0: length_ft: "), "{shown}");
+    assert_eq!(lines[3].trim(), "kept as entry 1: skid outbox");
+    assert!(lines[4].starts_with("A 2: refused, wrong-form: "), "{shown}");
+    assert!(lines[5].trim().starts_with("#/pieces/0: length_ft: "), "{shown}");
     assert!(shown.contains("\nA 3: accepted"));
     // What cannot be read is not sent.
     assert_eq!(server.requests().len(), 2);
@@ -88,20 +115,29 @@ fn programs_get_one_object_a_ticket() {
 }
 
 #[test]
-fn it_stops_when_the_service_is_gone() {
+fn without_signal_it_keeps_them_and_says_so() {
     let tickets = on_lines(&[ticket(1), ticket(2), ticket(3)]);
-    let output = skid(&nobody(), &["ticket", "post", "-"], &tickets);
+    let home = Home::new();
+    let output = home.skid(&nobody(), &["ticket", "post", "-"], &tickets);
     let shown = out(&output);
-    assert_eq!(output.status.code(), Some(4), "{shown}");
-    assert!(shown.starts_with("A 1: not sent, the service at http://127.0.0.1:"), "{shown}");
-    assert!(shown.contains("A 2 to A 3: 2 tickets not sent\n"), "{shown}");
+    assert_eq!(output.status.code(), Some(0), "{shown}");
+    assert_eq!(
+        shown,
+        "A 1: kept, entry 1\nA 2: kept, entry 2\nA 3: kept, entry 3\nNo signal: kept; 3 wait.\n"
+    );
+    assert_eq!(home.waiting(), 3);
+    let output = skid(&nobody(), &["--json", "ticket", "post", "--now", "-"], &tickets);
+    assert_eq!(output.status.code(), Some(4));
+    assert_eq!(out(&output).lines().filter(|line| line.contains(r#""outcome":"kept""#)).count(), 3);
 }
 
 #[test]
 fn tickets_are_posted_even_when_nobody_reads_what_became_of_them() {
     let server = Server::new(vec![Reply::json(201, accepted(1)), Reply::problem(Code::TicketDiffers)]);
+    let home = Home::new();
     let mut child = Command::new(env!("CARGO_BIN_EXE_skid"))
         .args(["ticket", "post", "-", "--service", &server.address])
+        .env("SKID_HOME", home.0.path())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()

@@ -1,0 +1,22 @@
+//! `skid balance`: what every payee's account stands at.
+
+use clap::Args;
+use client::{Client, text};
+use jiff::civil::Date;
+
+use crate::commands::ending::Ending;
+use crate::commands::output;
+
+/// When.
+#[derive(Debug, Args)]
+pub(crate) struct BalanceOptions {
+    /// At the end of this day; today, where the outfit is, when left out.
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    on: Option<Date>,
+}
+
+/// Prints the balances.
+pub(crate) async fn run(options: &BalanceOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
+    output::paper(&client.list_balances(options.on).await?, json, text::balances)?;
+    Ok(Ending::Done)
+}

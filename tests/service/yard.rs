@@ -1,0 +1,3 @@
+//! What a yard needs to scale by itself.
+
+mod practices;
