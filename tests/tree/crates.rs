@@ -22,7 +22,7 @@ const EDGES: [(&str, &[&str]); 13] = [
     ("storage", &["audit", "kernel", "scaling", "seal", "settlement"]),
     ("client", &["audit", "kernel", "scaling", "seal", "settlement", "wire"]),
     // The desk asks the service for everything, as people's other tools do.
-    ("desk", &["client", "kernel", "wire"]),
+    ("desk", &["client", "kernel", "settlement", "wire"]),
     // The demonstration drives the service through the client, as people would.
     (
         "api",

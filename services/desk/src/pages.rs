@@ -3,8 +3,11 @@
 mod door;
 pub mod enrol;
 pub mod home;
+pub mod papers;
 pub mod sign_in;
 pub mod sign_out;
+pub mod statements;
+pub mod week;
 
 use actix_web::web::ServiceConfig;
 
@@ -17,4 +20,7 @@ pub fn attach(config: &mut ServiceConfig) {
     config.service(enrol::show).service(enrol::set);
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
+    config.service(papers::ticket).service(papers::statement).service(papers::crew);
+    week::attach(config);
+    statements::attach(config);
 }
