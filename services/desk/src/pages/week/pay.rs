@@ -22,7 +22,7 @@ pub fn beside_the_lines(pay: &PayView) -> Markup {
     html! {
         @if !pay.supplements.is_empty() || !pay.take_offs.is_empty() {
             ul {
-                @for one in &pay.supplements { li { (words::supplement(one)) ": " strong { (one.amount) } } }
+                @for one in &pay.supplements { li { (words::supplement(one.supplement)) ": " strong { (one.amount) } } }
                 @for one in &pay.take_offs { li { (words::take_off(one)) ": " strong { (one.taken) } } }
             }
         }
