@@ -10,4 +10,5 @@ mod audit;
 mod contracts;
 mod door;
 mod frame;
+mod week;
 mod yard;

@@ -5,8 +5,11 @@ pub mod contracts;
 mod door;
 pub mod enrol;
 pub mod home;
+pub mod papers;
 pub mod sign_in;
 pub mod sign_out;
+pub mod statements;
+pub mod week;
 pub mod yard;
 
 use actix_web::web::ServiceConfig;
@@ -23,4 +26,7 @@ pub fn attach(config: &mut ServiceConfig) {
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
     yard::attach(config);
+    config.service(papers::ticket).service(papers::statement).service(papers::crew);
+    week::attach(config);
+    statements::attach(config);
 }

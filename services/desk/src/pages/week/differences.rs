@@ -1,0 +1,61 @@
+//! What changed since the preview before, in figures.
+
+use client::comparing::{Difference, Differences, Totals};
+use kernel::Money;
+use maud::{Markup, html};
+use wire::words;
+
+/// The differences between two drafts.
+#[must_use]
+pub fn told(found: &Differences) -> Markup {
+    html! {
+        h2 id="differences" { "Since the preview before" }
+        @if found.is_none() { p { "Nothing changed: it comes to the same." } }
+        @if let Some(Difference::Changed { before, after }) = &found.totals { (figures("In all", &sums(before, after))) }
+        @if !found.payees.is_empty() {
+            @let rows: Vec<_> = found.payees.iter().map(|one| (one.payee.name.clone(), one.before.total, one.after.total)).collect();
+            (figures("By payee", &rows))
+        }
+        @if !found.lines.is_empty() {
+            ul { @for one in &found.lines {
+                @if let Some(line) = one.change.after().or(one.change.before()) {
+                    li {
+                        (line.contract_title) ", " (line.party_name) ", " (line.task) ": " (line.rate_name) ", "
+                        @if let Some(before) = one.change.before() { (before.quantity) " for " (before.amount) " before" } @else { "not there before" }
+                        ", "
+                        @if let Some(after) = one.change.after() { (after.quantity) " for " (after.amount) " now" } @else { "gone now" }
+                        @if one.tickets.is_empty() { "; by no ticket: terms, shares, hours or a check scale" }
+                        @else { "; by tickets " (words::ticket_names(&one.tickets)) }
+                        "."
+                    }
+                }
+            } }
+        }
+    }
+}
+
+fn sums(before: &Totals, after: &Totals) -> Vec<(String, Money, Money)> {
+    vec![
+        ("Paid to crews".to_owned(), before.paid_to_crews, after.paid_to_crews),
+        ("Added to pay".to_owned(), before.added_to_pay, after.added_to_pay),
+        ("Kept back of pay".to_owned(), before.kept_back, after.kept_back),
+        ("Owed by mills".to_owned(), before.owed_by_mills, after.owed_by_mills),
+    ]
+}
+
+fn figures(caption: &str, rows: &[(String, Money, Money)]) -> Markup {
+    html! {
+        div.wide tabindex="0" role="region" aria-label={ "Changes " (caption) } {
+            table {
+                caption { (caption) }
+                thead { tr { th scope="col" { "What" } th.figure scope="col" { "Before" } th.figure scope="col" { "Now" } th.figure scope="col" { "Change" } } }
+                tbody { @for (name, before, after) in rows {
+                    tr {
+                        th scope="row" { (name) } td.figure { (before) } td.figure { (after) }
+                        td.figure { @if let Ok(change) = after.minus(*before) { (change) } }
+                    }
+                } }
+            }
+        }
+    }
+}
