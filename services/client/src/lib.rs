@@ -36,8 +36,8 @@ pub use error::{ClientError, Unreachable};
 pub use operations::{
     AccessQuery, AdvanceQuery, AuditQuery, CertificateQuery, ChangeQuery, ChargeQuery, CheckScaleQuery,
     ComparisonQuery, CruiseQuery, CutOutQuery, DeliveryQuery, EstimateQuery, ExceptionQuery, ExportQuery,
-    JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaymentQuery, Posted, PostedSettlement,
-    PaperOf, ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
+    JournalQuery, MillTallyQuery, OPERATIONS, OverrunQuery, PaperOf, PaymentQuery, Posted, PostedSettlement,
+    ReportQuery, SealedRecord, SettlementQuery, SpanQuery, StatementQuery, TicketQuery, TimeQuery,
     TurnCountQuery, UnpricedQuery,
 };
 pub use paging::{PageQuery, all_pages};

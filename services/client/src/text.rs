@@ -45,8 +45,8 @@ pub use table::{Column, Table};
 pub use ticket::{ticket, tickets, working};
 pub use ticket_explanation::ticket_explanation;
 
-pub(crate) use words::count;
 use wire::words::{adjusted, adjusting};
+pub(crate) use words::count;
 
 /// Facts below one another, their names in a column.
 fn facts(facts: &[(&str, String)]) -> String {

@@ -38,7 +38,8 @@ pub fn crew_sheet(sheet: &CrewSheet) -> Paper {
     paper.leads = vec![Lead {
         name: "What the crew earned".to_owned(),
         figure: sheet.total.to_string(),
-        says: "Divided below to the cent. What each member has coming stands on his own statement.".to_owned(),
+        says: "Divided below to the cent. What each member has coming stands on his own statement."
+            .to_owned(),
     }];
     paper.facts = vec![
         Fact::new("Week ending", day(sheet.week_ends_on)),

@@ -7,6 +7,8 @@
 mod columns;
 mod drawing;
 mod frame;
+#[cfg(test)]
+mod laws;
 mod length;
 mod paging;
 mod setting;
@@ -69,7 +71,8 @@ pub fn pdf(paper: &Paper, size: PaperSize) -> Result<Vec<u8>, PdfError> {
         .with_accessibility_validator(Accessibility::UA1)
         .finish()
         .map_err(|error| PdfError::Writing(format!("{error:?}")))?;
-    let mut document = Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
+    let mut document =
+        Document::new_with(SerializeSettings { configuration, ..SerializeSettings::default() });
     let mut drawing = Drawing {
         faces: &faces,
         frame,

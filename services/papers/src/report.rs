@@ -58,7 +58,8 @@ fn table<H: AsRef<str>>(
     heads: &[H],
     rows: Vec<Vec<Cell>>,
 ) -> Table {
-    let is_figure = |place: usize| matches!(rows.first().and_then(|row| row.get(place)), Some(Cell::Figure(_)));
+    let is_figure =
+        |place: usize| matches!(rows.first().and_then(|row| row.get(place)), Some(Cell::Figure(_)));
     let column = |(place, head): (usize, &H)| match is_figure(place) {
         true => Column::figures(head.as_ref()),
         false => Column::words(head.as_ref()),
@@ -87,6 +88,7 @@ on the ticket; about pay, whoever keeps the outfit's books.";
         ("Where to look and whom to ask", ask),
         ("Caution", notes.caution.as_str()),
     ];
-    let blocks = known.into_iter().flat_map(|(title, says)| [Block::Heading(title.to_owned()), paragraph(says)]);
+    let blocks =
+        known.into_iter().flat_map(|(title, says)| [Block::Heading(title.to_owned()), paragraph(says)]);
     Section::new("notes", "How to read it", blocks.collect())
 }

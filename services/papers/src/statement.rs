@@ -36,8 +36,7 @@ pub fn statement(statement: &StatementView) -> Paper {
     let title = if mill { "Mill statement" } else { "Pay statement" };
     let mut paper = Paper::new(title, &statement.payee.name, &statement.outfit_name);
     paper.span = format!("Week ending {}", statement.week_ends_on);
-    paper.file_name =
-        file_name(&[title, &statement.payee.name, &statement.week_ends_on.to_string()]);
+    paper.file_name = file_name(&[title, &statement.payee.name, &statement.week_ends_on.to_string()]);
     paper.leads = vec![lead(statement, mill)];
     paper.facts = vec![
         Fact::new("Week", format!("{} to {}", day(statement.week_begins_on), day(statement.week_ends_on))),
@@ -61,17 +60,26 @@ pub fn statement(statement: &StatementView) -> Paper {
         after,
         Some(Section::new("caution", "Caution", vec![Block::Paragraph(statement.caution.clone())])),
     ];
-    paper.sections = before.into_iter().chain(worked.into_iter().flatten()).chain(rest.into_iter().flatten()).collect();
+    paper.sections =
+        before.into_iter().chain(worked.into_iter().flatten()).chain(rest.into_iter().flatten()).collect();
     paper
 }
 
 fn lead(statement: &StatementView, mill: bool) -> Lead {
     let short = statement.closing.minor() < 0;
     let (name, says) = match (mill, short) {
-        (false, false) => ("What you have coming", "Carried down from this statement. The lines below lead to it."),
-        (false, true) => ("Paid too much so far", "Below zero: it is carried down, and pay to come makes it good."),
-        (true, false) => ("What the mill owes", "Carried down from this statement. The lines below lead to it."),
-        (true, true) => ("Paid too much by the mill", "Below zero: it is carried down, and wood to come makes it good."),
+        (false, false) => {
+            ("What you have coming", "Carried down from this statement. The lines below lead to it.")
+        }
+        (false, true) => {
+            ("Paid too much so far", "Below zero: it is carried down, and pay to come makes it good.")
+        }
+        (true, false) => {
+            ("What the mill owes", "Carried down from this statement. The lines below lead to it.")
+        }
+        (true, true) => {
+            ("Paid too much by the mill", "Below zero: it is carried down, and wood to come makes it good.")
+        }
     };
     Lead { name: name.to_owned(), figure: statement.closing.to_string(), says: says.to_owned() }
 }

@@ -60,7 +60,8 @@ fn standing(view: &TicketView) -> Option<Standing> {
         TicketState::Void => {
             let of = named.and_then(|named| named.corrects.as_ref()).map(reference);
             let of = of.or(view.corrects.map(|id| id.to_string())).unwrap_or_default();
-            let says = format!("This ticket holds nothing. It took the place of ticket {of}, which counts no more.");
+            let says =
+                format!("This ticket holds nothing. It took the place of ticket {of}, which counts no more.");
             Some(Standing { word: "Void".to_owned(), says, struck: true })
         }
     }
@@ -68,7 +69,8 @@ fn standing(view: &TicketView) -> Option<Standing> {
 
 fn facts(view: &TicketView) -> Vec<Fact> {
     let ticket = &view.ticket;
-    let mut facts = vec![Fact::new("Scaled on", day(ticket.scaled_on)), Fact::new("Scaler", ticket.scaler.as_str())];
+    let mut facts =
+        vec![Fact::new("Scaled on", day(ticket.scaled_on)), Fact::new("Scaler", ticket.scaler.as_str())];
     if let Some(named) = &view.named {
         let certificate = named.certificate.clone().unwrap_or_else(|| "none is filed for the day".to_owned());
         facts.push(Fact::new("Certificate of the scaler", certificate));
@@ -81,7 +83,9 @@ fn facts(view: &TicketView) -> Vec<Fact> {
     facts.extend(turn(ticket).map(|turn| Fact::new("Turn", capital(&turn))));
     facts.push(Fact::new("Sticks", view.piece_count.to_string()));
     facts.extend(ticket.remarks.as_ref().map(|remarks| Fact::new("Remarks", remarks.as_str())));
-    facts.extend(ticket.measured_at.map(|at| Fact::new("Measured at, by the scaler's device", at.to_string())));
+    facts.extend(
+        ticket.measured_at.map(|at| Fact::new("Measured at, by the scaler's device", at.to_string())),
+    );
     facts.push(Fact::new("Accepted", format!("{}, from {}", view.accepted_at, view.accepted_by)));
     if view.late {
         facts.push(Fact::new("Came late", "its week was posted already: it is settled as an adjustment"));
@@ -96,7 +100,8 @@ fn work(view: &TicketView) -> Option<Section> {
     if crews.is_empty() || view.ticket.work.is_empty() {
         return None;
     }
-    let heads = [Column::words("Task"), Column::words("Crew"), Column::words("Sticks"), Column::figures("Parts")];
+    let heads =
+        [Column::words("Task"), Column::words("Crew"), Column::words("Sticks"), Column::figures("Parts")];
     let mut table = Table::new("table-work", "By task and crew", heads);
     for entry in &view.ticket.work {
         let crew = crews.iter().find(|crew| crew.crew_id == entry.crew_id);
@@ -155,14 +160,19 @@ fn sticks(view: &TicketView) -> Option<Section> {
 }
 
 fn figure_heads(scales: &[(String, &ContractScale)]) -> Vec<Column> {
-    let heads = scales.iter().flat_map(|(letter, _)| [format!("Gross\u{a0}{letter}"), format!("Net\u{a0}{letter}")]);
+    let heads =
+        scales.iter().flat_map(|(letter, _)| [format!("Gross\u{a0}{letter}"), format!("Net\u{a0}{letter}")]);
     heads.map(Column::figures).collect()
 }
 
 /// What was read of every stick, with the first scales beside it.
 fn measured(view: &TicketView, scales: &[(String, &ContractScale)]) -> Table {
-    let mut heads =
-        vec![Column::words("Stick"), Column::words("Timber"), Column::words("Measured"), Column::words("Defects")];
+    let mut heads = vec![
+        Column::words("Stick"),
+        Column::words("Timber"),
+        Column::words("Measured"),
+        Column::words("Defects"),
+    ];
     heads.extend(figure_heads(scales));
     let mut table = Table::new("table-sticks", "As measured, and as scaled", heads);
     for (number, piece) in (1_u16..).zip(&view.ticket.pieces) {
@@ -224,7 +234,8 @@ fn figures(number: u16, scales: &[(String, &ContractScale)]) -> Vec<Cell> {
             Some(unit) if one_unit(scale).is_none() => format!("{figure} {}", unit.words()),
             _ => figure.to_string(),
         };
-        [piece.and_then(|piece| piece.gross), piece.and_then(|piece| piece.net)].map(|one| Cell::maybe(one.map(in_units)))
+        [piece.and_then(|piece| piece.gross), piece.and_then(|piece| piece.net)]
+            .map(|one| Cell::maybe(one.map(in_units)))
     };
     scales.iter().flat_map(of_scale).collect()
 }
@@ -265,8 +276,12 @@ fn totals(view: &TicketView) -> Option<Section> {
 
 /// What is counted under which rate. Prices are not for the ticket.
 fn rates(view: &TicketView) -> Option<Section> {
-    let heads =
-        [Column::words("Contract"), Column::words("Rate"), Column::figures("Quantity"), Column::words("Sticks")];
+    let heads = [
+        Column::words("Contract"),
+        Column::words("Rate"),
+        Column::figures("Quantity"),
+        Column::words("Sticks"),
+    ];
     let mut table = Table::new("table-rates", "Quantities by rate", heads);
     for scale in &view.scaled {
         for accrual in &scale.accruals {
@@ -283,7 +298,9 @@ fn rates(view: &TicketView) -> Option<Section> {
 
 /// What nothing pays for, and what was set aside.
 fn open(view: &TicketView) -> Option<Section> {
-    let stick = |piece: Option<u16>, none: &str| piece.map_or_else(|| none.to_owned(), |piece| format!("stick {piece}"));
+    let stick = |piece: Option<u16>, none: &str| {
+        piece.map_or_else(|| none.to_owned(), |piece| format!("stick {piece}"))
+    };
     let mut says: Vec<_> = view
         .unpriced
         .iter()

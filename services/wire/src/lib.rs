@@ -162,7 +162,8 @@ pub use statement::{MovementView, StatementLineView, StatementView, YearToDate};
 pub use text::{Name, Remark, TextError};
 pub use ticket::{
     AccrualView, ContractScale, CorrectionCreate, CrewName, PieceScaleView, PieceWorking, PiecesShown,
-    ScaleTotalView, SetAsideCreate, SetAsideView, TicketCreate, TicketNames, TicketState, TicketView, TicketWorking, TurnFacts, UnpricedView, WorkEntry,
+    ScaleTotalView, SetAsideCreate, SetAsideView, TicketCreate, TicketNames, TicketState, TicketView,
+    TicketWorking, TurnFacts, UnpricedView, WorkEntry,
 };
 pub use time::{TimeCorrectionCreate, TimeEntryCreate, TimeEntryView, TimeFor, TimeState};
 pub use token::{AccessTokenCreate, AccessTokenView, Role};

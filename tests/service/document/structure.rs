@@ -166,7 +166,9 @@ fn answered_in(operation: &str) -> &'static [&'static str] {
     match operation {
         "export_journal" => &["text/csv", "text/plain"],
         "report_audit" => &["application/json", "text/csv", "text/html", "application/pdf"],
-        "show_ticket" | "show_statement" | "show_crew_sheet" => &["application/json", "text/html", "application/pdf"],
+        "show_ticket" | "show_statement" | "show_crew_sheet" => {
+            &["application/json", "text/html", "application/pdf"]
+        }
         "post_tickets" | "export_sealed_records" => &["application/x-ndjson"],
         "ticket_sheet_template" => &["text/csv"],
         explained if explained.starts_with("explain_") => &["application/json", "text/plain"],

@@ -16,10 +16,10 @@ fn rights_are_the_same_in_every_form() {
             let path = place.form(form);
             let _told = stranger.get(&path).refused(Code::NoToken);
             if place.kind != "ticket" {
-                let _told = outfit.scaler.get(&path).refused(Code::NotYourRole);
+                let _told = outfit.scaler.get(&path).refused(Code::RoleNotAllowed);
             }
             if place.kind == "crew sheet" {
-                let _told = outfit.mill.get(&path).refused(Code::NotYourRole);
+                let _told = outfit.mill.get(&path).refused(Code::RoleNotAllowed);
             }
         }
     }
@@ -33,7 +33,8 @@ fn a_mill_gets_its_own_papers_alone() {
     for place in camp.everything().iter().filter(|place| ["statement", "ticket"].contains(&place.kind)) {
         let reply = outfit.manager.get(&place.path).expect(200);
         let pointer = if place.kind == "statement" { "/payee/mill_id" } else { "/ticket/delivered_to" };
-        let is_its = reply.pointer(pointer).and_then(serde_json::Value::as_str) == Some(outfit.mill_id.as_str());
+        let is_its =
+            reply.pointer(pointer).and_then(serde_json::Value::as_str) == Some(outfit.mill_id.as_str());
         for form in FORMS {
             let answer = outfit.mill.get(&place.form(form));
             if !is_its {
@@ -44,7 +45,11 @@ fn a_mill_gets_its_own_papers_alone() {
             assert_eq!(answer.status, 200, "{}", answer.text);
             if form == "format=html" && place.kind == "ticket" {
                 // Its own scale, and nothing of the crews.
-                assert!(!answer.text.contains("Felling crew") && !answer.text.contains("Team"), "{}", answer.text);
+                assert!(
+                    !answer.text.contains("Felling crew") && !answer.text.contains("Team"),
+                    "{}",
+                    answer.text
+                );
             }
         }
     }
@@ -63,7 +68,9 @@ fn a_paper_is_named_and_may_do_nothing() {
             let named = reply.header("content-disposition").expect("a name");
             let name = named.strip_prefix("inline; filename=\"").and_then(|rest| rest.strip_suffix('"'));
             let name = name.and_then(|name| name.strip_suffix(&format!(".{form}"))).expect("a name");
-            let plain = |letter: char| letter.is_ascii_lowercase() || letter.is_ascii_digit() || "-_".contains(letter);
+            let plain = |letter: char| {
+                letter.is_ascii_lowercase() || letter.is_ascii_digit() || "-_".contains(letter)
+            };
             assert!(name.len() > 8 && name.chars().all(plain), "{named}");
             if form == "html" {
                 let policy = reply.header("content-security-policy").expect("a policy");
@@ -75,6 +82,7 @@ fn a_paper_is_named_and_may_do_nothing() {
         let _told = wrong.refused(Code::WrongAddress);
         let wrong = office.get(&place.form("format=pdf&paper=legal"));
         assert_eq!(wrong.status, 400, "{}", wrong.text);
-        let _tag = text(&serde_json::json!({"etag": office.get(&place.form("format=pdf")).header("etag")}), "etag");
+        let _tag =
+            text(&serde_json::json!({"etag": office.get(&place.form("format=pdf")).header("etag")}), "etag");
     }
 }

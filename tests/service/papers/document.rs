@@ -17,9 +17,12 @@ pub struct Document {
 
 /// Whether poppler's programs are there; says so loudly where they are not.
 pub fn can_read() -> bool {
-    let there = Command::new("pdftotext").arg("-v").stderr(Stdio::null()).stdout(Stdio::null()).status().is_ok();
+    let there =
+        Command::new("pdftotext").arg("-v").stderr(Stdio::null()).stdout(Stdio::null()).status().is_ok();
     if !there {
-        eprintln!("SKIPPED: what stands in PDF documents is not checked: there is no pdftotext (poppler-utils)");
+        eprintln!(
+            "SKIPPED: what stands in PDF documents is not checked: there is no pdftotext (poppler-utils)"
+        );
     }
     there
 }
@@ -38,8 +41,11 @@ pub fn told(program: &str, arguments: &[&str], document: &[u8]) -> String {
     let writing = std::thread::spawn(move || input.write_all(&document));
     let output = child.wait_with_output().expect("it ends");
     writing.join().expect("it was written").expect("it was read");
-    assert!(output.status.success(), "{program}: {}", String::from_utf8_lossy(&output.stderr));
-    assert!(output.stderr.is_empty(), "{program}: {}", String::from_utf8_lossy(&output.stderr));
+    assert!(output.status.success(), "{program}: {output:?}");
+    let complaints = String::from_utf8(output.stderr).expect("text");
+    // Poppler takes the mark that nothing about the tags is suspect (ISO 32000-1, table 321) for one of another type.
+    let complaint = complaints.lines().find(|line| !line.is_empty() && !line.contains("Suspects"));
+    assert_eq!(complaint, None, "{program}");
     String::from_utf8(output.stdout).expect("text")
 }
 

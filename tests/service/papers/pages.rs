@@ -14,7 +14,7 @@ fn long_week(app: &TestApp, kinds: usize) -> (Furnished, Value) {
     let name = |kind: usize| format!("pine of kind {kind:03}");
     let rates: Vec<Value> = (0..kinds)
         .map(|kind| {
-            json!({"name": format!("felling {}", name(kind)), "task": "felling", "product": "log", "species": [name(kind)],
+            json!({"name": format!("felling {}", name(kind)), "task": "felling", "product": "log", "covers": {"species": [name(kind)]},
                    "unit": "thousand_board_feet", "basis": "gross", "price": format!("{}.25", 10 + kind)})
         })
         .collect();
@@ -38,7 +38,8 @@ fn a_long_statement_repeats_its_heads_and_tears_no_row() {
     let app = TestApp::start();
     let (outfit, _) = long_week(&app, 150);
     let listed = outfit.bookkeeper.get("/v1/statements?limit=500").expect(200);
-    let first = listed["items"].as_array().expect("a list").iter().find(|one| one["payee"]["name"] == "First sawyer");
+    let first =
+        listed["items"].as_array().expect("a list").iter().find(|one| one["payee"]["name"] == "First sawyer");
     let path = format!("/v1/statements/{}", text(first.expect("his"), "statement_id"));
     let reply = outfit.bookkeeper.get(&path).expect(200);
     let lines = reply["lines"].as_array().expect("lines");
@@ -47,7 +48,11 @@ fn a_long_statement_repeats_its_heads_and_tears_no_row() {
         return;
     }
     let bytes = outfit.bookkeeper.get(&format!("{path}?format=pdf")).bytes;
-    assert_eq!(bytes, outfit.bookkeeper.get(&format!("{path}?format=pdf")).bytes, "the same bytes for the same reply");
+    assert_eq!(
+        bytes,
+        outfit.bookkeeper.get(&format!("{path}?format=pdf")).bytes,
+        "the same bytes for the same reply"
+    );
     let document = Document::read(&bytes);
     let count = document.pages.len();
     assert!(count > 5, "{count}");
@@ -60,10 +65,13 @@ fn a_long_statement_repeats_its_heads_and_tears_no_row() {
         let has_rows = lines.iter().any(|line| line.contains("Felling: felling pine"));
         let head = lines.iter().position(|line| line.contains("Quantity") && line.contains("Price"));
         assert_eq!(has_rows, head.is_some(), "page {page}: {lines:#?}");
-        for (place, line) in lines.iter().enumerate().filter(|(_, line)| line.contains("Felling: felling pine")) {
+        for (place, line) in
+            lines.iter().enumerate().filter(|(_, line)| line.contains("Felling: felling pine"))
+        {
             rows += 1;
             // What is said of the line stands below it, on the same page.
-            let below = lines.get(place + 1).unwrap_or_else(|| panic!("the remark of {line} is on another page"));
+            let below =
+                lines.get(place + 1).unwrap_or_else(|| panic!("the remark of {line} is on another page"));
             assert!(below.contains("part of") && below.contains("to Felling crew"), "{line}\n{below}");
         }
     }
@@ -78,10 +86,16 @@ fn a_document_is_tagged_titled_and_as_large_as_was_asked_for() {
     let app = TestApp::start();
     let (outfit, accepted) = long_week(&app, 3);
     let path = format!("/v1/tickets/{}?format=pdf", text(&accepted, "ticket_id"));
-    for (paper, size) in [("", "612 x 792 pts (letter)"), ("&paper=letter", "612 x 792"), ("&paper=a4", "595.276 x 841.89 pts (A4)")] {
+    for (paper, size) in [
+        ("", "612 x 792 pts (letter)"),
+        ("&paper=letter", "612 x 792"),
+        ("&paper=a4", "595.276 x 841.89 pts (A4)"),
+    ] {
         let bytes = outfit.scaler.get(&format!("{path}{paper}")).bytes;
         let info = told("pdfinfo", &["-"], &bytes);
-        for says in ["Title:           Scale ticket: A 1", "Tagged:          yes", "PDF version:     1.7", size] {
+        for says in
+            ["Title:           Scale ticket: A 1", "Tagged:          yes", "PDF version:     1.7", size]
+        {
             assert!(info.contains(says), "{says}: {info}");
         }
         assert!(!info.contains("CreationDate"), "a date that is not the reply's: {info}");

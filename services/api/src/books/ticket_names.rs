@@ -50,7 +50,8 @@ async fn certificate(books: &mut Books, ticket: &Ticket) -> Result<Option<String
         CertificateFilter { scaler: Some(ticket.record.scaler.clone()), on: Some(ticket.record.scaled_on) };
     let held = books.scaler_certificates(&filter, Page { after: None, limit: u16::MAX }).await?;
     let held = held.into_iter().find(|held| held.id == id);
-    Ok(held.map(|held| format!("{}, given by {}, good to {}", held.certificate, held.issued_by, held.valid_to)))
+    Ok(held
+        .map(|held| format!("{}, given by {}, good to {}", held.certificate, held.issued_by, held.valid_to)))
 }
 
 async fn reference(books: &mut Books, id: TicketId) -> Result<Option<TicketReference>, Refusal> {

@@ -106,7 +106,9 @@ pub(crate) async fn run(command: &PaperCommand, client: &Client, json: bool) -> 
         Format::Pdf => (PaperFormat::Pdf, Some(size)),
     };
     if format == PaperFormat::Pdf && form.out.is_none() && io::stdout().is_terminal() {
-        bail!("a PDF document is not for a terminal: name a file with --out, or send it on to another program");
+        bail!(
+            "a PDF document is not for a terminal: name a file with --out, or send it on to another program"
+        );
     }
     let mut paper = client.paper(&of, format, size).await?;
     if format == PaperFormat::Json {

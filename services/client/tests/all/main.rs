@@ -17,6 +17,8 @@ mod operations;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]
+mod paper;
+#[cfg(test)]
 mod papers;
 #[cfg(test)]
 mod posting;

@@ -49,7 +49,11 @@ pub(crate) fn columns(faces: &Typefaces, table: &Table, width: Length) -> Column
         }
     }
     let Some((cells, heads, wishes, least)) = found else {
-        return Columns { cells: Type::new(Cut::Regular, 90), heads: Type::new(Cut::Bold, 82), places: Vec::new() };
+        return Columns {
+            cells: Type::new(Cut::Regular, 90),
+            heads: Type::new(Cut::Bold, 82),
+            places: Vec::new(),
+        };
     };
     let widths = if least <= room { shared(&wishes, least, room) } else { squeezed(&wishes, least, room) };
     let mut x = Length::ZERO;

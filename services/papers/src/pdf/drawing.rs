@@ -60,7 +60,9 @@ pub(super) fn charts(drawings: &[String]) -> Result<Vec<usvg::Tree>, PdfError> {
         }
     }
     fonts.set_sans_serif_family("Libertinus Serif");
-    let read = |svg: &String| usvg::Tree::from_str(svg, &options).map_err(|error| PdfError::Chart(error.to_string()));
+    let read = |svg: &String| {
+        usvg::Tree::from_str(svg, &options).map_err(|error| PdfError::Chart(error.to_string()))
+    };
     drawings.iter().map(read).collect()
 }
 

@@ -75,7 +75,9 @@ mod tests {
 
     #[test]
     fn a_length_is_the_nearest_number_of_points() {
-        for (thousandths, text) in [(0, "0"), (1, "0.001"), (-500, "-0.5"), (612_000, "612"), (9_125, "9.125")] {
+        for (thousandths, text) in
+            [(0, "0"), (1, "0.001"), (-500, "-0.5"), (612_000, "612"), (9_125, "9.125")]
+        {
             assert_eq!(Length::thousandths(thousandths).number().to_string(), text);
         }
     }

@@ -206,7 +206,8 @@ impl Setting<'_> {
             list.push(Element::around(Kind::Item, leaf));
             if let Some(strip) = self.to.strips.get_mut(first) {
                 let dash = "–".to_owned();
-                let mark = Mark::Text { x: Length::ZERO, baseline: BODY.size, set: BODY, text: dash, leaf: None };
+                let mark =
+                    Mark::Text { x: Length::ZERO, baseline: BODY.size, set: BODY, text: dash, leaf: None };
                 strip.marks.push(mark);
             }
         }
@@ -228,11 +229,23 @@ impl Setting<'_> {
             let top = if sum.total { Length::points(3) } else { Length::ZERO };
             let mut marks = Vec::new();
             if sum.total {
-                marks.push(Mark::Rule { x: Length::ZERO, y: Length::points(1), width, weight: RULE, grey: 0 });
+                marks.push(Mark::Rule {
+                    x: Length::ZERO,
+                    y: Length::points(1),
+                    width,
+                    weight: RULE,
+                    grey: 0,
+                });
             }
             let mut y = top;
             for text in wrap(self.faces, set, &sum.name, room) {
-                marks.push(Mark::Text { x: Length::ZERO, baseline: y.plus(set.size), set, text, leaf: Some(leaf) });
+                marks.push(Mark::Text {
+                    x: Length::ZERO,
+                    baseline: y.plus(set.size),
+                    set,
+                    text,
+                    leaf: Some(leaf),
+                });
                 y = y.plus(set.leading);
             }
             // The amount stands on the last line of its name.
@@ -280,7 +293,13 @@ impl Setting<'_> {
                 let leaf = self.to.leaf();
                 elements.push(Element::around(Kind::Paragraph, leaf));
                 for text in wrap(self.faces, LABEL, name, SIGNATURE) {
-                    marks.push(Mark::Text { x, baseline: y.plus(LABEL.size), set: LABEL, text, leaf: Some(leaf) });
+                    marks.push(Mark::Text {
+                        x,
+                        baseline: y.plus(LABEL.size),
+                        set: LABEL,
+                        text,
+                        leaf: Some(leaf),
+                    });
                     y = y.plus(LABEL.leading);
                 }
                 height = height.max(y);

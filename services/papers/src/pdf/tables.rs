@@ -135,7 +135,13 @@ impl Setting<'_> {
                 .filter_map(|one| one.lines.get(line).map(|text| self.line(set, text, one, PAD)))
                 .collect();
             if row.total && line == 0 {
-                marks.push(Mark::Rule { x: Length::ZERO, y: Length::ZERO, width: self.width, weight: RULE, grey: 0 });
+                marks.push(Mark::Rule {
+                    x: Length::ZERO,
+                    y: Length::ZERO,
+                    width: self.width,
+                    weight: RULE,
+                    grey: 0,
+                });
             }
             // Lines of one cell stand closer than rows do.
             let height = set.leading.plus(if line.saturating_add(1) == count { PAD } else { Length::ZERO });

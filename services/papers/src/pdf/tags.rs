@@ -40,7 +40,9 @@ fn tag(kind: &Kind) -> TagKind {
         Kind::Section => Tag::Section.into(),
         Kind::Heading(level, title) => {
             let level = NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN);
-            Tag::Hn(level, Some(title.clone())).into()
+            // A heading must have a title, be it that of somebody without a name.
+            let title = if title.is_empty() { crate::table::NONE } else { title };
+            Tag::Hn(level, Some(title.to_owned())).into()
         }
         Kind::Paragraph => Tag::P.into(),
         Kind::List => Tag::L(ListNumbering::None).into(),

@@ -31,7 +31,8 @@ Make-up, premiums, hours and days that are tied to no ticket are not in it.";
         blocks.push(paragraph("Nothing was delivered in these weeks."));
     }
     for (number, wood) in (1_u32..).zip(&woods) {
-        let rows: Vec<_> = report.cost_by_week.iter().filter(|row| (row.job_id, row.mill_id) == *wood).collect();
+        let rows: Vec<_> =
+            report.cost_by_week.iter().filter(|row| (row.job_id, row.mill_id) == *wood).collect();
         blocks.extend(one(number, &rows, &weeks, report));
     }
     Some(Section::new("cost", "Cost per thousand, by task and week", blocks))
@@ -59,7 +60,8 @@ fn one(number: u32, rows: &[&MarginRow], weeks: &[Date], report: &AuditReport) -
     ];
     let mut blocks = vec![Block::Heading(wood.clone())];
     if size.is_none() {
-        let says = "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same.";
+        let says =
+            "There is no chart: no week of this wood is measured in one unit, or not all weeks in the same.";
         blocks.push(paragraph(says));
     }
     for one in drawn.iter().filter(|one| !one.columns.is_empty()) {

@@ -11,7 +11,9 @@ use crate::words::capital;
 #[must_use]
 pub fn section(report: &AuditReport) -> Option<Section> {
     let found = report.exceptions.as_ref()?;
-    let mut blocks = vec![paragraph("An exception is a question, not a verdict: somebody looks, and hears who was there.")];
+    let mut blocks = vec![paragraph(
+        "An exception is a question, not a verdict: somebody looks, and hears who was there.",
+    )];
     match found.count {
         0 => blocks.push(paragraph("There are no exceptions on tickets of these weeks.")),
         _ => blocks.push(Block::Table(table(found))),

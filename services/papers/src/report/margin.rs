@@ -17,7 +17,9 @@ tickets.";
     for wood in &margin.not_delivered {
         let tickets = words::count(wood.tickets, "ticket");
         let (cost, job) = (wood.cost, &wood.job_name);
-        blocks.push(paragraph(format!("Not in it: {cost} earned by crews on {tickets} of {job} that went to no mill.")));
+        blocks.push(paragraph(format!(
+            "Not in it: {cost} earned by crews on {tickets} of {job} that went to no mill."
+        )));
     }
     blocks.push(paragraph(&margin.leaves_out));
     Some(Section::new("margin", "Margin", blocks))

@@ -55,8 +55,12 @@ pub(super) fn kept_back(pay: &PayView) -> Option<Section> {
     if pay.take_offs.is_empty() {
         return None;
     }
-    let heads =
-        [Column::words("Kept back"), Column::figures("Due"), Column::figures("Taken"), Column::figures("Left")];
+    let heads = [
+        Column::words("Kept back"),
+        Column::figures("Due"),
+        Column::figures("Taken"),
+        Column::figures("Left"),
+    ];
     let mut table = Table::new("table-kept-back", format!("Amounts in {}", pay.kept_back.currency()), heads);
     for one in &pay.take_offs {
         table.row([
