@@ -2,3 +2,4 @@
 
 mod door;
 mod frame;
+mod yard;
