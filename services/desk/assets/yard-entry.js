@@ -20,9 +20,11 @@ document.addEventListener("DOMContentLoaded", async () => {
   let contracts = [];
   let asked = 0;
 
-  const value = (name) => (form.elements[name]?.value ?? "").trim();
+  // By name, since a field may be called like something that every list has.
+  const named = (name) => form.elements.namedItem(name);
+  const value = (name) => (named(name)?.value ?? "").trim();
   const set = (name, text) => {
-    if (form.elements[name]) form.elements[name].value = text;
+    if (named(name)) named(name).value = text;
   };
   const say = (text) => (said.textContent = text);
   const make = (name, text, attributes = {}) => {
@@ -55,7 +57,7 @@ document.addEventListener("DOMContentLoaded", async () => {
       row.querySelector("legend").textContent = `${letter === "d" ? "Defect" : "Row"} ${place}`;
       box.append(row);
     }
-    form.elements[counter].value = String(count);
+    named(counter).value = String(count);
   }
 
   function fill(all) {
@@ -76,7 +78,7 @@ document.addEventListener("DOMContentLoaded", async () => {
       if (its && part.localName === "details" && !["log", "log ranked_pile", "log hewn_timber ranked_pile"].includes(part.dataset.of)) part.open = true;
     }
     for (const field of schema.stick) {
-      const part = form.elements[field.name]?.closest("div");
+      const part = named(field.name)?.closest("div");
       if (part) part.hidden = field.of.length > 0 && !field.of.includes(product);
     }
     document.querySelectorAll("fieldset.defect").forEach((row, place) => {
@@ -163,7 +165,7 @@ document.addEventListener("DOMContentLoaded", async () => {
 
   function point(wrong) {
     say(wrong.says);
-    const field = form.elements[wrong.field];
+    const field = named(wrong.field);
     if (!field) return;
     field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", "stick-said");
@@ -314,11 +316,11 @@ document.addEventListener("DOMContentLoaded", async () => {
     const wrong = wrongWithTicket();
     if (wrong) return point(wrong);
     const facts = document.getElementById("look-facts");
-    const words = (name) => form.elements[name].selectedOptions?.[0]?.textContent.trim() ?? value(name);
+    const words = (name) => named(name).selectedOptions?.[0]?.textContent.trim() ?? value(name);
     const lines = [["Ticket", `${value("book")} ${value("number")}`], ["Landing", words("landing_id")], ["Scaled", `${value("scaled_on")} by ${value("scaler")}`], ["Sticks", String(sticks.length)]];
     for (const task of TASKS) if (value(`crew_${task}`) !== "") lines.push([task, words(`crew_${task}`)]);
     for (const name of ["moved_by", "skid_distance_ft", "haul_distance_mi", "delivered_to", "remarks", "reason"]) {
-      if (form.elements[name] && value(name) !== "") lines.push([form.querySelector(`label[for=${name}]`).textContent, words(name)]);
+      if (named(name) && value(name) !== "") lines.push([form.querySelector(`label[for=${name}]`).textContent, words(name)]);
     }
     facts.replaceChildren(...lines.map(([name, says]) => {
       const line = make("div", null);
@@ -351,6 +353,8 @@ document.addEventListener("DOMContentLoaded", async () => {
     for (const name of ["remarks", "measured_at", "editing"]) set(name, "");
     empty();
     await propose();
+    // Landing, crews and species stay for the next ticket, also when the page is opened anew.
+    if (corrects === "") await save().catch(failed);
     say(`Ticket ${made.book} ${made.number} is kept on this phone.`);
     document.getElementById("do-undo").hidden = true;
     await figure();
@@ -383,7 +387,7 @@ document.addEventListener("DOMContentLoaded", async () => {
     if (verb === "look") return look();
     if (verb === "defect" || verb === "work") {
       const [within, letter, counter] = verb === "defect" ? ["defect-rows", "d", "defect_rows"] : ["work-rows", "w", "work_rows"];
-      rows(Number(form.elements[counter].value) + 1, within, letter, counter);
+      rows(Number(named(counter).value) + 1, within, letter, counter);
       return arrange();
     }
     return add();
@@ -457,6 +461,8 @@ document.addEventListener("DOMContentLoaded", async () => {
       if (corrects === "") await propose();
       arrange();
     }
+    // Crews that are named already need no room above the stick.
+    if (TASKS.some((task) => value(`crew_${task}`) !== "")) document.getElementById("work").open = false;
     form.dataset.ready = "yes";
     await Yard.scale.load(practices, false);
     await figure();

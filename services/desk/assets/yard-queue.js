@@ -106,7 +106,8 @@ Yard.queue = (form, changed) => {
     }
     if (one.state === "aside") item.append(`set aside: ${one.aside_reason}`);
     if (one.state === "refused") {
-      item.append(`refused. ${one.problem.title}. ${one.problem.detail} ${one.problem.advice ?? ""}`);
+      const { title, detail, advice = "" } = one.problem;
+      item.append(`refused. ${title}. ${detail}${/[.?!]$/.test(detail) ? "" : "."} ${advice}`);
       const buttons = element("div", null);
       const reason = element("input", null, { id: `aside-reason-${one.id}`, "aria-label": `Why ticket ${one.book} ${one.number} is set aside` });
       reason.placeholder = "reason";

@@ -36,18 +36,31 @@ fn the_ticket(outfit: &Furnished, number: u32) -> Value {
     one
 }
 
-#[test]
-fn every_kind_of_piece_is_entered_and_posted_as_it_was_typed() {
-    let app = TestApp::start();
-    let outfit = Furnished::new(&app);
-    let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
-    let mut form = begun(&outfit, &mut ida);
-    let typed: [(&[(&str, &str)], Value); 6] = [
+/// What is typed into which fields, and the document that it makes.
+type Typed = (&'static [(&'static str, &'static str)], Value);
+
+fn logs() -> Vec<Typed> {
+    vec![
         (
-            &[("product", "log"), ("species", "white pine"), ("small_1", "14"), ("small_2", "15.5"), ("length", "16"),
-              ("length_in", "4"), ("large_1", "18"), ("grade", "No 1"), ("marks", "HX"), ("stick_number", "17"),
-              ("d1_kind", "heart_rot"), ("d1_method", "squared"), ("d1_width", "4"), ("d1_height", "5"),
-              ("d1_length", "6"), ("d1_from", "0"), ("d1_note", "wet")],
+            &[
+                ("product", "log"),
+                ("species", "white pine"),
+                ("small_1", "14"),
+                ("small_2", "15.5"),
+                ("length", "16"),
+                ("length_in", "4"),
+                ("large_1", "18"),
+                ("grade", "No 1"),
+                ("marks", "HX"),
+                ("stick_number", "17"),
+                ("d1_kind", "heart_rot"),
+                ("d1_method", "squared"),
+                ("d1_width", "4"),
+                ("d1_height", "5"),
+                ("d1_length", "6"),
+                ("d1_from", "0"),
+                ("d1_note", "wet"),
+            ],
             json!({"product": "log", "species": "white pine", "small_diameter_in": ["14", "15.5"], "length_ft": "16",
                 "length_in": "4", "large_diameter_in": ["18"], "grade": "No 1", "marks": "HX", "stick_number": "17",
                 "defects": [{"kind": "heart_rot", "method": "squared", "width_in": "4", "height_in": "5",
@@ -57,16 +70,34 @@ fn every_kind_of_piece_is_entered_and_posted_as_it_was_typed() {
             &[("product", "log"), ("small_1", "12"), ("length", "16"), ("length_in", "")],
             json!({"product": "log", "species": "white pine", "small_diameter_in": ["12"], "length_ft": "16"}),
         ),
+    ]
+}
+
+fn other_pieces() -> Vec<Typed> {
+    vec![
         (
-            &[("product", "hewn_timber"), ("species", "oak"), ("length", "24"), ("small_end_width", "12"),
-              ("small_end_thickness", "10"), ("small_end_wane", "2x1.5, 2x2"), ("straightness", "0.5"),
-              ("hewn_from", "17")],
+            &[
+                ("product", "hewn_timber"),
+                ("species", "oak"),
+                ("length", "24"),
+                ("small_end_width", "12"),
+                ("small_end_thickness", "10"),
+                ("small_end_wane", "2x1.5, 2x2"),
+                ("straightness", "0.5"),
+                ("hewn_from", "17"),
+            ],
             json!({"product": "hewn_timber", "species": "oak", "length_ft": "24", "straightness_in": "0.5",
                 "hewn_from": "17", "small_end": {"width_in": "12", "thickness_in": "10",
                     "wane": [{"width_in": "2", "thickness_in": "1.5"}, {"width_in": "2", "thickness_in": "2"}]}}),
         ),
         (
-            &[("product", "tie"), ("length", "8.5"), ("width", "9"), ("thickness", "7"), ("refused", "split")],
+            &[
+                ("product", "tie"),
+                ("length", "8.5"),
+                ("width", "9"),
+                ("thickness", "7"),
+                ("refused", "split"),
+            ],
             json!({"product": "tie", "species": "oak", "length_ft": "8.5", "width_in": "9", "thickness_in": "7",
                 "refused": "split"}),
         ),
@@ -75,14 +106,31 @@ fn every_kind_of_piece_is_entered_and_posted_as_it_was_typed() {
             json!({"product": "pole", "species": "cedar", "length_ft": "35", "top_diameter_in": "7"}),
         ),
         (
-            &[("product", "ranked_pile"), ("species", "spruce"), ("length", "8"), ("heights", "4, 4 2"),
-              ("stick_length", "4"), ("d1_kind", "loosely_ranked"), ("d1_method", "estimate"), ("d1_percent", "5"),
-              ("d1_reason", "gaps")],
+            &[
+                ("product", "ranked_pile"),
+                ("species", "spruce"),
+                ("length", "8"),
+                ("heights", "4, 4 2"),
+                ("stick_length", "4"),
+                ("d1_kind", "loosely_ranked"),
+                ("d1_method", "estimate"),
+                ("d1_percent", "5"),
+                ("d1_reason", "gaps"),
+            ],
             json!({"product": "ranked_pile", "species": "spruce", "length_ft": "8", "stick_length_ft": "4",
                 "heights": [{"feet": "4"}, {"feet": "4", "inches": "2"}], "defects": [
                     {"kind": "loosely_ranked", "method": "estimate", "percent": "5", "reason": "gaps"}]}),
         ),
-    ];
+    ]
+}
+
+#[test]
+fn every_kind_of_piece_is_entered_and_posted_as_it_was_typed() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
+    let mut form = begun(&outfit, &mut ida);
+    let typed = [logs(), other_pieces()].concat();
     for (fields, _) in &typed {
         form = fields.iter().fold(form, |form, (name, value)| form.with(name, value));
         let (shown, next) = press(&mut ida, &form, "add");
@@ -117,14 +165,20 @@ fn metric_logs_and_shared_work_go_the_same_way() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
     let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
-    let form = begun(&outfit, &mut ida).with("crew_felling", "").with("species", "fir").with("system", "metric");
+    let form =
+        begun(&outfit, &mut ida).with("crew_felling", "").with("species", "fir").with("system", "metric");
     let form = form.with("small_1", "36").with("small_2", "38,5").with("length", "4.9");
     let form = form.with("d1_kind", "sweep").with("d1_method", "sweep").with("d1_departure", "7");
     let (_, form) = press(&mut ida, &form, "add");
     let (_, form) = press(&mut ida, &form.with("small_1", "40"), "add");
     let (_, form) = press(&mut ida, &form, "work");
-    let rows = [("w1_task", "felling"), ("w1_crew", &outfit.felling_crew), ("w1_pieces", "1"), ("w2_task", "felling"),
-        ("w2_crew", &outfit.teamster)];
+    let rows = [
+        ("w1_task", "felling"),
+        ("w1_crew", &outfit.felling_crew),
+        ("w1_pieces", "1"),
+        ("w2_task", "felling"),
+        ("w2_crew", &outfit.teamster),
+    ];
     let form = rows.iter().fold(form, |form, (name, value)| form.with(name, value));
     let posted = ida.submit(&form.with("do", "post"));
     assert!(posted.leads_to().is_some(), "{}", posted.text());
@@ -137,7 +191,8 @@ fn metric_logs_and_shared_work_go_the_same_way() {
             {"product": "log", "species": "fir", "small_diameter_cm": ["40"], "length_m": "4.9"}
         ])
     );
-    let felling: Vec<_> = kept["work"].as_array().expect("work").iter().filter(|one| one["task"] == "felling").collect();
+    let felling: Vec<_> =
+        kept["work"].as_array().expect("work").iter().filter(|one| one["task"] == "felling").collect();
     assert_eq!(felling[0]["pieces"], json!([1]), "{kept:#}");
     assert_eq!((&felling[1]["crew_id"], &felling[1]["pieces"]), (&json!(outfit.teamster), &json!([2])));
 }
@@ -150,7 +205,10 @@ fn a_stick_is_corrected_and_dropped_and_the_scale_runs_along() {
     let form = begun(&outfit, &mut ida).with("species", "pine").with("small_1", "12").with("length", "16");
     let (_, form) = press(&mut ida, &form, "add");
     let (shown, form) = press(&mut ida, &form.with("small_1", "16"), "add");
-    assert_eq!(form.clone().without("none").fields.iter().find(|(name, _)| name == "species").expect("it stays").1, "pine");
+    assert_eq!(
+        form.clone().without("none").fields.iter().find(|(name, _)| name == "species").expect("it stays").1,
+        "pine"
+    );
     assert_eq!(shown.texts("#sticks tbody tr").len(), 2);
     let (shown, form) = press(&mut ida, &form, "edit-2");
     assert_eq!(shown.texts("#stick-legend"), ["Change stick 2"]);
@@ -159,9 +217,8 @@ fn a_stick_is_corrected_and_dropped_and_the_scale_runs_along() {
     assert_eq!(shown.texts("#sticks tbody tr").len(), 3);
     let (shown, form) = press(&mut ida, &form, "drop-3");
     assert_eq!(shown.texts("#sticks tbody tr").len(), 2);
-    let figures: Vec<Vec<String>> = (1..=2)
-        .map(|stick| shown.texts(&format!("#stick-{stick} td.figure")))
-        .collect();
+    let figures: Vec<Vec<String>> =
+        (1..=2).map(|stick| shown.texts(&format!("#stick-{stick} td.figure"))).collect();
     let totals = shown.texts("#totals li");
     let posted = ida.submit(&form.with("do", "post"));
     let _leads = posted.leads_to().unwrap_or_else(|| panic!("{}", posted.text()));
@@ -171,15 +228,21 @@ fn a_stick_is_corrected_and_dropped_and_the_scale_runs_along() {
     assert_eq!(scaled.len(), 3, "{view:#}");
     for (stick, shown) in figures.iter().enumerate() {
         let of = |member: &str| {
-            let all: Vec<_> = scaled.iter().map(|by| by["pieces"][stick][member].as_str().expect("a volume")).collect();
+            let all: Vec<_> =
+                scaled.iter().map(|by| by["pieces"][stick][member].as_str().expect("a volume")).collect();
             all.join(" ")
         };
         assert_eq!(shown, &[of("gross"), of("net")]);
     }
     for by in scaled {
-        let net: u32 = (0..2).map(|stick| by["pieces"][stick]["net"].as_str().expect("net").parse::<u32>().expect("feet")).sum();
+        let net: u32 = (0..2)
+            .map(|stick| by["pieces"][stick]["net"].as_str().expect("net").parse::<u32>().expect("feet"))
+            .sum();
         let title = by["contract_title"].as_str().expect("a title");
-        assert!(totals.iter().any(|line| line.starts_with(&format!("{title} {net} net"))), "{title} {net}: {totals:?}");
+        assert!(
+            totals.iter().any(|line| line.starts_with(&format!("{title} {net} net"))),
+            "{title} {net}: {totals:?}"
+        );
     }
 }
 

@@ -34,9 +34,13 @@ fn a_scaler_finds_the_tickets_of_the_day_and_what_became_of_each() {
         let title = by["contract_title"].as_str().expect("a title");
         assert!(shown.texts("table.scaled caption").iter().any(|one| one == title), "{title}");
     }
-    let figures: Vec<_> = first["scaled"].as_array().expect("contracts").iter()
+    let figures: Vec<_> = first["scaled"]
+        .as_array()
+        .expect("contracts")
+        .iter()
         .flat_map(|by| by["pieces"].as_array().expect("pieces").iter())
-        .flat_map(|one| ["gross", "net"].map(|member| one[member].as_str().unwrap_or_default().to_owned())).collect();
+        .flat_map(|one| ["gross", "net"].map(|member| one[member].as_str().unwrap_or_default().to_owned()))
+        .collect();
     assert_eq!(shown.texts("table.scaled td.figure"), figures);
     let open = first["unpriced"].as_array().expect("a list");
     assert!(!open.is_empty());
@@ -102,7 +106,10 @@ fn missing_numbers_are_shown_and_voided_with_a_reason_once() {
     let form = shown.form("/desk/yard/books");
     let _reason = ida.submit(&form).page(422);
     let taken = ida.submit(&form.clone().with("from", "4").with("to", "").with("reason", "lost"));
-    assert!(taken.reply.status >= 400 && taken.text().contains("lost") || taken.reply.text.contains("value=\"lost\""));
+    assert!(
+        taken.reply.status >= 400 && taken.text().contains("lost")
+            || taken.reply.text.contains("value=\"lost\"")
+    );
     let form = shown.form("/desk/yard/books").with("reason", "the sheet got wet");
     for _ in 0..2 {
         assert_eq!(ida.submit(&form).leads_to().as_deref(), Some("/desk/yard/books?book=A&was=void"));
@@ -112,5 +119,14 @@ fn missing_numbers_are_shown_and_voided_with_a_reason_once() {
     assert_eq!(shown.texts("#voided li"), ["2 to 3: the sheet got wet, ida"]);
     let voided = outfit.manager.get("/v1/scale-books/A/voided-numbers").expect(200);
     assert_eq!(voided["items"].as_array().map(Vec::len), Some(1));
-    assert_eq!(ida.get("/desk/yard").form("/desk/yard").fields.iter().find(|(name, _)| name == "number").expect("it").1, "7");
+    assert_eq!(
+        ida.get("/desk/yard")
+            .form("/desk/yard")
+            .fields
+            .iter()
+            .find(|(name, _)| name == "number")
+            .expect("it")
+            .1,
+        "7"
+    );
 }

@@ -11,7 +11,8 @@ fn who(visitor: &mut Visitor) -> Value {
 }
 
 fn post(visitor: &mut Visitor, path: &str, key: &str, body: &Value) -> Shown {
-    let headers = [("Content-Type", "application/json"), ("form-key", key), ("Sec-Fetch-Site", "same-origin")];
+    let headers =
+        [("Content-Type", "application/json"), ("form-key", key), ("Sec-Fetch-Site", "same-origin")];
     visitor.ask(Method::POST, path, Some(body.to_string()), &headers)
 }
 
@@ -73,7 +74,8 @@ fn a_correction_goes_through_the_queue_as_well() {
     let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
     let hers = who(&mut ida);
     let key = hers["form_key"].as_str().expect("a key").to_owned();
-    let wrong = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
+    let wrong =
+        outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
     let sent = json!({"owner": hers["owner"], "corrects": wrong["ticket_id"], "reason": "read wrong",
         "ticket": ticket(&outfit, 2, "2026-06-08", &[log("14", "16")])});
     let kept = post(&mut ida, "/desk/yard/send", &key, &sent);
@@ -94,7 +96,8 @@ fn the_running_scale_is_what_the_service_makes_of_the_ticket() {
     let mut rotten = log("20", "16");
     rotten["defects"] = json!([{"kind": "heart_rot", "method": "squared", "width_in": "8", "height_in": "8",
         "length_ft": "16"}]);
-    let paper = ticket(&outfit, 1, "2026-06-08", &[log("12", "16"), rotten, log("13.5", "18.4"), log("30", "40")]);
+    let paper =
+        ticket(&outfit, 1, "2026-06-08", &[log("12", "16"), rotten, log("13.5", "18.4"), log("30", "40")]);
     let so_far = json!({"job_id": outfit.job, "scaled_on": "2026-06-08", "work": paper["work"],
         "delivered_to": outfit.mill_id, "pieces": paper["pieces"]});
     let shown = read(&post(&mut ida, "/desk/yard/scale", &key, &so_far));
@@ -104,7 +107,8 @@ fn the_running_scale_is_what_the_service_makes_of_the_ticket() {
     assert_eq!(ours.len(), theirs.len());
     for by in theirs {
         let mine = ours.iter().find(|one| one["terms_id"] == by["terms_id"]).expect("the contract");
-        let both = mine["pieces"].as_array().expect("pieces").iter().zip(by["pieces"].as_array().expect("pieces"));
+        let both =
+            mine["pieces"].as_array().expect("pieces").iter().zip(by["pieces"].as_array().expect("pieces"));
         for (mine, theirs) in both {
             for member in ["piece", "gross", "net", "cull"] {
                 assert_eq!(mine[member], theirs[member], "{member}: {mine:#}");

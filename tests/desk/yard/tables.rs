@@ -9,7 +9,10 @@ use tests::{Furnished, TestApp, Visitor};
 /// What a phone finds in a table, told once more in another language than the phone's.
 fn looked_up(table: &Value, readings: &[u64], inches: u64) -> Option<String> {
     let count = table["one"].as_array()?.len();
-    let mut places: Vec<_> = readings.iter().map(|one| one.checked_sub(table["first_reading"].as_u64()?)).collect::<Option<_>>()?;
+    let mut places: Vec<_> = readings
+        .iter()
+        .map(|one| one.checked_sub(table["first_reading"].as_u64()?))
+        .collect::<Option<_>>()?;
     places.sort_unstable();
     let places: Vec<_> = places.iter().map(|one| usize::try_from(*one).ok()).collect::<Option<_>>()?;
     if *places.last()? >= count {
@@ -28,7 +31,8 @@ fn looked_up(table: &Value, readings: &[u64], inches: u64) -> Option<String> {
     }
     let columns = table["columns"].as_array()?;
     let column = columns.iter().rfind(|column| column[0].as_u64().is_some_and(|begin| begin <= inches))?;
-    let cell = &table["rows"][usize::try_from(row.as_u64()?).ok()?][usize::try_from(column[1].as_u64()?).ok()?];
+    let cell =
+        &table["rows"][usize::try_from(row.as_u64()?).ok()?][usize::try_from(column[1].as_u64()?).ok()?];
     cell.as_str().map(str::to_owned)
 }
 
@@ -41,7 +45,8 @@ fn practices() -> Vec<Value> {
             "taper_in_per_feet": {"inches": "1", "feet": "8"}, "longest_scaling_length_ft": "16"}}),
         json!({"log": {"rule": "scribner-decimal-c", "least_diameter_in": "8", "two_readings": "half_up"}}),
         json!({"log": {"rule": "doyle", "one_reading": "alternating"}}),
-        json!({"log": {"rule": "smalian"}}),
+        json!({"log": {"rule": "smalian", "volume_rounding": {"step": "0.01", "mode": "half_up"},
+            "deduction_rounding": {"step": "0.01", "mode": "half_up"}}}),
     ]
 }
 
@@ -62,7 +67,8 @@ fn every_cell_is_what_the_service_answers() {
     assert_eq!(taken, 5);
     let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
     let shown = outfit.scaler.get(&format!("/v1/jobs/{}/practices", outfit.job)).expect(200);
-    let mut random = TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
+    let mut random =
+        TestRunner::new_with_rng(Config::default(), TestRng::deterministic_rng(RngAlgorithm::ChaCha));
     let (mut agreed, mut later) = (0, 0);
     for view in shown.as_array().expect("practices") {
         let terms = view["terms_id"].as_str().expect("an id");
@@ -74,7 +80,8 @@ fn every_cell_is_what_the_service_answers() {
             let mut between = |first: u64, last: u64| first + random.rng().next_u64() % (last - first + 1);
             let readings: Vec<u64> = (0..between(1, 2)).map(|_| between(6, 84)).collect();
             let inches = between(40, 520);
-            let written: Vec<_> = readings.iter().map(|halves| format!("{}.{}", halves / 2, halves % 2 * 5)).collect();
+            let written: Vec<_> =
+                readings.iter().map(|halves| format!("{}.{}", halves / 2, halves % 2 * 5)).collect();
             let piece = json!({"product": "log", "species": "pine", "small_diameter_in": written,
                 "length_ft": (inches / 12).to_string(), "length_in": (inches % 12).to_string()});
             let asked = json!({"terms_id": terms, "piece": piece});
@@ -101,7 +108,8 @@ fn a_table_is_of_the_terms_that_hold_and_of_the_own_outfit() {
     let outfit = Furnished::new(&app);
     let other = Furnished::new(&app);
     let shown = outfit.scaler.get(&format!("/v1/jobs/{}/practices", outfit.job)).expect(200);
-    let path = format!("/desk/yard/jobs/{}/tables/{}", outfit.job, shown[0]["terms_id"].as_str().expect("an id"));
+    let path =
+        format!("/desk/yard/jobs/{}/tables/{}", outfit.job, shown[0]["terms_id"].as_str().expect("an id"));
     let mut elsewhere = Visitor::signed_in(&app, &other, "otto", "scaler");
     let _none = elsewhere.get(&path).page(404);
     let mut mill = Visitor::signed_in(&app, &outfit, "mia", "mill");
@@ -114,7 +122,9 @@ fn a_table_is_of_the_terms_that_hold_and_of_the_own_outfit() {
 #[test]
 fn what_cannot_be_looked_up_has_no_rows() {
     let terms = "0197a000-0000-7000-8000-000000000001".parse().expect("an id");
-    for practice in [json!({"tie": {}}), json!({"log": {"rule": "smalian"}}), json!({"log": {"rule": "huber"}})] {
+    for practice in
+        [json!({"tie": {}}), json!({"log": {"rule": "smalian"}}), json!({"log": {"rule": "huber"}})]
+    {
         let practice = serde_json::from_value(practice).expect("a practice");
         assert!(Table::of(terms, &practice).rows.is_empty());
     }

@@ -6,7 +6,8 @@ use tests::{Furnished, TestApp, Visitor, log, ticket};
 fn strangers_wrong_roles_and_other_outfits_are_kept_out() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
-    let posted = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
+    let posted =
+        outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
     let id = posted["ticket_id"].as_str().expect("an id");
     let of_ticket = ["", "/correct", "/void"].map(|what| format!("/desk/yard/tickets/{id}{what}"));
     let all = ["/desk/yard", "/desk/yard/tickets", "/desk/yard/books"].map(str::to_owned);
@@ -41,11 +42,13 @@ fn strangers_wrong_roles_and_other_outfits_are_kept_out() {
 fn no_form_of_the_yard_goes_without_the_key_of_its_session() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
-    let posted = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
+    let posted =
+        outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-08", &[log("12", "16")])).expect(201);
     let void = format!("/desk/yard/tickets/{}/void", posted["ticket_id"].as_str().expect("an id"));
     let mut ida = Visitor::signed_in(&app, &outfit, "ida", "scaler");
     for path in ["/desk/yard", "/desk/yard/books", &void] {
-        let form = ida.get(path).form(path).with("form_key", "0123").with("reason", "spoiled").with("do", "post");
+        let form =
+            ida.get(path).form(path).with("form_key", "0123").with("reason", "spoiled").with("do", "post");
         let _refused = ida.submit(&form).page(403);
     }
     let tickets = outfit.manager.get("/v1/tickets").expect(200);
@@ -61,7 +64,8 @@ fn the_worker_looks_after_the_yard_and_names_all_it_keeps() {
     assert_eq!(shown.reply.header("content-type"), Some("text/javascript; charset=utf-8"));
     assert_eq!(shown.reply.header("service-worker-allowed"), Some("/desk/yard"));
     assert_eq!(shown.reply.header("cache-control"), Some("no-cache"));
-    let list = shown.reply.text.lines().find_map(|line| line.strip_prefix("const ASSETS = ")).expect("a list");
+    let list =
+        shown.reply.text.lines().find_map(|line| line.strip_prefix("const ASSETS = ")).expect("a list");
     let list: Vec<String> = serde_json::from_str(list.trim_end_matches(';')).expect("addresses");
     for address in &list {
         assert_eq!(visitor.get(address).reply.status, 200, "{address}");

@@ -50,6 +50,8 @@ async function log(page, small, feet, inches = "") {
 
 async function head(page, book, number) {
   await page.fill("#book", book);
+  await page.press("#book", "Tab");
+  await page.waitForFunction((wanted) => document.getElementById("number").value === wanted, String(number));
   await page.fill("#number", String(number));
   await page.locator("#landing_id").selectOption({ index: 1 });
   if ((await page.locator("#work").getAttribute("open")) === null) await page.click("#work > summary");
@@ -89,12 +91,13 @@ export async function run({ running, house, say }) {
   await sign_in(page, name, password);
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   await page.waitForFunction(() => new Promise((resolve) => {
+    const wanted = JSON.parse(document.getElementById("yard").dataset.practices).length;
     const asked = indexedDB.open("skidway-yard");
     asked.onsuccess = () => {
       const all = asked.result.transaction("tables").objectStore("tables").count();
-      all.onsuccess = () => resolve(all.result > 0);
+      all.onsuccess = () => resolve(all.result === wanted);
     };
-  }));
+  }), null, { timeout: 60_000 });
   await head(page, "Q", 1);
   await page.fill("#species", "white pine");
   await log(page, "12", "16");
@@ -115,6 +118,7 @@ export async function run({ running, house, say }) {
   assert.equal(await page.inputValue("#species"), "white pine");
   const figures = async () => (await page.locator("#totals li strong").allInnerTexts()).join(", ");
   const by_table = await figures();
+  assert.match(by_table, /net/, "the tables tell it without signal");
   for (const strong of by_table.split(", ")) assert.ok(online.includes(strong), `${strong} by the table, and with signal ${online}`);
   await picture(page, "entry-offline");
 

@@ -183,6 +183,6 @@ fn form(person: &Person, filled: &Filled, book: &str, gap: Option<&GapView>) -> 
 fn void(voided: &[VoidedNumbersView]) -> Markup {
     html! { @if !voided.is_empty() {
         h2 { "Void" }
-        ul.plain id="voided" { @for one in voided { li { strong { (span(one.from, one.to)) } ": " (one.reason) ", " (one.made_by) } } }
+        ul.plain id="voided" { @for one in voided { li { strong { (span(one.from, one.to)) ":" } " " (one.reason) ", " (one.made_by) } } }
     } }
 }

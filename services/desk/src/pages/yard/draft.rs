@@ -195,21 +195,25 @@ impl Draft {
         Value::Object(ticket)
     }
 
-    fn work_entries(&self) -> Vec<Value> {
+    /// Who did what to which sticks, as the ticket's document says it.
+    #[must_use]
+    pub fn work_entries(&self) -> Vec<Value> {
         let by_task = TASKS.iter().filter_map(|task| {
             let crew = self.values.filled(&format!("crew_{}", task.name()))?;
             Some(json!({"task": task.name(), "crew_id": crew}))
         });
         let by_row = (1..=self.work_rows()).filter_map(|row| {
             let said = |name: &str| self.values.filled(&format!("w{row}_{name}"));
-            let mut entry = json!({"task": said("task")?, "crew_id": said("crew")?});
+            let mut entry = Map::new();
+            drop(entry.insert("task".to_owned(), json!(said("task")?)));
+            drop(entry.insert("crew_id".to_owned(), json!(said("crew")?)));
             if let Some(pieces) = said("pieces") {
-                entry["pieces"] = json!(numbers(pieces));
+                drop(entry.insert("pieces".to_owned(), json!(numbers(pieces))));
             }
             if let Some(parts) = said("parts") {
-                entry["parts"] = json!(parts);
+                drop(entry.insert("parts".to_owned(), json!(parts)));
             }
-            Some(entry)
+            Some(Value::Object(entry))
         });
         by_task.chain(by_row).collect()
     }

@@ -202,10 +202,9 @@ async fn running_of(
     if draft.sticks.is_empty() {
         return Ok(Vec::new());
     }
-    let document = draft.document(choices);
     // What cannot be read yet, such as a day half typed, has no running scale; posting it says what is wrong.
-    let pieces: Option<Vec<scaling::Piece>> = serde_json::from_value(document["pieces"].clone()).ok();
-    let work: Option<Vec<WorkEntry>> = serde_json::from_value(document["work"].clone()).ok();
+    let pieces: Option<Vec<scaling::Piece>> = serde_json::from_value(draft.sticks.clone().into()).ok();
+    let work: Option<Vec<WorkEntry>> = serde_json::from_value(draft.work_entries().into()).ok();
     let (Some(pieces), Some(work), Some(job)) =
         (pieces, work, choices.job_of(draft.values.get("landing_id")))
     else {
