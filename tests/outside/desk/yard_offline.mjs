@@ -82,7 +82,7 @@ export async function run({ running, house, say }) {
   [address, outfit, token] = [house.address, house.outfit, house.tokens.manager];
   if (pictures) mkdirSync(pictures, { recursive: true });
   // Without signal, and where an answer is lost on purpose, the console says so.
-  const expected = [/ERR_/, /status of 4\d\d/];
+  const expected = [/ERR_/, /status of (4\d\d|503)/];
   const window = await open(running, house, { size: PHONE, expected });
   const { context } = window;
   context.setDefaultTimeout(15_000);
