@@ -28,7 +28,8 @@ async function links(page) {
 }
 
 async function looked_at(page, tools, size, thorough) {
-  const found = await faults(page, { ...tools, size, thorough });
+  const paper = thorough && new URL(page.url()).pathname.startsWith("/desk/papers/");
+  const found = await faults(page, { ...tools, size, thorough: paper ? "paper" : thorough });
   const closed = page.locator("details:not([open])");
   if ((await closed.count()) > 0) {
     await closed.evaluateAll((all) => all.forEach((one) => one.setAttribute("open", "")));
