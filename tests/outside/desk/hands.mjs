@@ -78,7 +78,11 @@ export async function sign_in(hand, house, role, next) {
 
 /** Presses what leads to another page, and waits for that. */
 export async function arrive(hand, what) {
-  await Promise.all([hand.page.waitForEvent("load"), hand.press(what)]);
+  const load = hand.page.waitForEvent("load").catch(async () => {
+    const holder = await hand.page.evaluate(() => document.activeElement?.outerHTML.slice(0, 120));
+    assert.fail(`${what} leads nowhere on ${hand.page.url()}; ${holder} has the keyboard: ${await said(hand.page)}`);
+  });
+  await Promise.all([load, hand.press(what)]);
 }
 
 /** The text of a part of the page with single blanks. */

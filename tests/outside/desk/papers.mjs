@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { api } from "./api.mjs";
 import { open, PHONE, SCREEN } from "./browser.mjs";
 import { faults } from "./checks.mjs";
-import { compared, pdf_text, single, strange } from "./paper.mjs";
+import { compared, holds_number, pdf_text, single, strange } from "./paper.mjs";
 
 export const title = "Every paper can be read by everybody, and says what the API says";
 
@@ -53,6 +53,11 @@ function held_against(name, text, reply) {
     const { strangers, there } = strange(text, reply);
     return { faults: strangers.map((one) => `${one} is not the API's`), there };
   }
+  if (name === "scale ticket") {
+    const volumes = reply.scaled.flatMap(({ pieces }) => pieces.flatMap(({ gross, net }) => [gross, net])).filter(Boolean);
+    const absent = volumes.filter((volume) => !holds_number(text, volume));
+    return { faults: absent.map((volume) => `${volume} is missing`), there: volumes.length - absent.length };
+  }
   const { missing, there } = compared(text, reply, LEFT_OUT[name]);
   return { faults: missing.map((one) => `${one} is missing`), there };
 }
@@ -68,7 +73,7 @@ export async function run(tools) {
     const reply = await books.get(path);
     const markup = await books.text(of(path, "html"));
     // What stands along the axes of a chart is no figure of the books; its figures stand in a table too.
-    const shown = single(markup.replaceAll(/<svg.*?<\/svg>/gs, " ").replaceAll(/<[^>]+>/g, " "));
+    const shown = single(markup.replaceAll(/<(svg|style).*?<\/\1>/gs, " ").replaceAll(/<[^>]+>/g, " "));
     const written = pdf_text(await books.bytes(of(path, "pdf")));
     for (const [form, text] of [["page", shown], ["PDF document", written]].filter(([, text]) => text !== undefined)) {
       const { faults: found, there } = held_against(name, text, reply);

@@ -10,7 +10,7 @@ import { browser, NotHere, packages } from "./programs.mjs";
 import { build, start } from "./service.mjs";
 
 /** In this order: what comes later finds in the books what came before. */
-const JOURNEYS = ["door", "every_page", "papers"];
+const JOURNEYS = ["door", "scaler", "yard_offline", "bookkeeper", "contractor", "every_page", "papers"];
 
 const MOST_SECONDS = Number(process.env.SKIDWAY_DESK_SECONDS ?? 600);
 
