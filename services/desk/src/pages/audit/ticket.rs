@@ -67,7 +67,7 @@ fn content(person: &Person, explained: &TicketExplanation) -> Markup {
         }
         p { a href={ "/desk/papers/tickets/" (explained.ticket.ticket_id) ".html" } { "The ticket as a paper" } }
         @if explained.pieces.is_empty() { p { "It holds no sticks." } }
-        @for one in &explained.pieces { (piece(one, &explained.ticket)) }
+        @for one in &explained.pieces { (piece(one, &explained.ticket, person.role() != Role::Mill)) }
         p.help { (explained.caution) }
         (proof(person, &explained.ticket))
     }
@@ -83,29 +83,30 @@ fn proof(person: &Person, ticket: &TicketReference) -> Markup {
     }
 }
 
-fn piece(one: &PieceExplanation, ticket: &TicketReference) -> Markup {
+/// `lines` tells whether somebody may follow lines of settlements; a mill may not, and is told of them in words.
+fn piece(one: &PieceExplanation, ticket: &TicketReference, lines: bool) -> Markup {
     html! {
         section.stick {
             h2 id={ "stick-" (one.piece) } {
                 a href={ "/desk/audit/tickets/" (ticket.ticket_id) "/pieces/" (one.piece) } { (one.piece) ". " (client::text::stick(&one.facts)) }
             }
             @if one.tasks.is_empty() { p { "Nobody did anything to it that pay is for." } }
-            @for one in &one.tasks { (task(one)) }
+            @for one in &one.tasks { (task(one, lines)) }
         }
     }
 }
 
-fn task(one: &TaskExplanation) -> Markup {
+fn task(one: &TaskExplanation, lines: bool) -> Markup {
     let part = one.part.map(|part| format!(", {part} of it")).unwrap_or_default();
     let name = papers::words::capital(&one.task.name().replace('_', " "));
     html! {
         h3 { (name) ", " (one.party_name) (part) }
         (sentences(&one.says))
-        @for under in &one.under { (terms(under)) }
+        @for under in &one.under { (terms(under, lines)) }
     }
 }
 
-fn terms(under: &TermsExplanation) -> Markup {
+fn terms(under: &TermsExplanation, lines: bool) -> Markup {
     html! {
         p {
             a href={ "/desk/contracts/" (under.contract_id) } { (under.contract_title) }
@@ -119,11 +120,11 @@ fn terms(under: &TermsExplanation) -> Markup {
         @if !under.working.is_empty() {
             details { summary { "How the volume comes about, with every rounding" } ol { @for step in &under.working { li { (sentence(step)) } } } }
         }
-        @for one in &under.rates { (rate(one)) }
+        @for one in &under.rates { (rate(one, lines)) }
     }
 }
 
-fn rate(one: &RateExplanation) -> Markup {
+fn rate(one: &RateExplanation, lines: bool) -> Markup {
     let basis = one.basis.map_or(String::new(), |basis| format!(", {}", basis.name()));
     html! {
         p { strong { (one.rate_name) } ": " (one.price) " by the " (one.unit.name().replace('_', " ")) (basis)
@@ -134,9 +135,10 @@ fn rate(one: &RateExplanation) -> Markup {
             ul {
                 @for step in &one.history {
                     li {
-                        a href={ "/desk/audit/settlements/" (step.settlement_id) "/lines/" (step.line_number) } {
-                            "Line " (step.line_number) " of the week ending " (step.settled_week)
-                        }
+                        @let line = format!("Line {} of the week ending {}", step.line_number, step.settled_week);
+                        @if lines {
+                            a href={ "/desk/audit/settlements/" (step.settlement_id) "/lines/" (step.line_number) } { (line) }
+                        } @else { (line) }
                         ": " (step.line_amount)
                     }
                 }
