@@ -184,6 +184,18 @@ impl Shown {
         page.select(&selector(of)).map(text).collect()
     }
 
+    /// The rows below the heading of the table with this id: the text of every cell.
+    #[must_use]
+    pub fn rows(&self, table: &str) -> Vec<Vec<String>> {
+        let page = Html::parse_document(&self.reply.text);
+        let text = |cell: ElementRef<'_>| {
+            let words: Vec<_> = cell.text().flat_map(str::split_whitespace).collect();
+            words.join(" ")
+        };
+        let rows = selector(&format!("#{table} tbody tr"));
+        page.select(&rows).map(|row| row.child_elements().map(text).collect()).collect()
+    }
+
     /// The form that sends to an address.
     ///
     /// # Panics

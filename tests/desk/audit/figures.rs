@@ -1,15 +1,9 @@
 //! Figures on the pages against the API's JSON.
 
 use serde_json::Value;
-use tests::{Furnished, Shown, TestApp, Visitor};
+use tests::{Furnished, TestApp, Visitor};
 
 use super::{SPAN, two_weeks};
-
-/// The rows of a table: the text of every cell.
-fn rows(shown: &Shown, table: &str) -> Vec<Vec<String>> {
-    let count = shown.texts(&format!("#{table} tbody tr")).len();
-    (1..=count).map(|row| shown.texts(&format!("#{table} tbody tr:nth-child({row}) > *"))).collect()
-}
 
 fn text(value: &Value) -> String {
     value.as_str().map_or_else(|| value.to_string(), str::to_owned)
@@ -32,19 +26,19 @@ fn volume_and_pay_are_what_the_report_says() {
     let audit = &report["volume_against_pay"];
     let list = |value: &Value| value.as_array().expect("a list").clone();
 
-    let stages = rows(&shown, "table-stages");
+    let stages = shown.rows("table-stages");
     assert_eq!(stages.len(), list(&audit["stages"]).len());
     for (row, known) in stages.iter().zip(list(&audit["stages"])) {
         let figures = ["pieces", "culls", "gross", "net"].map(|member| text(&known[member]));
         assert_eq!(row[4..8], figures, "{known:#}");
         assert!(row[9].contains("tickets"), "{row:?}");
     }
-    let contracts = rows(&shown, "table-contracts");
+    let contracts = shown.rows("table-contracts");
     for (row, known) in contracts.iter().zip(list(&audit["contracts"])) {
         assert_eq!(row[0], text(&known["contract_title"]));
         assert_eq!(row[2..5], ["earned", "posted", "open"].map(|member| amount(&known[member])), "{known:#}");
     }
-    let rates = rows(&shown, "table-rates");
+    let rates = shown.rows("table-rates");
     let known: Vec<Value> = list(&audit["contracts"]).iter().flat_map(|one| list(&one["pay"])).collect();
     assert_eq!((rates.len(), rates.is_empty()), (known.len(), false));
     for (row, known) in rates.iter().zip(&known) {
@@ -53,7 +47,7 @@ fn volume_and_pay_are_what_the_report_says() {
         assert_eq!(row[7..10], ["earned", "posted", "open"].map(|member| amount(&known[member])));
     }
     let weeks = list(&report["volume_by_week"]);
-    let delivered = rows(&shown, "table-delivered-board-feet");
+    let delivered = shown.rows("table-delivered-board-feet");
     let known: Vec<_> = weeks.iter().filter(|row| row["stage"] == "delivered").collect();
     assert_eq!((delivered.len(), known.len()), (2, 2), "{}", shown.text());
     for (row, known) in delivered.iter().zip(known) {

@@ -7,7 +7,7 @@ use maud::{Markup, html};
 use papers::html::section_leading_on;
 use papers::report::pay::rates;
 use papers::{Block, report};
-use wire::{AuditReport, MadeOf};
+use wire::{AuditReport, MadeOf, MadeOfKind, Role};
 
 use super::addresses::links;
 use super::asked::{Choices, Filled, id};
@@ -38,7 +38,12 @@ pub async fn show(person: Person, desk: Data<Desk>, filled: Query<Filled>) -> Re
 
 fn content(report: &AuditReport, filled: &Filled, choices: &Choices) -> Markup {
     let narrowing = filled.narrowing();
-    let lead_on = |made_of: &[MadeOf]| links(made_of, &narrowing);
+    // A mill follows its lines from its own statements; whole settlements are not its side.
+    let may_follow = |one: &&MadeOf| report.role != Role::Mill || one.kind != MadeOfKind::SettlementLine;
+    let lead_on = |made_of: &[MadeOf]| {
+        let those: Vec<MadeOf> = made_of.iter().filter(may_follow).cloned().collect();
+        links(&those, &narrowing)
+    };
     let mut sections = self::report(report).sections;
     // On a page that leads on, the contracts have a step between them and the lines: their rates.
     if let Some(pay) = sections.iter_mut().find(|one| one.id == "pay") {
