@@ -19,6 +19,5 @@ pub fn two_weeks(outfit: &Furnished) -> Value {
     ] {
         let _posted = outfit.scaler.post("/v1/tickets", &ticket(outfit, number, day, &logs)).expect(201);
     }
-    let posted = outfit.settle("2026-06-06");
-    posted
+    outfit.settle("2026-06-06")
 }

@@ -33,7 +33,7 @@ fn is_of_one_piece(shown: &Shown) {
     assert!(shown.texts("style, script:not([src]), [style], [onclick]").is_empty(), "{}", shown.reply.asked);
     let levels: Vec<u8> = page
         .select(&every("h1, h2, h3, h4"))
-        .map(|one| one.value().name()[1..].parse().expect("a level"))
+        .map(|one| one.value().name().trim_start_matches('h').parse().expect("a level"))
         .collect();
     assert!(levels.windows(2).all(|pair| pair[1] <= pair[0] + 1), "{}: {levels:?}", shown.reply.asked);
     for field in page.select(&every("input:not([type=hidden]), select, textarea")) {

@@ -188,12 +188,12 @@ fn percentages(value: &Value, found: &mut BTreeSet<String>) {
                 let fixed: Option<kernel::Fixed> = members.get(name)?.as_str()?.parse().ok();
                 fixed.map(|fixed| i128::from(fixed.millionths()))
             };
-            if let (Some(gross), Some(net)) = (millionths("gross"), millionths("net")) {
-                if gross > 0 {
-                    let tenths = ((gross - net) * 2000 + gross) / (2 * gross);
-                    let (whole, tenth) = (tenths / 10, tenths % 10);
-                    found.insert(if tenth == 0 { whole.to_string() } else { format!("{whole}.{tenth}") });
-                }
+            if let (Some(gross), Some(net)) = (millionths("gross"), millionths("net"))
+                && gross > 0
+            {
+                let tenths = ((gross - net) * 2000 + gross) / (2 * gross);
+                let (whole, tenth) = (tenths / 10, tenths % 10);
+                found.insert(if tenth == 0 { whole.to_string() } else { format!("{whole}.{tenth}") });
             }
             members.values().for_each(|member| percentages(member, found));
         }

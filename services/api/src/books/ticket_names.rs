@@ -59,6 +59,6 @@ async fn reference(books: &mut Books, id: TicketId) -> Result<Option<TicketRefer
     Ok(found.map(|found| TicketReference {
         ticket_id: id,
         book: found.record.book,
-        number: found.record.number.into(),
+        number: found.record.number,
     }))
 }

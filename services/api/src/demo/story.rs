@@ -27,6 +27,15 @@ fn heading(text: &str) {
     println!("── {text} ──\n");
 }
 
+/// The manager's access, which nobody else could grant.
+fn managers_token(service: &Service, outfit: OutfitId) -> anyhow::Result<String> {
+    let subject = "manager".to_owned();
+    let member = Member { outfit, role: Role::Manager, subject, mill: None, grant: None };
+    let lifetime = jiff::SignedDuration::from_hours(8);
+    let granted = service.tokens.grant(&Caller::Member(member), lifetime);
+    Ok(granted.map_err(|error| anyhow::anyhow!("{error}"))?.0)
+}
+
 /// Tells it; answers with the tokens of its people, and who can sign in.
 pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> anyhow::Result<Told> {
     let scenario = scenario::outfit()?;
@@ -34,16 +43,7 @@ pub(super) async fn tell(base: &str, operator: Client, service: &Service) -> any
 
     heading("The manager sets up");
     let outfit = operator.open_outfit(&scenario.outfit).await?;
-    let member = Member {
-        outfit: outfit.outfit_id,
-        role: Role::Manager,
-        subject: "manager".to_owned(),
-        mill: None,
-        grant: None,
-    };
-    let lifetime = jiff::SignedDuration::from_hours(8);
-    let granted = service.tokens.grant(&Caller::Member(member), lifetime);
-    let (token, _) = granted.map_err(|error| anyhow::anyhow!("{error}"))?;
+    let token = managers_token(service, outfit.outfit_id)?;
     let manager = Client::new(base, Some(token.clone()))?;
     let directory = setting_up::set_up(&manager, &scenario).await?;
     let accounts =
