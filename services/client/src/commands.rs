@@ -66,10 +66,17 @@ struct Everywhere {
     #[command(flatten)]
     service: service::ServiceOptions,
     /// Write JSON for other programs, one object a line.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = "With every command")]
     json: bool,
     /// When to colour: auto (on a terminal, unless NO_COLOR is set), always, never.
-    #[arg(long, global = true, value_name = "WHEN", default_value = "auto", hide_possible_values = true)]
+    #[arg(
+        long,
+        global = true,
+        help_heading = "With every command",
+        value_name = "WHEN",
+        default_value = "auto",
+        hide_possible_values = true
+    )]
     color: colour::Colour,
 }
 

@@ -19,11 +19,17 @@ const TOKEN: &str = "SKID_TOKEN";
 #[derive(Debug, Args)]
 pub(crate) struct ServiceOptions {
     /// Where the service is.
-    #[arg(long, global = true, env = "SKID_SERVICE", value_name = "URL")]
+    #[arg(
+        long,
+        global = true,
+        help_heading = "With every command",
+        env = "SKID_SERVICE",
+        value_name = "URL"
+    )]
     #[arg(default_value = "http://127.0.0.1:7450")]
     service: String,
     /// A file that holds the access token; otherwise the environment variable SKID_TOKEN does, or `skid sign-in` did.
-    #[arg(long, global = true, value_name = "FILE")]
+    #[arg(long, global = true, help_heading = "With every command", value_name = "FILE")]
     token_file: Option<PathBuf>,
 }
 

@@ -34,7 +34,8 @@ Defects behind a comma
   , heart rot 8x9 for 2 from 14
   , seam 60deg for 8   , break cut 2
   , sap rot deep 2     , sweep out 3
-  , crook out 3 for 6  , rot core 9 for 4
+  , crook out 3 for 6
+  , heart rot core 9 for 4
   , butt rot 15% because \"soft\"
 More: middle large butt, grade, marks,
   no, wane, ordered, refused \"why\"
@@ -100,6 +101,18 @@ mod tests {
             assert_eq!(call(line, 4), expected, "{line}");
         }
         assert!(matches!(call("d two", 4), Call::Unclear(_)));
+    }
+
+    #[test]
+    fn the_defects_of_the_help_are_understood() {
+        let behind_commas = HELP.lines().filter_map(|line| line.strip_prefix("  , "));
+        let examples: Vec<_> = behind_commas.flat_map(|line| line.split("  , ")).map(str::trim).collect();
+        assert!(examples.len() > 7, "{examples:?}");
+        for example in examples {
+            let line = format!("pine 14 16, {example}");
+            let read = client::typing::read(&line, &client::typing::Context::default());
+            assert!(read.is_ok(), "{line}: {read:?}");
+        }
     }
 
     #[test]
