@@ -80,9 +80,9 @@ fn figures_are_those_of_the_service(outfit: &Furnished, ida: &mut Visitor) {
         for name in ["opening", "moved", "earned", "closing"] {
             assert!(texts.contains(&money(&one[name])), "{name}: {texts:?}");
         }
-        let paper = ida.get(&format!("/desk/papers/statement/{id}.pdf"));
+        let paper = ida.get(&format!("/desk/papers/statements/{id}.pdf"));
         assert_eq!(paper.reply.header("content-type"), Some("application/pdf"));
-        let paper = ida.get(&format!("/desk/papers/statement/{id}.html"));
+        let paper = ida.get(&format!("/desk/papers/statements/{id}.html"));
         assert!(paper.reply.text.contains("<h1"), "{}", paper.reply.text);
     }
 }

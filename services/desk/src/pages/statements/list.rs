@@ -80,7 +80,7 @@ pub fn of_week(statements: &[StatementView]) -> Markup {
 /// The ways to a statement on paper.
 #[must_use]
 pub fn papers(statement: &StatementView) -> Markup {
-    let paper = format!("/desk/papers/statement/{}", statement.statement_id);
+    let paper = format!("/desk/papers/statements/{}", statement.statement_id);
     let whose = &statement.payee.name;
     html! {
         a href={ (paper) ".pdf" } { "PDF" span.visually-hidden { " of " (whose) } } " "
