@@ -5,10 +5,15 @@ use tests::{Furnished, Shown, TestApp, Visitor};
 
 use super::{SPAN, two_weeks};
 
-/// The rows of a table: the text of every cell.
+/// The rows of a table: the text of every cell. Rows may stand in a body of their own, with remarks below them.
 fn rows(shown: &Shown, table: &str) -> Vec<Vec<String>> {
-    let count = shown.texts(&format!("#{table} tbody tr")).len();
-    (1..=count).map(|row| shown.texts(&format!("#{table} tbody tr:nth-child({row}) > *"))).collect()
+    let bodies = shown.texts(&format!("#{table} tbody")).len();
+    let of_body = |body: usize| {
+        let row = format!("#{table} tbody:nth-of-type({body}) > tr:not(.remark)");
+        let count = shown.texts(&row).len();
+        (1..=count).map(move |number| shown.texts(&format!("{row}:nth-child({number}) > *")))
+    };
+    (1..=bodies).flat_map(of_body).collect()
 }
 
 fn text(value: &Value) -> String {

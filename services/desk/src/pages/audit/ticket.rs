@@ -5,8 +5,8 @@ use actix_web::{HttpResponse, get};
 use kernel::TicketId;
 use maud::{Markup, html};
 use wire::{
-    PieceExplanation, RateExplanation, Role, TaskExplanation, TermsExplanation, TicketExplanation,
-    TicketReference, TicketState,
+    PaymentStep, PieceExplanation, RateExplanation, Role, TaskExplanation, TermsExplanation,
+    TicketExplanation, TicketReference, TicketState,
 };
 
 use super::{facts, page, sentence, sentences};
@@ -67,7 +67,7 @@ fn content(person: &Person, explained: &TicketExplanation) -> Markup {
         }
         p { a href={ "/desk/papers/tickets/" (explained.ticket.ticket_id) ".html" } { "The ticket as a paper" } }
         @if explained.pieces.is_empty() { p { "It holds no sticks." } }
-        @for one in &explained.pieces { (piece(one, &explained.ticket)) }
+        @for one in &explained.pieces { (piece(person, one, &explained.ticket)) }
         p.help { (explained.caution) }
         (proof(person, &explained.ticket))
     }
@@ -83,29 +83,29 @@ fn proof(person: &Person, ticket: &TicketReference) -> Markup {
     }
 }
 
-fn piece(one: &PieceExplanation, ticket: &TicketReference) -> Markup {
+fn piece(person: &Person, one: &PieceExplanation, ticket: &TicketReference) -> Markup {
     html! {
         section.stick {
             h2 id={ "stick-" (one.piece) } {
                 a href={ "/desk/audit/tickets/" (ticket.ticket_id) "/pieces/" (one.piece) } { (one.piece) ". " (client::text::stick(&one.facts)) }
             }
             @if one.tasks.is_empty() { p { "Nobody did anything to it that pay is for." } }
-            @for one in &one.tasks { (task(one)) }
+            @for one in &one.tasks { (task(person, one)) }
         }
     }
 }
 
-fn task(one: &TaskExplanation) -> Markup {
+fn task(person: &Person, one: &TaskExplanation) -> Markup {
     let part = one.part.map(|part| format!(", {part} of it")).unwrap_or_default();
     let name = papers::words::capital(&one.task.name().replace('_', " "));
     html! {
         h3 { (name) ", " (one.party_name) (part) }
         (sentences(&one.says))
-        @for under in &one.under { (terms(under)) }
+        @for under in &one.under { (terms(person, under)) }
     }
 }
 
-fn terms(under: &TermsExplanation) -> Markup {
+fn terms(person: &Person, under: &TermsExplanation) -> Markup {
     html! {
         p {
             a href={ "/desk/contracts/" (under.contract_id) } { (under.contract_title) }
@@ -119,11 +119,11 @@ fn terms(under: &TermsExplanation) -> Markup {
         @if !under.working.is_empty() {
             details { summary { "How the volume comes about, with every rounding" } ol { @for step in &under.working { li { (sentence(step)) } } } }
         }
-        @for one in &under.rates { (rate(one)) }
+        @for one in &under.rates { (rate(person, one)) }
     }
 }
 
-fn rate(one: &RateExplanation) -> Markup {
+fn rate(person: &Person, one: &RateExplanation) -> Markup {
     let basis = one.basis.map_or(String::new(), |basis| format!(", {}", basis.name()));
     html! {
         p { strong { (one.rate_name) } ": " (one.price) " by the " (one.unit.name().replace('_', " ")) (basis)
@@ -134,8 +134,9 @@ fn rate(one: &RateExplanation) -> Markup {
             ul {
                 @for step in &one.history {
                     li {
-                        a href={ "/desk/audit/settlements/" (step.settlement_id) "/lines/" (step.line_number) } {
-                            "Line " (step.line_number) " of the week ending " (step.settled_week)
+                        // A mill reads its statements, not the settlement's lines.
+                        @if person.role() == Role::Mill { (line_of(step)) } @else {
+                            a href={ "/desk/audit/settlements/" (step.settlement_id) "/lines/" (step.line_number) } { (line_of(step)) }
                         }
                         ": " (step.line_amount)
                     }
@@ -143,4 +144,9 @@ fn rate(one: &RateExplanation) -> Markup {
             }
         }
     }
+}
+
+/// A posted line that counted a stick.
+fn line_of(step: &PaymentStep) -> String {
+    format!("Line {} of the week ending {}", step.line_number, step.settled_week)
 }
