@@ -1,12 +1,15 @@
 //! The week at the desk, without script: blocked, set aside, previewed again, confirmed, posted, and its statements.
 
+mod edges;
+mod papers;
+
 use serde_json::{Value, json};
 use tests::{Furnished, TestApp, Visitor, log, ticket};
 
-const WEEK: &str = "/desk/week/2026-06-06";
+pub const WEEK: &str = "/desk/week/2026-06-06";
 
 /// The link of an element.
-fn leads(shown: &tests::Shown, before: &str) -> String {
+pub fn leads(shown: &tests::Shown, before: &str) -> String {
     let (_, rest) = shown.reply.text.split_once(before).expect("it is on the page");
     let (_, rest) = rest.split_once("href=\"").expect("it leads somewhere");
     rest.split_once('"').expect("it ends").0.to_owned()
