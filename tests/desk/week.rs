@@ -1,12 +1,15 @@
 //! The week at the desk, without script: blocked, set aside, previewed again, confirmed, posted, and its statements.
 
+mod edges;
+mod papers;
+
 use serde_json::{Value, json};
 use tests::{Furnished, TestApp, Visitor, log, ticket};
 
-const WEEK: &str = "/desk/week/2026-06-06";
+pub const WEEK: &str = "/desk/week/2026-06-06";
 
 /// The link of an element.
-fn leads(shown: &tests::Shown, before: &str) -> String {
+pub fn leads(shown: &tests::Shown, before: &str) -> String {
     let (_, rest) = shown.reply.text.split_once(before).expect("it is on the page");
     let (_, rest) = rest.split_once("href=\"").expect("it leads somewhere");
     rest.split_once('"').expect("it ends").0.to_owned()
@@ -80,9 +83,9 @@ fn figures_are_those_of_the_service(outfit: &Furnished, ida: &mut Visitor) {
         for name in ["opening", "moved", "earned", "closing"] {
             assert!(texts.contains(&money(&one[name])), "{name}: {texts:?}");
         }
-        let paper = ida.get(&format!("/desk/papers/statement/{id}.pdf"));
+        let paper = ida.get(&format!("/desk/papers/statements/{id}.pdf"));
         assert_eq!(paper.reply.header("content-type"), Some("application/pdf"));
-        let paper = ida.get(&format!("/desk/papers/statement/{id}.html"));
+        let paper = ida.get(&format!("/desk/papers/statements/{id}.html"));
         assert!(paper.reply.text.contains("<h1"), "{}", paper.reply.text);
     }
 }

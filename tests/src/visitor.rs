@@ -184,7 +184,7 @@ impl Shown {
         page.select(&selector(of)).map(text).collect()
     }
 
-    /// The rows below the heading of the table with this id: the text of every cell.
+    /// The rows below the heading of the table with this id, without what is said below them: the text of every cell.
     #[must_use]
     pub fn rows(&self, table: &str) -> Vec<Vec<String>> {
         let page = Html::parse_document(&self.reply.text);
@@ -192,7 +192,7 @@ impl Shown {
             let words: Vec<_> = cell.text().flat_map(str::split_whitespace).collect();
             words.join(" ")
         };
-        let rows = selector(&format!("#{table} tbody tr"));
+        let rows = selector(&format!("#{table} tbody tr:not(.remark)"));
         page.select(&rows).map(|row| row.child_elements().map(text).collect()).collect()
     }
 

@@ -26,7 +26,7 @@ pub fn attach(config: &mut ServiceConfig) {
     config.service(sign_in::show).service(sign_in::begin);
     config.service(sign_out::end);
     yard::attach(config);
-    config.service(papers::ticket).service(papers::statement).service(papers::crew);
+    papers::attach(config);
     week::attach(config);
     statements::attach(config);
 }

@@ -1,28 +1,32 @@
-//! Papers handed through from the service, as a document to print or a page to read.
+//! Papers handed through from the service, as a document to print or a page to read: byte for byte what it answers.
 
 use actix_web::http::header::{CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY};
-use actix_web::web::Path;
+use actix_web::web::{Path, Query, ServiceConfig};
 use actix_web::{HttpResponse, get};
-use client::PaperOf;
+use client::{PaperOf, ReportQuery};
 use kernel::{CrewId, SettlementId, StatementId, TicketId};
+use papers::Paper;
+use serde::de::DeserializeOwned;
 use wire::PaperFormat;
 
+use super::audit::asked::{Filled, id};
 use crate::session::person::Person;
 use crate::trouble::Trouble;
 
-/// What a browser may do with a paper: show it with the style that stands in it. It runs nothing and asks nowhere.
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; \
-form-action 'none'; frame-ancestors 'none'";
+/// Attaches them.
+pub fn attach(config: &mut ServiceConfig) {
+    config.service(ticket).service(statement).service(crew_sheet).service(report);
+}
 
 /// A scale ticket.
 ///
 /// # Errors
 ///
 /// [`Trouble`].
-#[get("/papers/{kind:tickets?}/{ticket}.{form}")]
-pub async fn ticket(person: Person, path: Path<(String, TicketId, String)>) -> Result<HttpResponse, Trouble> {
-    let (_, ticket, form) = path.into_inner();
-    handed(&person, &PaperOf::Ticket(ticket), &form, "ticket").await
+#[get("/papers/tickets/{ticket}.{form}")]
+pub async fn ticket(person: Person, path: Path<(TicketId, String)>) -> Result<HttpResponse, Trouble> {
+    let (ticket, form) = path.into_inner();
+    handed(&person, &PaperOf::Ticket(ticket), &form, papers::ticket).await
 }
 
 /// A statement of a worker or a mill.
@@ -30,10 +34,10 @@ pub async fn ticket(person: Person, path: Path<(String, TicketId, String)>) -> R
 /// # Errors
 ///
 /// [`Trouble`].
-#[get("/papers/statement/{statement}.{form}")]
+#[get("/papers/statements/{statement}.{form}")]
 pub async fn statement(person: Person, path: Path<(StatementId, String)>) -> Result<HttpResponse, Trouble> {
     let (statement, form) = path.into_inner();
-    handed(&person, &PaperOf::Statement(statement), &form, "statement").await
+    handed(&person, &PaperOf::Statement(statement), &form, papers::statement).await
 }
 
 /// A crew's sheet of a settlement.
@@ -41,25 +45,57 @@ pub async fn statement(person: Person, path: Path<(StatementId, String)>) -> Res
 /// # Errors
 ///
 /// [`Trouble`].
-#[get("/papers/crew/{settlement}/{crew}.{form}")]
-pub async fn crew(
+#[get("/papers/settlements/{settlement}/crews/{crew}.{form}")]
+pub async fn crew_sheet(
     person: Person,
     path: Path<(SettlementId, CrewId, String)>,
 ) -> Result<HttpResponse, Trouble> {
     let (settlement, crew, form) = path.into_inner();
-    handed(&person, &PaperOf::CrewSheet(settlement, crew), &form, "crew-sheet").await
+    handed(&person, &PaperOf::CrewSheet(settlement, crew), &form, papers::crew_sheet).await
 }
 
-async fn handed(person: &Person, of: &PaperOf, form: &str, name: &str) -> Result<HttpResponse, Trouble> {
+/// The audit report over the weeks, job, contract and crew that the audit's page shows.
+///
+/// # Errors
+///
+/// [`Trouble`].
+#[get("/papers/report.{form}")]
+pub async fn report(
+    person: Person,
+    form: Path<String>,
+    filled: Query<Filled>,
+) -> Result<HttpResponse, Trouble> {
+    let (from, to) = filled.days()?;
+    let asked = ReportQuery {
+        job_id: id(&filled.job_id)?,
+        contract_id: id(&filled.contract_id)?,
+        crew_id: id(&filled.crew_id)?,
+        ..ReportQuery::of_days(from, to)
+    };
+    handed(&person, &PaperOf::Report(asked), &form, papers::report).await
+}
+
+/// The service's paper. Its name comes from the reply that the service makes the paper of, by the rule it names papers by.
+async fn handed<T: DeserializeOwned>(
+    person: &Person,
+    of: &PaperOf,
+    form: &str,
+    set: impl FnOnce(&T) -> Paper,
+) -> Result<HttpResponse, Trouble> {
     let (format, media_type) = match form {
         "pdf" => (PaperFormat::Pdf, "application/pdf"),
         "html" => (PaperFormat::Html, "text/html; charset=utf-8"),
         _ => return Err(Trouble::NoSuchPage),
     };
+    let reply = person.service.paper(of, PaperFormat::Json, None).await?;
+    let reply = serde_json::from_slice(&reply).map_err(Trouble::internal)?;
+    let name = set(&reply).file_name;
     let paper = person.service.paper(of, format, None).await?;
-    Ok(HttpResponse::Ok()
-        .content_type(media_type)
-        .insert_header((CONTENT_DISPOSITION, format!("inline; filename=\"{name}.{form}\"")))
-        .insert_header((CONTENT_SECURITY_POLICY, POLICY))
-        .body(paper))
+    let mut answer = HttpResponse::Ok();
+    answer.content_type(media_type);
+    answer.insert_header((CONTENT_DISPOSITION, format!("inline; filename=\"{name}.{form}\"")));
+    if format == PaperFormat::Html {
+        answer.insert_header((CONTENT_SECURITY_POLICY, papers::CONTENT_SECURITY_POLICY));
+    }
+    Ok(answer.body(paper))
 }

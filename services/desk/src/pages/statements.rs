@@ -1,5 +1,6 @@
 //! Statements: what everybody has coming.
 
+pub mod balances;
 pub mod list;
 pub mod show;
 

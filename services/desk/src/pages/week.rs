@@ -9,6 +9,7 @@ pub mod post;
 pub mod preview;
 pub mod set_aside;
 pub mod show;
+pub mod volumes;
 
 use actix_web::web::ServiceConfig;
 

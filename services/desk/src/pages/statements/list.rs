@@ -6,8 +6,9 @@ use client::{StatementQuery, all_pages};
 use jiff::civil::Date;
 use maud::{Markup, html};
 use serde::Deserialize;
-use wire::StatementView;
+use wire::{Role, StatementView};
 
+use super::balances;
 use crate::page::{Page, Place};
 use crate::session::person::Person;
 use crate::trouble::Trouble;
@@ -34,10 +35,15 @@ pub async fn show(person: Person, asked: Query<Asked>) -> Result<HttpResponse, T
     all.sort_by(|left, right| {
         right.week_ends_on.cmp(&left.week_ends_on).then_with(|| left.payee.name.cmp(&right.payee.name))
     });
+    let balances = match person.role() {
+        Role::Mill => None,
+        _ => Some(service.list_balances(None).await?),
+    };
     let weeks = all.chunk_by(|left, right| left.week_ends_on == right.week_ends_on);
     let content = html! {
         @if all.is_empty() { p { "There is no statement yet: statements come with the posting of a week." } }
         @for week in weeks { (of_week(week)) }
+        @if let Some(balances) = &balances { (balances::all(balances)) }
     };
     let page = Page {
         title: "Statements",
@@ -80,7 +86,7 @@ pub fn of_week(statements: &[StatementView]) -> Markup {
 /// The ways to a statement on paper.
 #[must_use]
 pub fn papers(statement: &StatementView) -> Markup {
-    let paper = format!("/desk/papers/statement/{}", statement.statement_id);
+    let paper = format!("/desk/papers/statements/{}", statement.statement_id);
     let whose = &statement.payee.name;
     html! {
         a href={ (paper) ".pdf" } { "PDF" span.visually-hidden { " of " (whose) } } " "

@@ -9,7 +9,7 @@ use wire::{StatementLineView, StatementView, words};
 
 use super::list::papers;
 use crate::page::{Page, Place};
-use crate::pages::week::pay;
+use crate::pages::week::{pay, volumes};
 use crate::session::person::Person;
 use crate::trouble::Trouble;
 
@@ -39,6 +39,7 @@ fn content(statement: &StatementView) -> Markup {
         h2 { "Work" }
         @if statement.lines.is_empty() { p { "No work in this settlement." } }
         ul.plain { @for line in &statement.lines { li { (one_line(statement, line, mill)) } } }
+        (volumes::all(&statement.volumes))
         @if let Some(one) = &statement.pay { h2 { "Added and kept back" } (pay::beside_the_lines(one)) }
         @if !statement.movements.is_empty() {
             h2 { "Came and went since the last statement" }

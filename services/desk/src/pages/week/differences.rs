@@ -3,7 +3,9 @@
 use client::comparing::{Difference, Differences, Totals};
 use kernel::Money;
 use maud::{Markup, html};
-use wire::words;
+use wire::{PayView, UnpricedView, words};
+
+use super::{pay, volumes};
 
 /// The differences between two drafts.
 #[must_use]
@@ -30,6 +32,38 @@ pub fn told(found: &Differences) -> Markup {
                     }
                 }
             } }
+        }
+        @if !found.unpriced.is_empty() {
+            h3 { "What has no price" }
+            ul { @for one in &found.unpriced { (unpriced(one)) } }
+        }
+        (volumes::changes(&found.volumes))
+        @if !found.pays.is_empty() { h3 { "How pay is made up" } }
+        @for one in &found.pays { (made_up(one)) }
+    }
+}
+
+fn unpriced(one: &Difference<UnpricedView>) -> Markup {
+    let (says, open) = match one {
+        Difference::New { after } => ("No price now", after),
+        Difference::Gone { before } => ("Settled since", before),
+        Difference::Changed { after, .. } => ("For another reason now", after),
+    };
+    html! { li {
+        (says) ": ticket " (open.book) " " (open.number) ", " (open.task) ", "
+        @if let Some(piece) = open.piece { "piece " (piece) } @else { "the turn" } ": " (open.says)
+    } }
+}
+
+/// A worker's pay before and now, with what is added and kept back in each.
+fn made_up(one: &Difference<PayView>) -> Markup {
+    html! {
+        @for (says, pay) in [("before", one.before()), ("now", one.after())] {
+            @if let Some(pay) = pay {
+                p { strong { (pay.payee.name) ", " (says) } ": earned " (pay.earned) ", added " (pay.added) ", kept back " (pay.kept_back)
+                    ", comes to " (pay.total) "." }
+                (pay::beside_the_lines(pay))
+            }
         }
     }
 }

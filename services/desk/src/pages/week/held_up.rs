@@ -1,15 +1,23 @@
 //! What keeps a week from being posted, with what to do for each; and what to look at besides.
 
+use std::collections::BTreeSet;
+
 use client::readiness::Readiness;
 use maud::{Markup, html};
-use wire::{SettlementView, UnpricedView, words};
+use wire::{ContractView, SettlementView, UnpricedView, words};
 
 use crate::form::key_field;
 use crate::session::person::Person;
 
-/// What blocks the week. Whoever keeps the books can set it aside in place; `reason` is what they had typed.
+/// What blocks the week. Whoever keeps the books can set it aside in place; `typed` is what they had filled in.
 #[must_use]
-pub fn blocks(person: &Person, draft: &SettlementView, once: &str, reason: &str) -> Markup {
+pub fn blocks(
+    person: &Person,
+    draft: &SettlementView,
+    contracts: &[ContractView],
+    once: &str,
+    typed: &Typed,
+) -> Markup {
     let week = draft.week_ends_on;
     html! {
         h2 id="blocks" { "What blocks the week" }
@@ -17,7 +25,8 @@ pub fn blocks(person: &Person, draft: &SettlementView, once: &str, reason: &str)
             p { "Nothing: every piece has a price, or was set aside." }
         } @else {
             p { strong { (words::count(draft.unpriced.len(), "task has", "tasks have")) " no price." }
-                " Amend the " a href="/desk/contracts" { "contract" } " so that a rate covers it, or set it aside with a reason; then preview again." }
+                " Amend the contract so that a rate covers it, or set it aside with a reason; then preview again." }
+            (to_amend(draft, contracts))
             @if person.keeps_books() {
                 form id="set-aside" method="post" action={ "/desk/week/" (week) "/set-aside" } {
                     (key_field(person))
@@ -25,15 +34,36 @@ pub fn blocks(person: &Person, draft: &SettlementView, once: &str, reason: &str)
                     fieldset {
                         legend { "Set aside" }
                         @for (nth, one) in draft.unpriced.iter().enumerate() {
-                            label.choice { input id={ "aside-" (nth) } type="checkbox" name=(name(one)) value="on"; span { (named(one)) } }
+                            label.choice { input id={ "aside-" (nth) } type="checkbox" name=(name(one)) value="on" checked[typed.ticked.contains(&name(one))]; span { (named(one)) } }
                         }
                     }
                     label for="reason" { "Reason" }
-                    input id="reason" name="reason" value=(reason) required;
+                    input id="reason" name="reason" value=(typed.reason) required;
                     button id="set-aside-now" type="submit" { "Set aside what is ticked" }
                 }
             } @else { ul { @for one in &draft.unpriced { li { (named(one)) } } } }
         }
+    }
+}
+
+/// What somebody had filled in when a form came back.
+#[derive(Debug, Default)]
+pub struct Typed {
+    /// The reason.
+    pub reason: String,
+    /// The names of the boxes that were ticked.
+    pub ticked: BTreeSet<String>,
+}
+
+/// The contracts of whoever has something without a price, or how to file one.
+fn to_amend(draft: &SettlementView, contracts: &[ContractView]) -> Markup {
+    let theirs = contracts.iter().filter(|one| draft.unpriced.iter().any(|open| open.party == one.party));
+    let theirs: Vec<_> = theirs.collect();
+    html! {
+        @if theirs.is_empty() { p { "No contract is filed for them yet: see the " a href="/desk/contracts" { "contracts" } "." } }
+        @else { p { "Their contracts: " @for (place, one) in theirs.iter().enumerate() {
+            @if place > 0 { ", " } a href={ "/desk/contracts/" (one.contract_id) } { (one.title) }
+        } "." } }
     }
 }
 

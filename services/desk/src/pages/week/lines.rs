@@ -56,7 +56,9 @@ fn group(settlement: &SettlementView, title: &str, lines: &[&LineView]) -> Marku
             }
         }
         @if let Some(crew) = crew {
-            p { a href={ "/desk/papers/crew/" (settlement.settlement_id) "/" (crew) ".pdf" } { "The crew's sheet (PDF): " (title) } }
+            p {
+                a href={ "/desk/papers/settlements/" (settlement.settlement_id) "/crews/" (crew) ".pdf" } { "The crew's sheet (PDF): " (title) }
+            }
         }
     }
 }

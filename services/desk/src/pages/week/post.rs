@@ -11,8 +11,9 @@ use maud::html;
 use serde::Deserialize;
 use wire::words;
 
+use super::held_up::Typed;
 use super::lines;
-use super::show::{Said, page};
+use super::show::{Said, moment, page};
 use crate::desk::Desk;
 use crate::form::{Sent, key_field};
 use crate::page::{Page, Place};
@@ -30,7 +31,7 @@ pub async fn confirm(person: Person, path: Path<(Date, SettlementId)>) -> Result
     let draft = person.service.show_settlement(settlement).await?;
     let content = html! {
         p.notice { "Posting is for good: it cannot be undone. What is found wrong later is put right by a later week." }
-        p { "The preview of " (draft.drafted_by) ", " (draft.drafted_at) ":" }
+        p { "The preview of " (draft.drafted_by) ", " (moment(draft.drafted_at)) ":" }
         (lines::totals(&draft))
         @if person.keeps_books() {
             form id="post" method="post" action={ "/desk/week/" (week) "/post/" (settlement) } {
@@ -69,7 +70,13 @@ pub async fn post(
         }
         Err(ClientError::Refused(problem)) if problem.status == 422 || problem.status == 409 => {
             let status = StatusCode::from_u16(problem.status).map_err(Trouble::internal)?;
-            page(&sent.person, &desk, week, Said { markup: refused(&problem), reason: "", status }).await
+            page(
+                &sent.person,
+                &desk,
+                week,
+                Said { markup: refused(&problem), typed: Typed::default(), status },
+            )
+            .await
         }
         Err(error) => Err(error.into()),
     }

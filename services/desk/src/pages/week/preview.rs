@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use serde::Deserialize;
 use wire::SettlementCreate;
 
+use super::held_up::Typed;
 use super::show::{Said, page};
 use crate::desk::Desk;
 use crate::form::Sent;
@@ -35,7 +36,13 @@ pub async fn draft(sent: Sent<Draft>, desk: Data<Desk>, week: Path<Date>) -> Res
         }
         Err(ClientError::Refused(problem)) if problem.status == 422 || problem.status == 409 => {
             let status = StatusCode::from_u16(problem.status).map_err(Trouble::internal)?;
-            page(&sent.person, &desk, *week, Said { markup: refused(&problem), reason: "", status }).await
+            page(
+                &sent.person,
+                &desk,
+                *week,
+                Said { markup: refused(&problem), typed: Typed::default(), status },
+            )
+            .await
         }
         Err(error) => Err(error.into()),
     }

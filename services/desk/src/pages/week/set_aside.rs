@@ -12,6 +12,7 @@ use kernel::TicketId;
 use maud::html;
 use wire::{Remark, SetAsideCreate};
 
+use super::held_up::Typed;
 use super::show::{Said, page};
 use crate::desk::Desk;
 use crate::form::Sent;
@@ -31,9 +32,13 @@ pub async fn file(
     let Sent { person, form } = sent;
     let typed = |name: &str| form.get(name).map(String::as_str).unwrap_or_default();
     let (reason, once) = (typed("reason"), typed("once"));
+    let kept = || Typed {
+        reason: reason.to_owned(),
+        ticked: form.keys().filter(|name| name.starts_with("aside.")).cloned().collect(),
+    };
     let says = |says: String| Said {
         markup: html! { p role="alert" { (says) } },
-        reason,
+        typed: kept(),
         status: StatusCode::BAD_REQUEST,
     };
     let remark = match Remark::try_from(reason.trim().to_owned()) {
@@ -52,7 +57,7 @@ pub async fn file(
             Ok(_) => {}
             Err(ClientError::Refused(problem)) if problem.status == 422 || problem.status == 409 => {
                 let status = StatusCode::from_u16(problem.status).map_err(Trouble::internal)?;
-                let said = Said { markup: refused(&problem), reason, status };
+                let said = Said { markup: refused(&problem), typed: kept(), status };
                 return page(&person, &desk, *week, said).await;
             }
             Err(error) => return Err(error.into()),

@@ -4,12 +4,14 @@ use actix_web::http::StatusCode;
 use actix_web::web::{Data, Path};
 use actix_web::{HttpResponse, get};
 use client::comparing::gathering;
-use client::{SettlementQuery, StatementQuery, all_pages, readiness};
+use client::{PageQuery, SettlementQuery, StatementQuery, all_pages, readiness};
+use jiff::Timestamp;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use wire::{SettlementState, SettlementView, words};
 
-use super::{differences, held_up, lines, pay};
+use super::held_up::Typed;
+use super::{differences, held_up, lines, pay, volumes};
 use crate::desk::Desk;
 use crate::form::key_field;
 use crate::page::{Page, Place};
@@ -24,16 +26,17 @@ use crate::trouble::Trouble;
 /// [`Trouble`].
 #[get("/week/{week}")]
 pub async fn show(person: Person, desk: Data<Desk>, week: Path<Date>) -> Result<HttpResponse, Trouble> {
-    page(&person, &desk, *week, Said { markup: html! {}, reason: "", status: StatusCode::OK }).await
+    page(&person, &desk, *week, Said { markup: html! {}, typed: Typed::default(), status: StatusCode::OK })
+        .await
 }
 
 /// What is to be said first on the page, and what was typed.
 #[derive(Debug)]
-pub struct Said<'a> {
+pub struct Said {
     /// What is said.
     pub markup: Markup,
-    /// The reason that was typed.
-    pub reason: &'a str,
+    /// What was filled in.
+    pub typed: Typed,
     /// The answer's status.
     pub status: StatusCode,
 }
@@ -43,7 +46,7 @@ pub struct Said<'a> {
 /// # Errors
 ///
 /// [`Trouble`].
-pub async fn page(person: &Person, desk: &Desk, week: Date, said: Said<'_>) -> Result<HttpResponse, Trouble> {
+pub async fn page(person: &Person, desk: &Desk, week: Date, said: Said) -> Result<HttpResponse, Trouble> {
     let service = &person.service;
     let query = SettlementQuery { week_ends_on: Some(week), limit: Some(500), ..SettlementQuery::default() };
     let mut all =
@@ -53,7 +56,7 @@ pub async fn page(person: &Person, desk: &Desk, week: Date, said: Said<'_>) -> R
     let posted = all.iter().rev().find(|one| one.state == SettlementState::Posted);
     let content = match posted {
         Some(posted) => of_posted(person, &service.show_settlement(posted.settlement_id).await?).await?,
-        None => of_drafts(person, desk, week, &all, said.reason).await?,
+        None => of_drafts(person, desk, week, &all, &said.typed).await?,
     };
     let content = html! { (said.markup) (content) };
     let title = format!("Week ending {}", words::day(week));
@@ -66,7 +69,7 @@ async fn of_drafts(
     desk: &Desk,
     week: Date,
     drafts: &[SettlementView],
-    reason: &str,
+    typed: &Typed,
 ) -> Result<Markup, Trouble> {
     let service = &person.service;
     let mut latest = drafts.iter().rev();
@@ -81,21 +84,29 @@ async fn of_drafts(
         }
         None => None,
     };
+    let page = |after| PageQuery { after, limit: Some(500) };
+    let contracts = all_pages(async |after| service.list_contracts(&page(after)).await).await?;
     let ready = readiness::of_week(service, &draft).await?;
     Ok(html! {
-        (held_up::blocks(person, &draft, &desk.random(), reason))
-        (held_up::beside(&ready))
-        h2 id="preview" { "Preview" }
-        p { "Drafted by " (draft.drafted_by) ", " (draft.drafted_at) ". A preview pays nothing." }
-        (lines::totals(&draft))
-        (draft_form(person, desk, week))
+        (held_up::blocks(person, &draft, &contracts, &desk.random(), typed))
         @if person.keeps_books() && draft.unpriced.is_empty() {
             p { a #to-posting .button href={ "/desk/week/" (week) "/post/" (draft.settlement_id) } { "Go on to posting" } }
         }
+        h2 id="preview" { "Preview" }
+        p { "Drafted by " (draft.drafted_by) ", " (moment(draft.drafted_at)) ". A preview pays nothing." }
+        (lines::totals(&draft))
+        (draft_form(person, desk, week))
         @if let Some(found) = &found { (differences::told(found)) }
+        (held_up::beside(&ready))
         (lines::all(&draft))
+        (volumes::all(&draft.volumes))
         (pay::of_everybody(&draft.pays))
     })
+}
+
+/// A moment to the minute.
+pub fn moment(at: Timestamp) -> impl std::fmt::Display {
+    at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 
 fn draft_form(person: &Person, desk: &Desk, week: Date) -> Markup {
@@ -118,16 +129,21 @@ async fn of_posted(person: &Person, posted: &SettlementView) -> Result<Markup, T
     let statements =
         all_pages(async |after| service.list_statements(&StatementQuery { after, ..query.clone() }).await)
             .await?;
+    let page = |after| PageQuery { after, limit: Some(500) };
+    let seals = all_pages(async |after| service.list_seals(&page(after)).await).await?;
+    let seal = seals.iter().find(|one| one.statement.settlement_id == Some(posted.settlement_id));
     Ok(html! {
         p.done role="status" {
             "Posted for good"
-            @if let Some(by) = &posted.posted_by { " by " (by) } @if let Some(at) = posted.posted_at { ", " (at) } "."
+            @if let Some(by) = &posted.posted_by { " by " (by) } @if let Some(at) = posted.posted_at { ", " (moment(at)) } "."
         }
         (lines::totals(posted))
-        p { a href="/desk/audit/seals" { "Seals" } " · "
+        p {
+            @if let Some(seal) = seal { a #seal href={ "/desk/audit/seals/" (seal.statement.seal_id) } { "The week's seal" } " · " }
             a #again href={ "/desk/week/" (posted.week_ends_on) "/again/" (posted.settlement_id) } { "Compute it again" } }
         (of_week(&statements))
         (lines::all(posted))
+        (volumes::all(&posted.volumes))
         (pay::of_everybody(&posted.pays))
     })
 }

@@ -133,6 +133,9 @@ fn next(view: &TicketView) -> Markup {
                 a.button.second id="void" href={ "/desk/yard/tickets/" (view.ticket_id) "/void" } { "Void it" }
             }
         }
+        p { "On paper: "
+            a #paper-pdf href={ "/desk/papers/tickets/" (view.ticket_id) ".pdf" } { "to print (PDF)" } ", "
+            a #paper-html href={ "/desk/papers/tickets/" (view.ticket_id) ".html" } { "to read (HTML)" } "." }
         p { a href="/desk/yard" { "Enter a ticket" } " · " a href={ "/desk/yard/tickets?day=" (view.ticket.scaled_on) } { "Tickets of this day" } }
     }
 }
