@@ -54,7 +54,7 @@ fn a_blocked_week_leads_to_tickets_and_contracts_and_keeps_what_was_ticked() {
 }
 
 #[test]
-fn differences_tell_of_prices_volumes_and_pay() {
+fn differences_tell_of_volumes_and_pay_and_where_prices_are_told() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
     let _before = blocked(&outfit);
@@ -67,9 +67,7 @@ fn differences_tell_of_prices_volumes_and_pay() {
     let mut ida = Visitor::signed_in(&app, &outfit, "ida", "bookkeeper");
     let shown = ida.get(WEEK);
     let text = shown.text();
-    for says in
-        ["What has no price", "No price now: ticket", "scaled before", "scaled now", "How pay is made up"]
-    {
+    for says in ["What has no price stands above", "scaled before", "scaled now", "How pay is made up"] {
         assert!(text.contains(says), "{says}: {text}");
     }
     let figures = shown.texts(".volumes td.figure");

@@ -41,12 +41,13 @@ fn every_paper_is_the_services_own_or_its_refusal() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);
     let all = papers(&outfit);
+    // Named as the service's own callers are: a report says who asked for it.
     let mut people = [
-        (Visitor::signed_in(&app, &outfit, "mia", "manager"), &outfit.manager),
-        (Visitor::signed_in(&app, &outfit, "ida", "bookkeeper"), &outfit.bookkeeper),
-        (Visitor::signed_in(&app, &outfit, "con", "contractor"), &outfit.contractor),
-        (Visitor::signed_in(&app, &outfit, "max", "mill"), &outfit.mill),
-        (Visitor::signed_in(&app, &outfit, "sam", "scaler"), &outfit.scaler),
+        (Visitor::signed_in(&app, &outfit, "manager", "manager"), &outfit.manager),
+        (Visitor::signed_in(&app, &outfit, "bookkeeper", "bookkeeper"), &outfit.bookkeeper),
+        (Visitor::signed_in(&app, &outfit, "contractor", "contractor"), &outfit.contractor),
+        (Visitor::signed_in(&app, &outfit, "mill", "mill"), &outfit.mill),
+        (Visitor::signed_in(&app, &outfit, "scaler", "scaler"), &outfit.scaler),
     ];
     let (mut handed, mut refused) = (0, 0);
     for (visitor, actor) in &mut people {

@@ -42,6 +42,7 @@ pub async fn show(person: Person, asked: Query<Asked>) -> Result<HttpResponse, T
     let weeks = all.chunk_by(|left, right| left.week_ends_on == right.week_ends_on);
     let content = html! {
         @if all.is_empty() { p { "There is no statement yet: statements come with the posting of a week." } }
+        @if balances.is_some() { p { a href="#balances" { "What everybody's account stands at" } } }
         @for week in weeks { (of_week(week)) }
         @if let Some(balances) = &balances { (balances::all(balances)) }
     };

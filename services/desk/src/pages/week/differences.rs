@@ -3,7 +3,7 @@
 use client::comparing::{Difference, Differences, Totals};
 use kernel::Money;
 use maud::{Markup, html};
-use wire::{PayView, UnpricedView, words};
+use wire::{PayView, words};
 
 use super::{pay, volumes};
 
@@ -33,26 +33,12 @@ pub fn told(found: &Differences) -> Markup {
                 }
             } }
         }
-        @if !found.unpriced.is_empty() {
-            h3 { "What has no price" }
-            ul { @for one in &found.unpriced { (unpriced(one)) } }
-        }
+        // The service shows every draft with what is open at the moment, so that there is no before to compare it with.
+        p.help { "What has no price stands above as it is at this moment, not as it was at the preview before." }
         (volumes::changes(&found.volumes))
         @if !found.pays.is_empty() { h3 { "How pay is made up" } }
         @for one in &found.pays { (made_up(one)) }
     }
-}
-
-fn unpriced(one: &Difference<UnpricedView>) -> Markup {
-    let (says, open) = match one {
-        Difference::New { after } => ("No price now", after),
-        Difference::Gone { before } => ("Settled since", before),
-        Difference::Changed { after, .. } => ("For another reason now", after),
-    };
-    html! { li {
-        (says) ": ticket " (open.book) " " (open.number) ", " (open.task) ", "
-        @if let Some(piece) = open.piece { "piece " (piece) } @else { "the turn" } ": " (open.says)
-    } }
 }
 
 /// A worker's pay before and now, with what is added and kept back in each.

@@ -74,7 +74,9 @@ async fn of_drafts(
     let service = &person.service;
     let mut latest = drafts.iter().rev();
     let Some(last) = latest.next() else {
-        return Ok(html! { p { "There is no preview of this week yet." } (draft_form(person, desk, week)) });
+        return Ok(
+            html! { p { "There is no preview of this week yet." } (draft_form(person, desk, week, None)) },
+        );
     };
     let draft = service.show_settlement(last.settlement_id).await?;
     let found = match latest.next() {
@@ -95,7 +97,7 @@ async fn of_drafts(
         h2 id="preview" { "Preview" }
         p { "Drafted by " (draft.drafted_by) ", " (moment(draft.drafted_at)) ". A preview pays nothing." }
         (lines::totals(&draft))
-        (draft_form(person, desk, week))
+        (draft_form(person, desk, week, Some(&draft)))
         @if let Some(found) = &found { (differences::told(found)) }
         (held_up::beside(&ready))
         (lines::all(&draft))
@@ -109,12 +111,14 @@ pub fn moment(at: Timestamp) -> impl std::fmt::Display {
     at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 
-fn draft_form(person: &Person, desk: &Desk, week: Date) -> Markup {
+/// The form that previews the week; where there is a preview already, it is not the first thing to do.
+fn draft_form(person: &Person, desk: &Desk, week: Date, draft: Option<&SettlementView>) -> Markup {
     html! { @if person.keeps_books() {
         form id="draft" method="post" action={ "/desk/week/" (week) "/preview" } {
             (key_field(person))
             input type="hidden" name="once" value=(desk.random());
-            button id="preview-now" type="submit" { "Preview the week" }
+            @if draft.is_none() { button id="preview-now" type="submit" { "Preview the week" } }
+            @else { button.second id="preview-now" type="submit" { "Preview again" } }
         }
     } }
 }
