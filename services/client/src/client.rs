@@ -169,7 +169,7 @@ impl Client {
     /// ```
     /// use client::Client;
     /// let nobody = Client::new("http://127.0.0.1:7450", None)?;
-    /// let somebody = nobody.clone().with_token("one of theirs")?;
+    /// let somebody = nobody.clone().with_token("theirs")?;
     /// assert!(nobody.with_token("two\nlines").is_err());
     /// # Ok::<(), client::SetupError>(())
     /// ```

@@ -331,7 +331,7 @@ pub struct TicketView {
     /// What each contract makes of it; empty unless `pieces_shown` is `scaled`, and for a corrected ticket.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub scaled: Vec<ContractScale>,
-    /// The names of what it knows by id; absent unless `pieces_shown` is `scaled`.
+    /// The names of what it knows by id; absent in lists, in the answer to posting it, and unless `pieces_shown` is `scaled`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub named: Option<TicketNames>,
     /// What nothing pays for; empty unless `pieces_shown` is `scaled`.

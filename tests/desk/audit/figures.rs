@@ -80,6 +80,20 @@ fn only_what_is_chosen_is_shown_and_nothing_chosen_is_the_last_settled_weeks() {
 }
 
 #[test]
+fn a_settlement_leads_to_its_week() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let settled = two_weeks(&outfit);
+    let mut visitor = Visitor::signed_in(&app, &outfit, "ann", "contractor");
+    let settled = text(&settled["settlement_id"]);
+    let to = visitor.get(&format!("/desk/audit/settlements/{settled}")).leads_to();
+    assert_eq!(to.as_deref(), Some("/desk/week/2026-06-06"));
+    let _refused = Visitor::signed_in(&app, &outfit, "max", "mill")
+        .get(&format!("/desk/audit/settlements/{settled}"))
+        .page(403);
+}
+
+#[test]
 fn a_line_is_followed_to_the_sticks_and_a_stick_to_the_line() {
     let app = TestApp::start();
     let outfit = Furnished::new(&app);

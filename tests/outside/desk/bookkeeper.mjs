@@ -47,7 +47,7 @@ async function statement(page, house, say) {
   const left_out = ["/pay/total"];
   await page.goto(`/desk/statements/${first.statement_id}`);
   assert.deepEqual(compared(single(await said(page)), reply, left_out).missing, [], "the statement's page");
-  const link = await page.locator("main a[href^='/desk/papers/statement/'][href*='.pdf']").first().getAttribute("href");
+  const link = await page.locator("main a[href^='/desk/papers/statements/'][href*='.pdf']").first().getAttribute("href");
   const answer = await page.request.get(link);
   assert.equal(answer.status(), 200);
   const text = pdf_text(await answer.body());

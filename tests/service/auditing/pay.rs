@@ -105,9 +105,15 @@ fn what_is_asked_must_be_there() {
     let report = |query: &str| actor.get(&format!("/v1/reports/audit?{query}"));
     let _problem = report(&format!("{SPAN}&job_id={nobody}")).refuses(Code::NotFound);
     let _problem = report("from=2026-06-07&to=2026-06-01").refuses(Code::WrongAddress);
-    for wrong in
-        ["format=pdf", "section=margin", "format=html&section=margin", "format=csv&section=pay", "crew_id=1"]
-    {
+    for wrong in [
+        "format=docx",
+        "paper=a4",
+        "format=html&paper=letter",
+        "section=margin",
+        "format=html&section=margin",
+        "format=csv&section=pay",
+        "crew_id=1",
+    ] {
         let _problem = report(&format!("{SPAN}&{wrong}")).refuses(Code::WrongAddress);
     }
 }

@@ -34,7 +34,11 @@ fn a_device_clock_is_written_down_and_not_trusted() {
         assert_eq!(accepted["accepted_at"], "2026-06-04T13:00:00Z");
         assert_eq!(accepted["ticket"]["measured_at"], "2026-06-03T22:30:00.123456Z");
         let path = format!("/v1/tickets/{}", accepted["ticket_id"].as_str().expect("an id"));
-        assert_eq!(outfit.manager.get(&path).expect(200), accepted);
+        let mut shown = outfit.manager.get(&path).expect(200);
+        // Shown alone it says who and where by name, too.
+        let named = shown.as_object_mut().expect("a ticket").remove("named").expect("names");
+        assert_eq!(named["job_name"], "Invented tract", "{named:#}");
+        assert_eq!(shown, accepted);
     }
 }
 

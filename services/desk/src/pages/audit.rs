@@ -32,7 +32,7 @@ use crate::session::person::Person;
 pub fn attach(config: &mut ServiceConfig) {
     config.service(overview::show).service(find::show).service(tickets::show);
     config.service(ticket::show).service(ticket::show_piece);
-    config.service(line::of_settlement).service(line::of_statement);
+    config.service(line::week_of_settlement).service(line::of_settlement).service(line::of_statement);
     config.service(records::time_entries).service(records::payments);
     config.service(records::statements).service(records::balances);
     config.service(exceptions::show).service(exceptions_of_kind::show);

@@ -58,8 +58,11 @@ pub fn shares(heading: &Heading, groups: &[ShareGroup]) -> Chart {
             drawn.push(html! {
                 (text((Tenths(0), y), "start", &fitting(&bar.name, LETTERS_OF_A_NAME)))
                 (text((WIDTH, y), "end", &format!("{} % of {}", bar.percent, bar.of)))
-                rect x=(zero) y=(top) width=(end.minus(zero)) height=(BAR) fill=(hatch(heading)) stroke="#000"
-                    stroke-width="0.8" {}
+                // A bar of nothing is no bar: who reads the drawing may stumble over it.
+                @if end > zero {
+                    rect x=(zero) y=(top) width=(end.minus(zero)) height=(BAR) fill=(hatch(heading)) stroke="#000"
+                        stroke-width="0.8" {}
+                }
                 (line((zero, top.minus(Tenths(10))), (zero, top.plus(BAR).plus(Tenths(10))), None))
             });
             top = top.plus(BAR).plus(Tenths(50));

@@ -1,6 +1,7 @@
 //! A line of pay followed down to the sticks, with every rounding.
 
 use crate::table::{Cell, Table};
+use actix_web::http::header::LOCATION;
 use actix_web::web::Path;
 use actix_web::{HttpResponse, get};
 use kernel::{SettlementId, StatementId};
@@ -23,6 +24,17 @@ pub async fn of_settlement(person: Person, path: Path<(SettlementId, i32)>) -> R
     let explained = person.service.explain_line(settlement, line).await?;
     let title = format!("How line {line} came about");
     Ok(page(&person, &title, "", &content(&explained)))
+}
+
+/// Leads to the week of a settlement, where it stands whole.
+///
+/// # Errors
+///
+/// [`Trouble`].
+#[get("/audit/settlements/{settlement}")]
+pub async fn week_of_settlement(person: Person, id: Path<SettlementId>) -> Result<HttpResponse, Trouble> {
+    let week = person.service.show_settlement(*id).await?.week_ends_on;
+    Ok(HttpResponse::SeeOther().insert_header((LOCATION, format!("/desk/week/{week}"))).finish())
 }
 
 /// Shows a line of somebody's statement: their part, and below it the line.
