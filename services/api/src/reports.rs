@@ -1,7 +1,7 @@
 //! The audit as one report: JSON, rows for a spreadsheet, or one page to print.
 //!
 //! [`compose`] is the one place where its sections come together; each has a file of its own that works it out. The rows
-//! ([`rows`]) and the page ([`page`]) are made from the finished report alone, so that all three say the same.
+//! ([`rows`]) and the page ([`papers::report()`]) are made from the finished report alone, so that all three say the same.
 
 pub mod check_scales;
 pub mod defect;
