@@ -156,6 +156,18 @@ impl Page<'_> {
     }
 }
 
+/// A moment as pages write it: to the minute.
+///
+/// ```
+/// let at = "2026-06-08T13:05:09.25Z".parse()?;
+/// assert_eq!(desk::page::moment(at), "2026-06-08 13:05 UTC");
+/// # Ok::<(), jiff::Error>(())
+/// ```
+#[must_use]
+pub fn moment(at: jiff::Timestamp) -> String {
+    at.strftime("%Y-%m-%d %H:%M UTC").to_string()
+}
+
 /// Names and values as the query of an address.
 ///
 /// ```

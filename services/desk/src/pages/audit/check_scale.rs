@@ -157,7 +157,7 @@ fn money(money: &CheckMoneyView) -> Markup {
 fn adjustment(one: &VolumeAdjustmentView) -> Markup {
     html! {
         p.notice {
-            "Adjusted by " (one.made_by) " on " (one.made_at) ": " (one.reason)
+            "Adjusted by " (one.made_by) " on " (crate::page::moment(one.made_at)) ": " (one.reason)
             @if let Some(back) = &one.reversed { ". Taken back by " (back.reversed_by) "." }
         }
     }

@@ -52,7 +52,10 @@ fn content(person: &Person, explained: &TicketExplanation) -> Markup {
     let mut known = vec![
         ("Stands", stands.to_owned()),
         ("Scaled", format!("{} by {}", wire::words::day(explained.scaled_on), explained.scaler)),
-        ("Accepted", format!("{} from {}{late}", explained.accepted_at, explained.accepted_by)),
+        (
+            "Accepted",
+            format!("{} from {}{late}", crate::page::moment(explained.accepted_at), explained.accepted_by),
+        ),
         ("Week ending", wire::words::day(explained.week_ends_on)),
     ];
     known.extend(explained.correction_reason.clone().map(|reason| ("Corrects because", reason)));
@@ -62,7 +65,7 @@ fn content(person: &Person, explained: &TicketExplanation) -> Markup {
         @for step in &explained.corrections {
             p.notice {
                 (link(&step.ticket)) @if step.void { ", which holds nothing," } " took its place: " (step.reason)
-                " (" (step.accepted_by) ", " (step.accepted_at) ")"
+                " (" (step.accepted_by) ", " (crate::page::moment(step.accepted_at)) ")"
             }
         }
         p { a href={ "/desk/papers/tickets/" (explained.ticket.ticket_id) ".html" } { "The ticket as a paper" } }

@@ -13,9 +13,10 @@ use wire::words;
 
 use super::held_up::Typed;
 use super::lines;
-use super::show::{Said, moment, page};
+use super::show::{Said, page};
 use crate::desk::Desk;
 use crate::form::{Sent, key_field};
+use crate::page::moment;
 use crate::page::{Page, Place};
 use crate::session::person::Person;
 use crate::trouble::{Trouble, refused};

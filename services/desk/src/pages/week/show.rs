@@ -5,7 +5,6 @@ use actix_web::web::{Data, Path};
 use actix_web::{HttpResponse, get};
 use client::comparing::gathering;
 use client::{PageQuery, SettlementQuery, StatementQuery, all_pages, readiness};
-use jiff::Timestamp;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use wire::{SettlementState, SettlementView, words};
@@ -95,7 +94,7 @@ async fn of_drafts(
             p { a #to-posting .button href={ "/desk/week/" (week) "/post/" (draft.settlement_id) } { "Go on to posting" } }
         }
         h2 id="preview" { "Preview" }
-        p { "Drafted by " (draft.drafted_by) ", " (moment(draft.drafted_at)) ". A preview pays nothing." }
+        p { "Drafted by " (draft.drafted_by) ", " (crate::page::moment(draft.drafted_at)) ". A preview pays nothing." }
         (lines::totals(&draft))
         (draft_form(person, desk, week, Some(&draft)))
         @if let Some(found) = &found { (differences::told(found)) }
@@ -104,11 +103,6 @@ async fn of_drafts(
         (volumes::all(&draft.volumes))
         (pay::of_everybody(&draft.pays))
     })
-}
-
-/// A moment to the minute.
-pub fn moment(at: Timestamp) -> impl std::fmt::Display {
-    at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 
 /// The form that previews the week; where there is a preview already, it is not the first thing to do.
@@ -139,7 +133,7 @@ async fn of_posted(person: &Person, posted: &SettlementView) -> Result<Markup, T
     Ok(html! {
         p.done role="status" {
             "Posted for good"
-            @if let Some(by) = &posted.posted_by { " by " (by) } @if let Some(at) = posted.posted_at { ", " (moment(at)) } "."
+            @if let Some(by) = &posted.posted_by { " by " (by) } @if let Some(at) = posted.posted_at { ", " (crate::page::moment(at)) } "."
         }
         (lines::totals(posted))
         p {

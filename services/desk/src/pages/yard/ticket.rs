@@ -72,7 +72,7 @@ fn standing(view: &TicketView) -> Markup {
             @if let Some(by) = view.corrected_by { div { dt { "Corrected by" } dd { a href={ "/desk/yard/tickets/" (by) } { "the ticket that took its place" } } } }
             @if let Some(wrong) = view.corrects { div { dt { "Corrects" } dd { a href={ "/desk/yard/tickets/" (wrong) } { "an earlier ticket" } } } }
             @if let Some(reason) = &view.correction_reason { div { dt { "Because" } dd { (reason) } } }
-            div { dt { "Accepted" } dd { (view.accepted_at.strftime("%Y-%m-%d %H:%M UTC")) " from " (view.accepted_by) @if view.late { ", after its week was posted" } } }
+            div { dt { "Accepted" } dd { (crate::page::moment(view.accepted_at)) " from " (view.accepted_by) @if view.late { ", after its week was posted" } } }
         }
     }
 }
