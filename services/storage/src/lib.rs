@@ -72,8 +72,6 @@ pub use audit::{AuditEntry, AuditFilter};
 pub use books::{Books, Store};
 pub use charge::{Charge, ChargeState};
 pub use check_scale::{CheckScale, CheckScaleFilter, CheckScaleState, CheckedLot, CheckedPiece};
-pub use ground::{Agreement, AskedParty, AskedTicket, TicketGround};
-pub use new_ticket::NewTicket;
 pub use contract::{Contract, ContractParty, Terms, TermsInForce};
 pub use crew::{Share, ShareSet};
 pub use cruise::{Cruise, CruiseFilter, CruiseState};
@@ -86,6 +84,7 @@ pub use exceptions::{
     MoreSkidded, NeverPaid, NeverPaidBecause, NumbersMissing, PaidTwice, PaidTwiceBy, ScaledStick,
     SetAsideWork, TicketPieces, TurnsCounted, UnpricedWork, WrittenTwice,
 };
+pub use ground::{Agreement, AskedParty, AskedTicket, TicketGround};
 pub use holdback::{Release, ReleaseState};
 pub use job::Landing;
 pub use journal::JournalEntry;
@@ -97,6 +96,7 @@ pub use migrate::{MigrationError, MigrationState, migrate, revert_all};
 pub use mill_tally::{MillTally, MillTallyFilter, MillTallyState};
 pub use money_filter::MoneyFilter;
 pub use named::Named;
+pub use new_ticket::NewTicket;
 pub use outbox::{DeliveryLag, OutboxEntry, Told};
 pub use outfit::Outfit;
 pub use pay::{PostedPay, PostedTakeOff};

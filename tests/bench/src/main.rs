@@ -12,12 +12,14 @@ mod frame;
 mod logs;
 mod measuring;
 mod other_pieces;
+mod posting;
 mod rederiving;
 mod report;
 mod scaling;
 mod table;
 mod tickets;
 mod week;
+mod yardsticks;
 
 use std::process::ExitCode;
 
@@ -54,6 +56,9 @@ fn run(arguments: &Arguments) -> anyhow::Result<()> {
 
 /// Everything that needs a running service.
 async fn measure(arguments: &Arguments, report: &mut Report) -> anyhow::Result<()> {
+    if arguments.asks_for(Part::Posting) {
+        posting::measure(&Frame::start().await?, arguments, report).await?;
+    }
     if arguments.asks_for(Part::Week) {
         let frame = Frame::start().await?;
         let settled = week::measure(&frame, arguments, report).await?;

@@ -4,7 +4,9 @@ use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
 use scaling::{Piece, Practice};
 use settlement::{Accrued, PieceFacts, Rates, TurnFacts, UnpricedReason};
-use storage::{Accrual, Agreement, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, UnpricedPiece};
+use storage::{
+    Accrual, Agreement, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, UnpricedPiece,
+};
 
 use super::parties::{PartyWork, parties};
 use super::scaling_ticket::{self, Outcome};
