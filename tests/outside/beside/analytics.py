@@ -19,10 +19,10 @@ create macro thousandths(text) as cast(1000 * cast(coalesce(text, '0') as decima
 
 create table ticket as
 select row_number() over () as ticket, job_id, scaled_on, delivered_to, work, pieces,
-       thousandths(turn.skid_distance_ft) as skid
+       thousandths(turn.skid_distance_ft) as skid, thousandths(turn.haul_distance_mi) as haul
 from read_json($tickets, format = 'newline_delimited', columns = {
     job_id: 'varchar', scaled_on: 'varchar', delivered_to: 'varchar',
-    work: 'struct(task varchar, crew_id varchar)[]', turn: 'struct(skid_distance_ft varchar)',
+    work: 'struct(task varchar, crew_id varchar)[]', turn: 'struct(skid_distance_ft varchar, haul_distance_mi varchar)',
     pieces: 'struct(species varchar, small_diameter_in varchar[], length_ft varchar, length_in varchar,
                     defects struct("method" varchar, width_in varchar, height_in varchar, length_ft varchar,
                                    angle_degrees varchar)[])[]'})
@@ -84,34 +84,33 @@ from gross left join deduction using (log, rule, trim);
 
 # What each rate counts, then its price, rounded once, divided by largest remainder with ties by place in the share set.
 PAY = """
+create table done as
+select rate.line, rate.party, rate.rule, rate.trim, unit, basis, pays_cull, diameter_from, diameter_below, length_from, length_below,
+       species, ticket.ticket, scaled_on
+from rate
+join work using (task, party)
+join ticket on ticket.ticket = work.ticket and job_id = job and scaled_on >= since and scaled_on < until
+           and skid >= skid_from and skid < skid_below and haul >= haul_from and haul < haul_below;
+
 create table counted as
-select line, party, since_shared, sum(quantity) as quantity
+select line, party, scaled_on, sum(quantity) as quantity
 from (
-    select rate.line, rate.party, ticket.scaled_on as since_shared,
-           case when unit = 'piece' then 1 when basis = 'net' then net else gross end as quantity
-    from rate
-    join work on work.task = rate.task and work.party = rate.party
-    join ticket on ticket.ticket = work.ticket and ticket.job_id = rate.job
-               and scaled_on >= rate.since and scaled_on < rate.until and skid >= skid_from and skid < skid_below
-    join scaled on scaled.ticket = ticket.ticket and scaled.rule = rate.rule and scaled.trim = rate.trim
+    select line, party, scaled_on, case when unit = 'piece' then 1 when basis = 'net' then net else gross end as quantity
+    from done
+    join scaled on scaled.ticket = done.ticket and scaled.rule = done.rule and scaled.trim = done.trim
                and 1000 * inches >= diameter_from and 1000 * inches < diameter_below
                and 1000 * feet >= length_from and 1000 * feet < length_below
-    where unit <> 'turn' and (len(rate.species) = 0 or list_contains(rate.species, scaled.species))
-      and (pays_cull or not cull)
+               and (len(done.species) = 0 or list_contains(done.species, scaled.species))
+    where unit <> 'turn' and (pays_cull or not cull)
     union all
-    select rate.line, rate.party, ticket.scaled_on, 1
-    from rate
-    join work on work.task = rate.task and work.party = rate.party
-    join ticket on ticket.ticket = work.ticket and ticket.job_id = rate.job
-               and scaled_on >= rate.since and scaled_on < rate.until and skid >= skid_from and skid < skid_below
-    where unit = 'turn')
+    select line, party, scaled_on, 1 from done where unit = 'turn')
 group by all;
 
 create table line as
 select line, share_set, (2 * sum(quantity) * price + 10000 * per) // (20000 * per) as cents
 from counted join rate using (line, party)
 join (select distinct party, share_set, since, until from share) as set
-  on set.party = counted.party and since_shared >= set.since and since_shared < set.until
+  on set.party = counted.party and scaled_on >= set.since and scaled_on < set.until
 group by line, share_set, price, per;
 
 create table part as
@@ -155,8 +154,8 @@ def tell(books, contracts):
     books.execute(
         "create table rate (line varchar, job varchar, party varchar, since varchar, until varchar, rule varchar, "
         "trim bigint, task varchar, unit varchar, basis varchar, pays_cull boolean, diameter_from bigint, diameter_below bigint, "
-        "length_from bigint, length_below bigint, skid_from bigint, skid_below bigint, species varchar[], "
-        "price hugeint, per bigint)"
+        "length_from bigint, length_below bigint, skid_from bigint, skid_below bigint, haul_from bigint, haul_below bigint, "
+        "species varchar[], price hugeint, per bigint)"
     )
     books.execute("create table practice (rule varchar, trim bigint, step bigint)")
     books.execute(
@@ -166,7 +165,7 @@ def tell(books, contracts):
     books.execute("create table cell (inches bigint, feet bigint, board_feet bigint)")
     alone = ["line", "job", "party", "since", "until", "rule", "trim", "task", "unit", "basis", "pays_cull"]
     for rate in contracts.rates:
-        row = [rate[name] for name in alone] + [*rate["diameter"], *rate["length"], *rate["skid"]]
+        row = [rate[name] for name in alone] + [*rate["diameter"], *rate["length"], *rate["skid"], *rate["haul"]]
         row += [rate["species"], rate["price_millionths"], rate["per"]]
         books.execute(f"insert into rate values ({', '.join('?' * len(row))})", row)
     scaling = {(rate["rule"], rate["trim"]) for rate in contracts.rates if rate["unit"] != "turn"}

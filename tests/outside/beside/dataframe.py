@@ -21,8 +21,9 @@ def read(directory):
     with (pathlib.Path(directory) / "tickets.ndjson").open() as lines:
         for number, line in enumerate(lines):
             ticket = json.loads(line)
-            skid = thousandths(ticket.get("turn", {}).get("skid_distance_ft", "0"))
-            tickets.append((number, ticket["job_id"], ticket["scaled_on"], skid))
+            turn = ticket.get("turn", {})
+            moved = [thousandths(turn.get(distance, "0")) for distance in ["skid_distance_ft", "haul_distance_mi"]]
+            tickets.append((number, ticket["job_id"], ticket["scaled_on"], *moved))
             work += [(number, done["task"], done["crew_id"]) for done in ticket["work"]]
             if "delivered_to" in ticket:
                 work.append((number, "delivery", ticket["delivered_to"]))
@@ -34,7 +35,7 @@ def read(directory):
                     defects.append((len(logs), defect["method"], *(thousandths(defect.get(size, "0")) for size in sizes)))
                 logs.append((number, piece["species"], len(readings), sum(readings), length))
     return (
-        pd.DataFrame(tickets, columns=["ticket", "job", "day", "skid"]),
+        pd.DataFrame(tickets, columns=["ticket", "job", "day", "skid", "haul"]),
         pd.DataFrame(work, columns=["ticket", "task", "party"]),
         pd.DataFrame(logs, columns=["ticket", "species", "readings", "sum", "length"]),
         pd.DataFrame(defects, columns=["log", "method", "width", "height", "length", "angle"]),
@@ -91,7 +92,8 @@ def quantities(contracts, frames):
     scales, counted = {}, []
     for rate in contracts.rates:
         mine = (tickets["job"] == rate["job"]) & (tickets["day"] >= rate["since"]) & (tickets["day"] < rate["until"])
-        mine &= (tickets["skid"] >= rate["skid"][0]) & (tickets["skid"] < rate["skid"][1])
+        for moved in ["skid", "haul"]:
+            mine &= (tickets[moved] >= rate[moved][0]) & (tickets[moved] < rate[moved][1])
         done = work[(work["task"] == rate["task"]) & (work["party"] == rate["party"])]
         done = tickets[mine & tickets["ticket"].isin(done["ticket"])][["ticket", "day"]]
         if rate["unit"] == "turn":

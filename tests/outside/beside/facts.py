@@ -3,7 +3,7 @@
 Nothing is scaled or added up here. What the other tools are not written for is refused by name and not passed over:
 
 - two log rules, Scribner Decimal C and Doyle, with the practice that holds where a contract names none but the least trim;
-- prices by the thousand board feet, the piece and the turn, in bands of diameter, length, skidding distance and by species;
+- prices by the thousand board feet, the piece and the turn, in bands of diameter, length and distance and by species;
 - crews that share by parts or equally, and whole tickets done by one crew a task;
 - what the lines of a statement come to. Hours, wages, charges, advances and holdback are left out.
 
@@ -105,7 +105,8 @@ class Contracts:
             for number, rate in enumerate(terms["rates"]):
                 covers, unit = dict(rate.get("covers", {})), rate["unit"]
                 diameter, length = band(covers, "diameter_in"), band(covers, "length_ft")
-                skid, species = band(covers, "skid_distance_ft"), covers.pop("species", [])
+                skid, haul = band(covers, "skid_distance_ft"), band(covers, "haul_distance_mi")
+                species = covers.pop("species", [])
                 plain = rate.get("kind", "price") == "price" and "least_quantity_a_turn" not in rate
                 if unit not in PER_UNIT or covers or not plain or rate.get("product", "log") != "log":
                     left_out(f"the rate {rate}")
@@ -125,6 +126,7 @@ class Contracts:
                     "diameter": diameter,
                     "length": length,
                     "skid": skid,
+                    "haul": haul,
                     "species": species,
                     "price_millionths": decimal(rate["price"], 6),
                     "per": PER_UNIT[unit],

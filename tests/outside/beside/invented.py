@@ -39,10 +39,13 @@ CREWS = [
     ("Team of four", ["2.5", "2", "2", "1"], SCRIBNER, [
         rate("near", "skidding", "turn", "3.25", covers={"skid_distance_ft": {"below": "400"}}),
         rate("far", "skidding", "turn", "4.77", covers={"skid_distance_ft": {"from": "400"}}),
+        rate("hauled near", "hauling", "turn", "6.05", covers={"haul_distance_mi": {"below": "3"}}),
+        rate("hauled far", "hauling", "turn", "8.55", covers={"haul_distance_mi": {"from": "3"}}),
         rate("logs loaded", "loading", "piece", "0.035", product="log"),
     ]),
     ("Team of two", ["1", "2"], DOYLE, [
         rate("any distance", "skidding", "turn", "4.01"),
+        by_thousand("hauled", "hauling", "net", "2.35"),
         by_thousand("loaded by scale", "loading", "gross", "1.15"),
     ]),
 ]
@@ -90,8 +93,13 @@ def tickets(places, count, logs):
                 {"task": "felling", "crew_id": chance.choice(places["fellers"])},
                 {"task": "skidding", "crew_id": team},
                 {"task": "loading", "crew_id": team},
+                {"task": "hauling", "crew_id": team},
             ],
-            "turn": {"moved_by": "team", "skid_distance_ft": str(50 * chance.randint(2, 16))},
+            "turn": {
+                "moved_by": "team",
+                "skid_distance_ft": str(50 * chance.randint(2, 16)),
+                "haul_distance_mi": halves(chance.randint(2, 12)),
+            },
             "pieces": [log(chance) for _ in range(logs)],
         }
         if chance.random() < 0.9:
@@ -99,7 +107,7 @@ def tickets(places, count, logs):
         yield ticket
 
 
-def half_inches(count):
+def halves(count):
     return f"{count / 2:g}"
 
 
@@ -110,9 +118,9 @@ def log(chance):
     piece = {
         "product": "log",
         "species": chance.choice(["white pine", "red pine", "hemlock"]),
-        "small_diameter_in": [half_inches(reading) for reading in readings],
+        "small_diameter_in": [halves(reading) for reading in readings],
         "length_ft": str(feet),
-        "length_in": half_inches(chance.randint(4, 16)),
+        "length_in": halves(chance.randint(4, 16)),
     }
     if chance.random() < 0.2:
         piece["defects"] = [defect(chance) for _ in range(chance.choice([1, 1, 1, 2]))]
@@ -121,13 +129,13 @@ def log(chance):
 
 def defect(chance):
     """One that fits the smallest of the logs."""
-    feet = half_inches(chance.randint(2, 12))
+    feet = halves(chance.randint(2, 12))
     match chance.choice(["squared", "pie_cut", "length_cut"]):
         case "squared":
-            across = {"width_in": half_inches(chance.randint(4, 14)), "height_in": half_inches(chance.randint(4, 14))}
+            across = {"width_in": halves(chance.randint(4, 14)), "height_in": halves(chance.randint(4, 14))}
             return {"kind": "heart_rot", "method": "squared", "length_ft": feet} | across
         case "pie_cut":
             angle = str(chance.randint(15, 90))
             return {"kind": "catface", "method": "pie_cut", "angle_degrees": angle, "length_ft": feet}
         case _:
-            return {"kind": "break", "method": "length_cut", "length_ft": half_inches(chance.randint(1, 8))}
+            return {"kind": "break", "method": "length_cut", "length_ft": halves(chance.randint(1, 8))}

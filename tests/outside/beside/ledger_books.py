@@ -68,14 +68,15 @@ def covers(rate, piece, scaled):
 def counted(ticket, rates):
     """How much the ticket comes to under each rate that has something of it."""
     day, turn = ticket["scaled_on"], ticket.get("turn", {})
-    skid = thousandths(turn.get("skid_distance_ft", "0"))
+    skid, haul = (thousandths(turn.get(distance, "0")) for distance in ["skid_distance_ft", "haul_distance_mi"])
     done = [(work["task"], work["crew_id"]) for work in ticket["work"]]
     if "delivered_to" in ticket:
         done.append(("delivery", ticket["delivered_to"]))
     scaled_by = {}
     for what in done:
         for rate in rates.get((ticket["job_id"], *what), []):
-            if not (rate["since"] <= day < rate["until"] and rate["skid"][0] <= skid < rate["skid"][1]):
+            moved = rate["skid"][0] <= skid < rate["skid"][1] and rate["haul"][0] <= haul < rate["haul"][1]
+            if not (rate["since"] <= day < rate["until"] and moved):
                 continue
             if rate["unit"] == "turn":
                 yield rate, 1
