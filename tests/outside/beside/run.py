@@ -4,7 +4,7 @@
     python3 tests/outside/beside/run.py DIRECTORY [rounds]         3 rounds when not given
 
 The directory holds `tickets.ndjson` (tickets as they were posted), `contracts.json` (the week, and the API's answers for contracts
-and crews), `statements.json` (those for the statements of the settlement) and `times.json`: the seconds that the service took,
+and crews), `statements.json` (those for the statements of the settlement) and `times.json`: the milliseconds that the service took,
 to accept the tickets (`accepted`), to settle the week from them, draft and posting together (`settled`), and to compute it again
 from the measured facts (`rederived`); what was not measured is left out.
 
@@ -94,7 +94,7 @@ def compare(directory, rounds):
     cents, names = of_statements(directory)
     if not any(cents.values()):
         sys.exit("the service has settled nothing: there is nothing to compare")
-    times = json.loads((directory / "times.json").read_text())
+    times = {name: took / 1000 for name, took in json.loads((directory / "times.json").read_text()).items()}
     took, megabytes, remarks, wrong = {tool: [] for tool in TOOLS}, {}, {}, []
     for turn in range(rounds):
         for tool in TOOLS:

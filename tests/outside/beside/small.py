@@ -93,7 +93,8 @@ def settle(service, lines, directory):
     if not again["agrees"]:
         sys.exit("the service does not come to the same week again")
     rederived = time.monotonic()
-    times = {"accepted": accepted - began, "settled": settled - accepted, "rederived": rederived - settled}
+    seconds = {"accepted": accepted - began, "settled": settled - accepted, "rederived": rederived - settled}
+    times = {name: round(1000 * took) for name, took in seconds.items()}
     statements = service.get(f"/v1/statements?settlement_id={posted['settlement_id']}&limit=500")["items"]
     contracts = {
         "week": invented.WEEK,
