@@ -11,6 +11,9 @@ import sys
 
 import duckdb
 
+# No compiled files beside the sources.
+sys.dont_write_bytecode = True
+
 from facts import STEPS, Contracts, scribner_decimal_c
 
 # What the files and the contracts say, as tables.
@@ -85,8 +88,8 @@ from gross left join deduction using (log, rule, trim);
 # What each rate counts, then its price, rounded once, divided by largest remainder with ties by place in the share set.
 PAY = """
 create table done as
-select rate.line, rate.party, rate.rule, rate.trim, unit, basis, pays_cull, diameter_from, diameter_below, length_from, length_below,
-       species, ticket.ticket, scaled_on
+select rate.line, rate.party, rate.rule, rate.trim, unit, basis, pays_cull,
+       diameter_from, diameter_below, length_from, length_below, species, ticket.ticket, scaled_on
 from rate
 join work using (task, party)
 join ticket on ticket.ticket = work.ticket and job_id = job and scaled_on >= since and scaled_on < until
@@ -178,5 +181,4 @@ def tell(books, contracts):
 
 
 if __name__ == "__main__":
-    sys.dont_write_bytecode = True
     main()

@@ -12,6 +12,9 @@ import sys
 import numpy as np
 import pandas as pd
 
+# No compiled files beside the sources.
+sys.dont_write_bytecode = True
+
 from facts import STEPS, Contracts, scribner_decimal_c, thousandths
 
 
@@ -148,5 +151,4 @@ def main():
 
 
 if __name__ == "__main__":
-    sys.dont_write_bytecode = True
     main()

@@ -19,6 +19,9 @@ import sys
 import tempfile
 import time
 
+# No compiled files beside the sources.
+sys.dont_write_bytecode = True
+
 from facts import STEPS, Contracts, scribner_decimal_c, thousandths
 
 TABLE = scribner_decimal_c()
@@ -166,5 +169,4 @@ def main():
 
 
 if __name__ == "__main__":
-    sys.dont_write_bytecode = True
     main()

@@ -20,8 +20,6 @@ def skip(why):
 def needed():
     """A Python with the libraries, installed on first use; says what is missing and ends well where that cannot be had."""
     python = PLACE / "bin" / "python"
-    if shutil.which("ledger") is None:
-        skip("the accounting tool ledger is not installed")
     has_libraries = [python, "-c", "import pandas, duckdb"]
     if python.exists() and subprocess.run(has_libraries, capture_output=True).returncode == 0:
         return python
@@ -40,6 +38,10 @@ def needed():
         last = (done.stderr.strip().splitlines() or ["no reason given"])[-1]
         skip(f"the libraries cannot be installed ({last})")
     return python
+
+
+def has_accounting_tool():
+    return shutil.which("ledger") is not None
 
 
 def built_service():

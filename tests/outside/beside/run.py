@@ -3,10 +3,10 @@
 
     python3 tests/outside/beside/run.py DIRECTORY [rounds]         3 rounds when not given
 
-The directory holds `tickets.ndjson` (tickets as they were posted), `contracts.json` (the week, and the API's answers for contracts
-and crews), `statements.json` (those for the statements of the settlement) and `times.json`: the milliseconds that the service took,
-to accept the tickets (`accepted`), to settle the week from them, draft and posting together (`settled`), and to compute it again
-from the measured facts (`rederived`); what was not measured is left out.
+The directory holds `tickets.ndjson` (tickets as they were posted), `contracts.json` (the week, and the API's answers for
+contracts and crews), `statements.json` (those for the statements of the settlement) and `times.json`: the milliseconds that
+the service took to accept the tickets (`accepted`), to settle the week from them, draft and posting together (`settled`), and
+to compute it again from the measured facts (`rederived`); what was not measured is left out.
 
 Each tool is a program that starts anew, reads the files and prints cents by payee: `dataframe.py`, `analytics.py` and
 `ledger_books.py`, each with a scaling and a settlement of its own. Ends with 1 when a cent differs. Where a tool is not to be
@@ -95,9 +95,10 @@ def compare(directory, rounds):
     if not any(cents.values()):
         sys.exit("the service has settled nothing: there is nothing to compare")
     times = {name: took / 1000 for name, took in json.loads((directory / "times.json").read_text()).items()}
-    took, megabytes, remarks, wrong = {tool: [] for tool in TOOLS}, {}, {}, []
+    tools = [tool for tool in TOOLS if tool != "ledger_books.py" or programs.has_accounting_tool()]
+    took, megabytes, remarks, wrong = {tool: [] for tool in tools}, {}, {}, []
     for turn in range(rounds):
-        for tool in TOOLS:
+        for tool in tools:
             found, seconds, most, remarks[tool] = settled_by(python, tool, directory)
             took[tool].append(seconds)
             megabytes[tool] = max(most, megabytes.get(tool, 0))
@@ -107,16 +108,19 @@ def compare(directory, rounds):
         tickets = sum(1 for _ in lines)
     print(f"\nOne week of {tickets} tickets settled by the service and by what people use instead; medians of {rounds}.")
     rows = [(title, times[name], "") for name, title in OURS.items() if name in times]
-    rows += [(f"{title}, from file to cent", statistics.median(took[tool]), megabytes[tool]) for tool, title in TOOLS.items()]
+    rows += [(f"{TOOLS[tool]}, from file to cent", statistics.median(took[tool]), megabytes[tool]) for tool in tools]
     print("\n".join(table(rows, times)))
     for tool, remark in remarks.items():
         if remark:
             print(f"  {TOOLS[tool]}: {remark}")
+    if len(tools) < len(TOOLS):
+        print("  The accounting tool ledger is not installed; it was left out.")
     print(CANNOT)
     if wrong:
         print("The cents differ:", *wrong, sep="\n")
         return 1
-    print(f"  All four come to the same: {len(cents)} payees, {sum(cents.values())} cents, and not one apart.")
+    total = sum(cents.values())
+    print(f"  The service and {len(tools)} others come to the same: {len(cents)} payees, {total} cents, and not one apart.")
     return 0
 
 

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """A small week, settled by a service in a database that vanishes, and again by other tools.
 
-    python3 tests/outside/beside/small.py [tickets] [program]          300 tickets when not given
+    python3 tests/outside/beside/small.py [tickets] [program]          200 tickets when not given
 
 A program that is named is run as it is; otherwise the service is built first. The same comparison with a week of a million
 pieces is part of `cargo run --release -p bench`.
@@ -107,7 +107,7 @@ def settle(service, lines, directory):
 
 
 def main():
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 300
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 200
     programs.needed()
     program = sys.argv[2] if len(sys.argv) > 2 else programs.built_service()
     with tempfile.TemporaryDirectory(prefix="skidway-beside-") as folder:
