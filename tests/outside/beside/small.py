@@ -11,6 +11,7 @@ import json
 import os
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -38,8 +39,10 @@ class Service:
             "SKIDWAY_DATA_DIR": folder,
             "SKIDWAY_RATE_PER_MINUTE": "1000000",
         }
+        # It ends with us, and by itself should we be killed.
+        command = [*(["timeout", "300"] if shutil.which("timeout") else []), program, "serve"]
         self.running = subprocess.Popen(
-            [program, "serve"], env=self.environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+            command, env=self.environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
         )
         for line in self.running.stdout:
             if found := re.search(r"server\.address=(\S+)", line):
