@@ -6,6 +6,7 @@
 #[cfg(test)]
 mod allocations;
 mod arguments;
+mod beside;
 mod books;
 mod chance;
 mod frame;
@@ -63,6 +64,9 @@ async fn measure(arguments: &Arguments, report: &mut Report) -> anyhow::Result<(
         let frame = Frame::start().await?;
         let settled = week::measure(&frame, arguments, report).await?;
         rederiving::measure(&frame, settled, arguments, report).await?;
+    }
+    if arguments.asks_for(Part::Beside) {
+        beside::measure(arguments).await?;
     }
     Ok(())
 }
