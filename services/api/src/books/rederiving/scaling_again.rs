@@ -1,17 +1,21 @@
 //! Scaling tickets again: pure work, away from the threads that serve.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use jiff::civil::Date;
 use kernel::{DerivationId, Fixed, NumberError};
+use scaling::Practice;
+use settlement::{Accrued, PieceFacts, accrue};
 use storage::{Derivation, PieceVolume, ScaleTicket, ScaledTicket, StorageError, StoredWork};
 use wire::{Difference, TicketReference};
 
 use super::differences::{At, Differences};
 use super::posted::Agreements;
-use crate::books::deriving::{Accounted, account};
+use crate::books::deriving::{facts_of, turn_of};
 use crate::books::parties::{PartyWork, parties};
 use crate::books::reading_ticket::fingerprint_of;
+use crate::books::scaling_ticket::without_working;
 
 /// What came of a ticket.
 #[derive(Debug)]
@@ -62,9 +66,10 @@ fn again(agreements: &Agreements, one: &ScaledTicket) -> Again {
         found.add(at.says("is not what was accepted: it does not give the fingerprint that was taken then"));
     }
     let parties = parties(ticket);
+    let mut scaled = AlreadyScaled::default();
     let mut made = Vec::with_capacity(one.derivations.len());
     for derivation in &one.derivations {
-        let accruals = match make(agreements, derivation, ticket, &parties) {
+        let accruals = match make(agreements, derivation, (ticket, &parties), &mut scaled) {
             Ok(made) => compare(derivation, made, &name, &mut found),
             Err(why) => {
                 found.add(under(derivation, "").on(&name).says(why));
@@ -84,13 +89,41 @@ fn under<'a>(derivation: &Derivation, member: &str) -> At<'a> {
     At::new(format!("/tickets/{ticket}/contracts/{contract}{member}"), "what a contract made of it")
 }
 
+/// What practices made of a ticket's pieces so far. Contracts of one job mostly scale alike, and what is the same practice
+/// over the same pieces comes to the same.
+#[derive(Default)]
+struct AlreadyScaled<'a>(Vec<(&'a Practice, Vec<bool>, Rc<ScaledPieces>)>);
+
+/// The pieces as pay takes them, and the volumes in the order of the pieces.
+type ScaledPieces = (Vec<PieceFacts>, Vec<PieceVolume>);
+
+impl<'a> AlreadyScaled<'a> {
+    fn scale(&mut self, ticket: &ScaleTicket, party: &PartyWork, practice: &'a Practice) -> Rc<ScaledPieces> {
+        let concerned: Vec<bool> =
+            (1_u16..).zip(&ticket.pieces).map(|(number, _)| party.concerns(number)).collect();
+        let known = self.0.iter().find(|(of, pieces, _)| *of == practice && *pieces == concerned);
+        if let Some((_, _, known)) = known {
+            return known.clone();
+        }
+        let scaled = Rc::new(facts_of(ticket, without_working(ticket, party, practice)));
+        self.0.push((practice, concerned, scaled.clone()));
+        scaled
+    }
+}
+
+/// What a contract's terms make of a ticket: volumes and quantities.
+struct Remade {
+    pieces: Rc<ScaledPieces>,
+    accrued: Accrued,
+}
+
 /// The same work under the same terms, from the measured facts.
-fn make(
-    agreements: &Agreements,
+fn make<'a>(
+    agreements: &'a Agreements,
     derivation: &Derivation,
-    ticket: &ScaleTicket,
-    parties: &Result<Vec<PartyWork>, NumberError>,
-) -> Result<Accounted, String> {
+    (ticket, parties): (&ScaleTicket, &Result<Vec<PartyWork>, NumberError>),
+    scaled: &mut AlreadyScaled<'a>,
+) -> Result<Remade, String> {
     let terms = agreements.terms.get(&derivation.terms).ok_or("its terms are not among the contract's")?;
     let party = agreements.parties.get(&derivation.contract).ok_or("its contract is not there")?;
     if terms.contract != derivation.contract {
@@ -103,21 +136,23 @@ fn make(
     let work = parties.as_ref().map_err(ToString::to_string)?;
     let work = work.iter().find(|one| one.party == *party);
     let work = work.ok_or("the contract's party did nothing on this ticket")?;
-    account(ticket, work, &terms.practice, &terms.rates).map_err(|refusal| refusal.to_string())
+    let pieces = scaled.scale(ticket, work, &terms.practice);
+    let accrued = accrue(&terms.rates, &work.work, &pieces.0, turn_of(ticket).as_ref());
+    Ok(Remade { accrued: accrued.map_err(|error| error.to_string())?, pieces })
 }
 
 /// Holds what is stored against what was made again; answers with the latter's quantities.
 fn compare(
     stored: &Derivation,
-    made: Accounted,
+    made: Remade,
     name: &TicketReference,
     found: &mut Differences,
 ) -> Vec<(u16, Fixed, usize)> {
-    if stored.volumes.len() != made.volumes.len() {
+    if stored.volumes.len() != made.pieces.1.len() {
         let at = under(stored, "/pieces").on(name);
-        found.add(at.values(Some(&stored.volumes.len()), Some(&made.volumes.len())));
+        found.add(at.values(Some(&stored.volumes.len()), Some(&made.pieces.1.len())));
     }
-    for (number, (stored_volume, made_volume)) in (1_u16..).zip(stored.volumes.iter().zip(&made.volumes)) {
+    for (number, (stored_volume, made_volume)) in (1_u16..).zip(stored.volumes.iter().zip(&made.pieces.1)) {
         compare_piece(stored, number, (stored_volume, made_volume), name, found);
     }
     let made: Vec<(u16, Fixed, Vec<u16>)> = made
