@@ -9,6 +9,7 @@ use diesel_async::{
 use kernel::{Id, OutfitId};
 
 use crate::kept::{Added, Kept};
+use crate::known::Known;
 use crate::migrate::{MigrationState, migration_state};
 use crate::pool::Connections;
 use crate::{Access, PoolUsage, StorageError, StoreOptions};
@@ -18,6 +19,7 @@ use crate::{Access, PoolUsage, StorageError, StoreOptions};
 pub struct Store {
     pub(crate) connections: Arc<Connections>,
     kept: Arc<Kept>,
+    known: Arc<Known>,
 }
 
 impl std::fmt::Debug for Store {
@@ -42,7 +44,7 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
     pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
-        Ok(Self { connections: Arc::new(Connections::new(options)?), kept: Arc::default() })
+        Ok(Self { connections: Arc::new(Connections::new(options)?), kept: Arc::default(), known: Arc::default() })
     }
 
     /// Whether the database answers.
@@ -234,7 +236,7 @@ impl Store {
             }
             return Err(error.into());
         }
-        Ok(Books { connection, outfit, added: Added::default() })
+        Ok(Books { connection, outfit, added: Added::default(), known: self.known.clone() })
     }
 }
 
@@ -272,6 +274,7 @@ pub struct Books {
     pub(crate) connection: Object<AsyncPgConnection>,
     outfit: OutfitId,
     pub(crate) added: Added,
+    pub(crate) known: Arc<Known>,
 }
 
 impl std::fmt::Debug for Books {
@@ -282,7 +285,7 @@ impl std::fmt::Debug for Books {
 
 impl Books {
     pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
-        Self { connection, outfit, added: Added::default() }
+        Self { connection, outfit, added: Added::default(), known: Arc::default() }
     }
 
     /// Whose books these are.
