@@ -118,24 +118,54 @@ struct VolumeRow {
     net: i64,
 }
 
-const VOLUMES: &str = "
-SELECT derivation.contract_id, stick.facts ->> 'product' AS product, lower(stick.facts ->> 'species') AS species,
-       derivation.units[stick.position] AS unit, count(*) AS pieces,
-       count(derivation.culls[stick.position]) AS culls,
-       coalesce(sum(derivation.gross[stick.position]), 0)::bigint AS gross,
-       coalesce(sum(derivation.net[stick.position]), 0)::bigint AS net
-FROM standing_derivation
-JOIN derivation USING (outfit_id, derivation_id)
-JOIN contract ON contract.outfit_id = derivation.outfit_id AND contract.contract_id = derivation.contract_id
-JOIN ticket ON ticket.outfit_id = derivation.outfit_id AND ticket.ticket_id = derivation.ticket_id
-CROSS JOIN LATERAL jsonb_array_elements(ticket.pieces) WITH ORDINALITY AS stick (facts, position)
-WHERE standing_derivation.outfit_id = $1 AND ticket.scaled_on BETWEEN $2 AND $3
-  AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
-  AND EXISTS (SELECT FROM accrual
-              WHERE accrual.outfit_id = derivation.outfit_id AND accrual.derivation_id = derivation.derivation_id
-                AND stick.position = ANY (accrual.piece_numbers))
+/// That a derivation counts, as the view of standing ones says it, and that a question is about it. Spelled out, because the
+/// view has not the sums.
+macro_rules! counts_and_is_asked_for {
+    () => {
+        "NOT EXISTS (SELECT FROM derivation AS later
+                  WHERE later.outfit_id = derivation.outfit_id AND later.ticket_id = derivation.ticket_id
+                    AND later.contract_id = derivation.contract_id AND later.revision > derivation.revision)
+  AND NOT EXISTS (SELECT FROM ticket AS correction
+                  WHERE correction.outfit_id = derivation.outfit_id
+                    AND correction.corrects = derivation.ticket_id)
+  AND derivation.outfit_id = $1 AND ticket.scaled_on BETWEEN $2 AND $3
+  AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)"
+    };
+}
+
+/// Sums of what was added up when it was derived, and of the pieces themselves where it was not.
+const VOLUMES: &str = concat!(
+    "
+SELECT contract_id, product, lower(species) AS species, unit, sum(pieces)::bigint AS pieces,
+       sum(culls)::bigint AS culls, sum(gross)::bigint AS gross, sum(net)::bigint AS net
+FROM (SELECT derivation.contract_id, kind ->> 0 AS product, kind ->> 1 AS species, kind ->> 2 AS unit,
+             (kind ->> 3)::bigint AS pieces, (kind ->> 4)::bigint AS culls, (kind ->> 5)::bigint AS gross,
+             (kind ->> 6)::bigint AS net
+      FROM derivation
+      JOIN ticket ON ticket.outfit_id = derivation.outfit_id AND ticket.ticket_id = derivation.ticket_id
+      JOIN contract ON contract.outfit_id = derivation.outfit_id AND contract.contract_id = derivation.contract_id
+      CROSS JOIN LATERAL jsonb_array_elements(derivation.timber) AS kind
+      WHERE ",
+    counts_and_is_asked_for!(),
+    "
+      UNION ALL
+      SELECT derivation.contract_id, stick.facts ->> 'product', stick.facts ->> 'species',
+             derivation.units[stick.position], 1, num_nonnulls(derivation.culls[stick.position]),
+             coalesce(derivation.gross[stick.position], 0), coalesce(derivation.net[stick.position], 0)
+      FROM derivation
+      JOIN ticket ON ticket.outfit_id = derivation.outfit_id AND ticket.ticket_id = derivation.ticket_id
+      JOIN contract ON contract.outfit_id = derivation.outfit_id AND contract.contract_id = derivation.contract_id
+      CROSS JOIN LATERAL jsonb_array_elements(ticket.pieces) WITH ORDINALITY AS stick (facts, position)
+      WHERE derivation.timber IS NULL AND ",
+    counts_and_is_asked_for!(),
+    "
+        AND EXISTS (SELECT FROM accrual
+                    WHERE accrual.outfit_id = derivation.outfit_id
+                      AND accrual.derivation_id = derivation.derivation_id
+                      AND stick.position = ANY (accrual.piece_numbers))) AS timber
 GROUP BY 1, 2, 3, 4
-ORDER BY 1, 2, 3, 4";
+ORDER BY 1, 2, 3, 4"
+);
 
 /// Which accruals a question is about.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -180,9 +180,9 @@ async fn find(
     posted.retain(|line| line.key.week >= scope.from && contracts.contains_key(&line.key.contract));
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
-    let sharing = Sharing::read(books, (Some(scope.from), scope.to)).await?;
+    let sharing = Sharing::read(books, &[(Some(scope.from), scope.to)]).await?;
     let mut entitled = entitlements(&days, outfit, &sharing, &terms, names)?;
-    let time = paid_time(books, outfit, names, (Some(scope.from), scope.to)).await?;
+    let time = paid_time(books, outfit, names, &[(Some(scope.from), scope.to)]).await?;
     let visible = |one: &Entitlement| contracts.contains_key(&one.key.contract);
     entitled.extend(time.entitlements.into_iter().filter(visible));
     Ok(Found { entitled, posted, volumes, terms })
