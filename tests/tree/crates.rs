@@ -41,7 +41,7 @@ const EDGES: [(&str, &[&str]); 13] = [
         ],
     ),
     // Measures what the others do; none may use it.
-    ("bench", &["kernel", "scaling"]),
+    ("bench", &["api", "client", "kernel", "localpg", "scaling", "settlement", "wire"]),
 ];
 
 /// Packages that only these crates may name, beside `tests`.
@@ -56,7 +56,7 @@ const KEPT_TO: [(&str, &[&str]); 16] = [
     ("utoipa-swagger-ui", &["api"]),
     ("jsonwebtoken", &["api"]),
     ("reqwest", &["client", "api"]),
-    ("tokio-postgres", &["localpg"]),
+    ("tokio-postgres", &["bench", "localpg"]),
     ("krilla", &["papers"]),
     ("krilla-svg", &["papers"]),
     ("rustybuzz", &["papers"]),

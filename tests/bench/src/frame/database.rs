@@ -1,0 +1,45 @@
+//! The private PostgreSQL: full durability, and settings that a small machine in earnest would have.
+
+use anyhow::{Context as _, Result};
+use localpg::{Cluster, ClusterOptions};
+use tempfile::TempDir;
+use tokio_postgres::NoTls;
+
+/// A cluster with one database, gone when this is dropped.
+pub struct Database {
+    cluster: Cluster,
+    /// Goes after the cluster was stopped.
+    _place: TempDir,
+}
+
+impl Database {
+    /// Makes and starts it.
+    pub fn start() -> Result<Self> {
+        // Beside the build rather than in a directory that may be memory: what is measured waits for a disk.
+        let program = std::env::current_exe()?;
+        let beside = program.parent().context("the program lies in no directory")?;
+        let place = TempDir::with_prefix_in("bench-", beside)?;
+        let options = ClusterOptions {
+            data_dir: place.path().join("data"),
+            durable: true,
+            progress: &|line| eprintln!("{line}"),
+        };
+        Ok(Self { cluster: Cluster::open(options)?, _place: place })
+    }
+
+    /// How to reach it.
+    pub fn url(&self) -> String {
+        self.cluster.url()
+    }
+
+    /// A connection as the owner of the tables, for what is not the service's to do.
+    pub async fn connect(&self) -> Result<tokio_postgres::Client> {
+        let (client, connection) = tokio_postgres::connect(&self.url(), NoTls).await?;
+        tokio::spawn(async move {
+            if let Err(error) = connection.await {
+                eprintln!("the connection to the database was lost: {error}");
+            }
+        });
+        Ok(client)
+    }
+}
