@@ -294,7 +294,7 @@ impl Books {
                     derived_at: at.to_jiff(),
                     volumes: volumes(units, gross, net, culls)?,
                     accruals: by_derivation.remove(&id).unwrap_or_default(),
-                    timber: timber.map(timber::sums).transpose()?,
+                    timber: timber.map(|kinds| timber::sums(&kinds.to_string())).transpose()?,
                 })
             })
             .collect()

@@ -1,12 +1,12 @@
 //! Tickets as they are sealed: the columns as they lie, nothing read into them.
 
 use ::seal::{RecordKind, SealedTicket, TICKET_FORM};
-use diesel::{ExpressionMethods, NullableExpressionMethods, QueryDsl};
+use diesel::{BoolExpressionMethods, ExpressionMethods, NullableExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use kernel::{Id, JobId, LandingId, MillId, OutfitId, SettlementId, TicketId};
 use serde_json::Value;
 
-use crate::schema::{seal_leaf, ticket};
+use crate::schema::{seal, seal_leaf, settlement_posting, ticket};
 use crate::{Books, StorageError};
 
 type Row = (
@@ -96,6 +96,9 @@ impl Books {
 
     /// Every accepted ticket that is no leaf yet, in the order of the ids.
     ///
+    /// What lies behind a posting that was sealed need not be looked at: that seal covers every ticket that was there, and what
+    /// has come for those weeks since is marked as late.
+    ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails.
@@ -103,13 +106,29 @@ impl Books {
         let leaves = seal_leaf::table
             .filter(seal_leaf::outfit_id.eq(self.outfit_uuid()))
             .filter(seal_leaf::ticket_id.eq(ticket::ticket_id.nullable()));
-        let ids: Vec<uuid::Uuid> = ticket::table
+        let mut query = ticket::table
             .filter(ticket::outfit_id.eq(self.outfit_uuid()))
             .filter(diesel::dsl::not(diesel::dsl::exists(leaves)))
             .order(ticket::ticket_id)
             .select(ticket::ticket_id)
-            .load(&mut self.connection)
-            .await?;
+            .into_boxed();
+        if let Some(week) = self.sealed_week().await? {
+            query = query.filter(ticket::scaled_on.gt(week).or(ticket::late_for.is_not_null()));
+        }
+        let ids: Vec<uuid::Uuid> = query.load(&mut self.connection).await?;
         Ok(ids.into_iter().map(TicketId::from_uuid).collect())
+    }
+
+    /// The latest week with whose posting a seal was made.
+    async fn sealed_week(&mut self) -> Result<Option<jiff_diesel::Date>, StorageError> {
+        let with_it = seal::table
+            .filter(seal::outfit_id.eq(self.outfit_uuid()))
+            .filter(seal::settlement_id.eq(settlement_posting::settlement_id.nullable()));
+        Ok(settlement_posting::table
+            .filter(settlement_posting::outfit_id.eq(self.outfit_uuid()))
+            .filter(diesel::dsl::exists(with_it))
+            .select(diesel::dsl::max(settlement_posting::week_ends_on))
+            .first(&mut self.connection)
+            .await?)
     }
 }

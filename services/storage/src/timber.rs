@@ -36,10 +36,10 @@ pub(crate) fn document(sums: &[TimberSum]) -> Value {
 }
 
 /// The sums that a document holds.
-pub(crate) fn sums(document: Value) -> Result<Vec<TimberSum>, StorageError> {
+pub(crate) fn sums(document: &str) -> Result<Vec<TimberSum>, StorageError> {
     type Kind = (Product, String, Option<VolumeUnit>, u16, u16, i64, i64);
     let kinds: Vec<Kind> =
-        serde_json::from_value(document).map_err(|error| StorageError::inconsistent("derivation", error))?;
+        serde_json::from_str(document).map_err(|error| StorageError::inconsistent("derivation", error))?;
     Ok(kinds
         .into_iter()
         .map(|(product, species, unit, pieces, culls, gross, net)| TimberSum {
@@ -69,9 +69,15 @@ mod tests {
             gross: Fixed::from_millionths(480_000_000),
             net: Fixed::from_millionths(320_000_000),
         };
-        let pole = TimberSum { product: Product::Pole, unit: None, gross: Fixed::ZERO, net: Fixed::ZERO, ..sum.clone() };
+        let pole = TimberSum {
+            product: Product::Pole,
+            unit: None,
+            gross: Fixed::ZERO,
+            net: Fixed::ZERO,
+            ..sum.clone()
+        };
         let kept = document(&[sum.clone(), pole.clone()]);
         assert_eq!(kept[0], json!(["log", "white pine", "board_foot", 3, 1, 480_000_000, 320_000_000]));
-        assert_eq!(sums(kept).expect("it reads back"), [sum, pole]);
+        assert_eq!(sums(&kept.to_string()).expect("it reads back"), [sum, pole]);
     }
 }

@@ -24,9 +24,8 @@ pub fn timber_of(
     for ((piece, volume), _) in pieces.iter().zip(volumes).zip(paid).filter(|(_, is_paid)| *is_paid) {
         let unit = volume.volume.map(|(unit, ..)| unit);
         let (product, species) = (piece.product(), piece.species());
-        let is_same = |sum: &TimberSum| {
-            sum.product == product && sum.unit == unit && sum.species == species.as_str()
-        };
+        let is_same =
+            |sum: &TimberSum| sum.product == product && sum.unit == unit && sum.species == species.as_str();
         let place = match sums.iter().position(is_same) {
             Some(place) => place,
             None => {

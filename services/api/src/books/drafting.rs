@@ -92,7 +92,7 @@ pub async fn compute(
             })
             .collect(),
         pays: pay_views,
-        volumes: volumes_of(books, outfit, week, &names).await?,
+        volumes: volumes_of(books, outfit, (week, &days), &names).await?,
     };
     Ok(Computed { lines, pays, shown })
 }
@@ -115,12 +115,12 @@ async fn worked_and_posted(
 async fn volumes_of(
     books: &mut Books,
     outfit: &Outfit,
-    week: Date,
+    (week, days): (Date, &[AccruedDay]),
     names: &Names,
 ) -> Result<Vec<ContractVolumes>, Refusal> {
-    let from = Week::containing(week, outfit.week_ends_on).first_day();
-    let scope = AccrualScope { from: Some(from), to: week, job: None, mill: None };
-    let found = books.volumes(scope).await?;
+    let week = Week::containing(week, outfit.week_ends_on);
+    let of_it: Vec<&AccruedDay> = days.iter().filter(|day| week.contains(day.scaled_on)).collect();
+    let found = books.volumes(&of_it).await?;
     let mut volumes = Vec::new();
     for contract in names.contracts() {
         let of_it = found.iter().filter(|volume| volume.contract == contract.id);
