@@ -108,7 +108,10 @@ fn unreadable(why: impl std::fmt::Display) -> StorageError {
 impl Sums {
     fn add(&mut self, contract: uuid::Uuid, kind: TimberSum) -> Result<(), NumberError> {
         let TimberSum { product, species, unit, pieces, culls, gross, net } = kind;
-        self.add_many((contract, product, species, unit), &Sum { pieces: pieces.into(), culls: culls.into(), gross, net })
+        self.add_many(
+            (contract, product, species, unit),
+            &Sum { pieces: pieces.into(), culls: culls.into(), gross, net },
+        )
     }
 
     fn add_many(
@@ -170,7 +173,11 @@ impl Books {
     }
 
     /// Adds what is written down; answers with the derivations that have nothing written down.
-    async fn add_sums(&mut self, of: &[uuid::Uuid], sums: &mut Sums) -> Result<Vec<uuid::Uuid>, StorageError> {
+    async fn add_sums(
+        &mut self,
+        of: &[uuid::Uuid],
+        sums: &mut Sums,
+    ) -> Result<Vec<uuid::Uuid>, StorageError> {
         let rows: Vec<SumsRow> = diesel::sql_query(SUMS)
             .bind::<SqlUuid, _>(self.outfit_uuid())
             .bind::<Array<SqlUuid>, _>(of)
@@ -200,7 +207,8 @@ impl Books {
             .await?;
         for row in rows {
             let product = serde_json::from_value(row.product.into()).map_err(unreadable)?;
-            let unit = row.unit.map(|unit| serde_json::from_value(unit.into())).transpose().map_err(unreadable)?;
+            let unit =
+                row.unit.map(|unit| serde_json::from_value(unit.into())).transpose().map_err(unreadable)?;
             let (gross, net) = (Fixed::from_millionths(row.gross), Fixed::from_millionths(row.net));
             let sum = Sum { pieces: row.pieces, culls: row.culls, gross, net };
             sums.add_many((row.contract_id, product, row.species, unit), &sum).map_err(unreadable)?;
