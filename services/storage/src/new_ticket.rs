@@ -11,7 +11,7 @@ use kernel::{Id, ScalerCertificateId, TicketId};
 
 use crate::derivation::small;
 use crate::prepared::Prepared;
-use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece};
+use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece, timber};
 
 /// A ticket with everything that goes into the books with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,12 +52,12 @@ WITH own AS (SELECT $::uuid AS outfit_id), added AS (
     RETURNING ticket_id
 ), derived AS (
     INSERT INTO derivation (outfit_id, derivation_id, ticket_id, contract_id, terms_id, revision, derived_at, units, gross,
-                            net, culls)
+                            net, culls, timber)
     SELECT own.outfit_id, derivation_id, ticket_id, contract_id, terms_id, 1, derived_at, units::text[], gross::bigint[],
-           net::bigint[], culls::text[]
+           net::bigint[], culls::text[], timber::json
     FROM own, added JOIN unnest($::uuid[], $::uuid[], $::uuid[], $::uuid[], $::timestamptz[], $::text[], $::text[], $::text[],
-                                  $::text[])
-         AS new (derivation_id, ticket_id, contract_id, terms_id, derived_at, units, gross, net, culls) USING (ticket_id)
+                                  $::text[], $::text[])
+         AS new (derivation_id, ticket_id, contract_id, terms_id, derived_at, units, gross, net, culls, timber) USING (ticket_id)
 ), accrued AS (
     INSERT INTO accrual (outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers)
     SELECT own.outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers::smallint[]
@@ -175,6 +175,9 @@ fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepar
         }))
         .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(.., net)| net.millionths().to_string())))
         .bind::<Array<Text>, _>(volumes(|piece| piece.cull.clone()))
+        .bind::<Array<Nullable<Text>>, _>(
+            all().map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string())).collect::<Vec<_>>(),
+        )
 }
 
 fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Prepared<'a>, StorageError> {
