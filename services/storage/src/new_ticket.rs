@@ -176,7 +176,9 @@ fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepar
         .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(.., net)| net.millionths().to_string())))
         .bind::<Array<Text>, _>(volumes(|piece| piece.cull.clone()))
         .bind::<Array<Nullable<Text>>, _>(
-            all().map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string())).collect::<Vec<_>>(),
+            all()
+                .map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string()))
+                .collect::<Vec<_>>(),
         )
 }
 

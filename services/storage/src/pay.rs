@@ -109,7 +109,8 @@ impl Books {
         if let Some(from) = from {
             query = query.filter(settlement_supplement::week_ends_on.ge(jiff_diesel::Date::from(from)));
         }
-        let rows: Vec<(uuid::Uuid, jiff_diesel::Date, String, i64)> = query.load(&mut self.connection).await?;
+        let rows: Vec<(uuid::Uuid, jiff_diesel::Date, String, i64)> =
+            query.load(&mut self.connection).await?;
         let mut sums: BTreeMap<SupplementKey, i64> = BTreeMap::new();
         for (worker, week, name, amount) in rows {
             let known = Supplement::ALL.into_iter().find(|one| one.name() == name);

@@ -144,7 +144,10 @@ impl Books {
             .select(ticket::ticket_id)
             .load(&mut self.connection)
             .await?;
-        let (Some(first), Some(last)) = (ids.as_slice().first().copied(), ids.as_slice().last().copied()) else { return Ok(ids) };
+        let (Some(first), Some(last)) = (ids.as_slice().first().copied(), ids.as_slice().last().copied())
+        else {
+            return Ok(ids);
+        };
         let sealed: Vec<Option<uuid::Uuid>> = seal_leaf::table
             .filter(seal_leaf::outfit_id.eq(self.outfit_uuid()))
             .filter(seal_leaf::ticket_id.between(first, last))

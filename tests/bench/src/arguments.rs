@@ -15,6 +15,9 @@ pub struct Arguments {
     /// Weeks of the same size that lie behind it
     #[arg(long, default_value_t = 10)]
     pub history: u8,
+    /// Tickets in the one request that memory and disk are measured with
+    #[arg(long, default_value_t = 100_000)]
+    pub many: u32,
     /// Rounds of each measurement; the median counts
     #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u8).range(1..=99))]
     pub rounds: u8,

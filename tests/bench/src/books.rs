@@ -17,6 +17,7 @@ pub const FIRST_WEEK: Date = date(2025, 1, 11);
 const PASSWORD: &str = "eleven skidways by the river";
 
 /// The books, and who works on them.
+#[derive(Clone)]
 pub struct Books {
     /// Whose they are.
     pub outfit: OutfitId,

@@ -8,6 +8,7 @@ mod allocations;
 mod arguments;
 mod beside;
 mod books;
+mod bulk;
 mod chance;
 mod frame;
 mod logs;
@@ -59,6 +60,9 @@ fn run(arguments: &Arguments) -> anyhow::Result<()> {
 async fn measure(arguments: &Arguments, report: &mut Report) -> anyhow::Result<()> {
     if arguments.asks_for(Part::Posting) {
         posting::measure(&Frame::start().await?, arguments, report).await?;
+    }
+    if arguments.asks_for(Part::Bulk) {
+        bulk::measure(&Frame::start().await?, arguments, report).await?;
     }
     if arguments.asks_for(Part::Week) {
         let frame = Frame::start().await?;

@@ -2,8 +2,9 @@
 
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::{SocketAddr, TcpStream};
+use std::thread;
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result, anyhow, bail};
 
 /// A connection that is kept between requests.
 pub struct Connection {
@@ -54,4 +55,40 @@ pub fn post(path: &str, token: &str, content_type: &str, body: &[u8]) -> Vec<u8>
         body.len()
     );
     [head.as_bytes(), body].concat()
+}
+
+/// Sends lines as they are made, in portions, and reads the answer meanwhile; answers with its last line.
+pub fn stream(
+    address: SocketAddr,
+    path: &str,
+    token: &str,
+    mut portions: impl FnMut() -> Result<Option<Vec<u8>>>,
+) -> Result<String> {
+    let mut stream = TcpStream::connect(address)?;
+    let reading = stream.try_clone()?;
+    let reader = thread::spawn(move || last_line(reading));
+    let head = format!(
+        "POST {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nAuthorization: Bearer {token}\r\n\
+         Content-Type: application/x-ndjson\r\nConnection: close\r\nTransfer-Encoding: chunked\r\n\r\n"
+    );
+    stream.write_all(head.as_bytes())?;
+    while let Some(portion) = portions()? {
+        stream.write_all(format!("{:x}\r\n", portion.len()).as_bytes())?;
+        stream.write_all(&portion)?;
+        stream.write_all(b"\r\n")?;
+    }
+    stream.write_all(b"0\r\n\r\n")?;
+    reader.join().map_err(|_| anyhow!("the answer could not be read"))?
+}
+
+/// The last line with an outcome in it; all before it is read past.
+fn last_line(stream: TcpStream) -> Result<String> {
+    let mut last = String::new();
+    for line in BufReader::new(stream).lines() {
+        let line = line?;
+        if line.contains("outcome") {
+            last = line;
+        }
+    }
+    Ok(last)
 }

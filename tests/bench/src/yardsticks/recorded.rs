@@ -14,31 +14,33 @@ struct Statement {
     parameters: Vec<String>,
 }
 
-/// Has `post` done twice, and makes a script of what the service sent to the server the second time. `numbers` are what
-/// tells the first ticket from the second beside ids: its number in the scale book, as it is written.
+/// What stands in the recorded text where every transaction has a number of its own, of twelve digits.
+const EACH: &str = "nnnnnnnnnnnn";
+
+/// Has `post` done twice, and makes a script of what the service sent to the server the second time. What tells the first
+/// time from the second beside ids are numbers in the scale book: these ones, and others of as many digits.
 pub async fn script<Answer: Future<Output = Result<()>>>(
     database: &Database,
-    post: impl Fn(u32) -> Answer,
-    numbers: [u32; 2],
+    post: impl Fn(Vec<u32>) -> Answer,
+    numbers: [Vec<u32>; 2],
 ) -> Result<Script> {
     let mut logs = Vec::new();
-    for number in numbers {
+    for numbers in &numbers {
         let from = database.log()?.len();
         database.log_statements(true)?;
-        post(number).await?;
+        post(numbers.clone()).await?;
         database.log_statements(false)?;
         logs.push(statements(database.log()?.get(from..).context("the server's log was cut")?)?);
     }
     let (Some(first), Some(second)) = (logs.first(), logs.get(1)) else {
         anyhow::bail!("nothing was recorded")
     };
-    let old: BTreeSet<String> =
-        first.iter().flat_map(|one| &one.parameters).flat_map(|text| ids(text)).collect();
-    let all: BTreeSet<String> =
-        second.iter().flat_map(|one| &one.parameters).flat_map(|text| ids(text)).collect();
-    let fresh: Vec<String> = all.difference(&old).cloned().collect();
-    let number = numbers.get(1).map(u32::to_string).unwrap_or_default();
-    let written: Vec<_> = second.iter().map(|one| one.written(&fresh, &number)).collect::<Result<_>>()?;
+    let all = |statements: &[Statement]| -> BTreeSet<String> {
+        statements.iter().flat_map(|one| &one.parameters).flat_map(|text| ids(text)).collect()
+    };
+    let fresh: Vec<String> = all(second).difference(&all(first)).cloned().collect();
+    let [_, numbers] = numbers;
+    let written: Vec<_> = second.iter().map(|one| one.written(&fresh, &numbers)).collect::<Result<_>>()?;
     // pgbench prepares each statement by itself, so what the service sends in one message goes in one pipeline.
     Script::new(&pipelined(&written))
 }
@@ -163,21 +165,27 @@ fn ids(literal: &str) -> Vec<String> {
 }
 
 impl Statement {
-    /// With its parameters in place; ids that were new, and the number, are others in every transaction.
-    fn written(&self, fresh: &[String], number: &str) -> Result<String> {
+    /// With its parameters in place; ids that were new, and the numbers, are others in every transaction.
+    fn written(&self, fresh: &[String], numbers: &[u32]) -> Result<String> {
+        let places = self.text.matches('$').count();
+        ensure!(places == 0 || !self.parameters.is_empty(), "parameters were not logged: {}", self.text);
         let mut text = self.text.clone();
         // From the last, since $1 is the beginning of $10.
         for (place, parameter) in self.parameters.iter().enumerate().rev() {
             let mut literal = parameter.clone();
-            for (kind, id) in fresh.iter().enumerate() {
-                literal = literal.replace(id, &format!("'||'01970000-{kind:04}-7000-8000-'||(:n)::text||'"));
+            for id in ids(parameter) {
+                if let Ok(kind) = fresh.binary_search(&id) {
+                    literal = literal.replace(&id, &format!("01970000-{kind:04}-7000-8000-{EACH}"));
+                }
             }
-            if literal == format!("'{{{number}}}'") {
-                literal = "'{'||(:n)::text||'}'".to_owned();
+            for (place, number) in numbers.iter().enumerate() {
+                literal = literal.replace(&number.to_string(), &format!("{EACH}{place:02}"));
+            }
+            if literal.contains(EACH) {
+                literal = format!("replace({literal}, '{EACH}', (:n)::text)");
             }
             text = text.replace(&format!("${}", place + 1), &format!("({literal})"));
         }
-        ensure!(!text.contains('$') || self.parameters.is_empty(), "a parameter was not logged: {text}");
         Ok(text)
     }
 }
@@ -203,7 +211,7 @@ mod tests {
         let adding = found.get(1).expect("it was added");
         assert_eq!(adding.parameters, ["'{\"it''s, so\"}'", "NULL"]);
         assert_eq!(
-            adding.written(&[], "").expect("all is there"),
+            adding.written(&[], &[]).expect("all is there"),
             "INSERT INTO ticket\nSELECT ('{\"it''s, so\"}'), (NULL)"
         );
     }
@@ -213,8 +221,9 @@ mod tests {
         let parameters = vec![format!("'{{{ID}}}'"), "'{17}'".to_owned()];
         let statement = Statement { text: "SELECT $1::uuid[], $2::bigint[]".to_owned(), parameters };
         assert_eq!(
-            statement.written(&[ID.to_owned()], "17").expect("all is there"),
-            "SELECT ('{'||'01970000-0000-7000-8000-'||(:n)::text||'}')::uuid[], ('{'||(:n)::text||'}')::bigint[]"
+            statement.written(&[ID.to_owned()], &[17]).expect("all is there"),
+            "SELECT (replace('{01970000-0000-7000-8000-nnnnnnnnnnnn}', 'nnnnnnnnnnnn', (:n)::text))::uuid[], \
+             (replace('{nnnnnnnnnnnn00}', 'nnnnnnnnnnnn', (:n)::text))::bigint[]"
         );
     }
 }

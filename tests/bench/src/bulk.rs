@@ -1,0 +1,118 @@
+//! Many tickets in one request, a line each: how fast, in how much memory, and how much disk they take.
+
+use std::time::{Duration, Instant};
+
+use anyhow::{Result, ensure};
+
+use crate::arguments::Arguments;
+use crate::books::FIRST_WEEK;
+use crate::frame::{Frame, connection, process};
+use crate::report::{Ratio, Reach, Report, median, milliseconds};
+use crate::table::{grouped, hundredths};
+use crate::tickets::{self, LOGS};
+use crate::yardsticks::pgbench::Pace;
+use crate::yardsticks::recorded;
+
+/// How many tickets share a transaction in the service.
+const TOGETHER: u32 = 100;
+/// How many tickets a timed round sends.
+const A_ROUND: u32 = 4_000;
+/// How many requests are made at once: as many as the machine has processors in earnest.
+const AT_ONCE: u8 = 2;
+
+/// Measures all three.
+pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) -> Result<()> {
+    let idle = process::memory(frame.service.process())?;
+    let many = arguments.many;
+    let before = size(frame).await?;
+    let (took, facts) = send(frame, "Many", 1, many).await?;
+    println!("{} tickets in one request: {}", grouped(many.into()), milliseconds(took));
+    let after = process::memory(frame.service.process())?;
+    let megabytes = |bytes: u64| format!("{} MB", bytes / 1_000_000);
+    let what = format!("memory of the service at the most while {} tickets came", grouped(many.into()));
+    let limit = 200_000_000;
+    let idle_says = format!("idle {}, limit {}", megabytes(idle.now), megabytes(limit));
+    let ratio = Ratio::of(after.most.into(), limit.into());
+    report.row(&what, megabytes(after.most), idle_says, ratio, Reach::AtMost(Ratio(100)));
+    let disk = size(frame).await? - before;
+    let pieces = u128::from(many) * u128::try_from(LOGS)?;
+    let for_million = |bytes: u64| (u128::from(bytes) * 1_000_000).checked_div(pieces).unwrap_or_default();
+    let says = |bytes: u64| format!("{} MB", for_million(bytes) / 1_000_000);
+    report.row(
+        "disk for a million pieces, with all indexes",
+        says(disk),
+        format!("facts as compact JSON {}", says(facts)),
+        Ratio::of(disk.into(), facts.into()),
+        Reach::AtMost(Ratio(150)),
+    );
+    pace(frame, arguments, report).await
+}
+
+async fn pace(frame: &Frame, arguments: &Arguments, report: &mut Report) -> Result<()> {
+    let post = async |numbers: Vec<u32>| {
+        let mut lines = Vec::new();
+        for number in numbers {
+            lines.extend(tickets::lines(&frame.books, FIRST_WEEK, "Recorded", number, number)?);
+        }
+        frame.books.manager.post_ticket_lines(lines).await?;
+        Ok(())
+    };
+    let numbers = |first: u32| (first..first + TOGETHER).collect::<Vec<_>>();
+    let mut same =
+        recorded::script(&frame.database, post, [numbers(900_000_100), numbers(900_000_300)]).await?;
+    let url = frame.database.url();
+    let (mut with_same, mut ours) = (Vec::new(), Vec::new());
+    for round in 0..u32::from(arguments.rounds) {
+        let transactions = same.run(&url, AT_ONCE, arguments.seconds)?;
+        with_same.push(Pace(transactions.0 * u64::from(TOGETHER)));
+        let start = Instant::now();
+        let (first, second) = (format!("Round {round}, first"), format!("Round {round}, second"));
+        let half = A_ROUND / u32::from(AT_ONCE);
+        tokio::try_join!(send(frame, &first, 1, half), send(frame, &second, 1, half))?;
+        let passed = start.elapsed().as_micros();
+        ours.push(Pace(u64::try_from(u128::from(A_ROUND) * 1_000_000_000 / passed)?));
+    }
+    let (same, ours) = (median(with_same), median(ours));
+    let says = |pace: Pace| format!("{}/s", hundredths(u128::from(pace.0) / 10));
+    report.row(
+        "tickets posted in bulk, two requests at once",
+        says(ours),
+        format!("the same SQL by pgbench {}", says(same)),
+        Ratio::of(ours.0.into(), same.0.into()),
+        Reach::AtLeast(Ratio(60)),
+    );
+    Ok(())
+}
+
+/// Sends tickets in one request, made while they are sent; answers with how long it took and with the size of what was
+/// measured on them as compact JSON.
+async fn send(frame: &Frame, book: &str, first: u32, count: u32) -> Result<(Duration, u64)> {
+    let address = frame.service.address();
+    let token = frame.service.token("manager", &["--outfit", &frame.books.outfit.to_string()])?;
+    let (books, book) = (frame.books.clone(), book.to_owned());
+    let sending = tokio::task::spawn_blocking(move || {
+        let start = Instant::now();
+        let (mut next, mut facts) = (first, 0);
+        let end = connection::stream(address, "/v1/ticket-batches", &token, || {
+            if next >= first + count {
+                return Ok(None);
+            }
+            let last = (next + TOGETHER).min(first + count) - 1;
+            let lines = tickets::lines(&books, FIRST_WEEK, &book, next, last)?;
+            facts += u64::try_from(lines.len())?;
+            next = last + 1;
+            Ok(Some(lines))
+        })?;
+        ensure!(end.contains(&format!("\"accepted\":{count},")), "not all were accepted: {end}");
+        Ok((start.elapsed(), facts))
+    });
+    sending.await?
+}
+
+/// What the database takes on disk.
+async fn size(frame: &Frame) -> Result<u64> {
+    let database = frame.database.connect().await?;
+    database.batch_execute("CHECKPOINT").await.ok();
+    let row = database.query_one("SELECT pg_database_size(current_database())", &[]).await?;
+    Ok(u64::try_from(row.try_get::<_, i64>(0)?)?)
+}
