@@ -10,6 +10,7 @@ mod adding_up;
 mod catalogue;
 mod history;
 mod journal;
+mod late_changes;
 mod migrations;
 mod outfits_apart;
 mod records_stand;

@@ -10,7 +10,7 @@ use crate::catalogue::{differences, lines};
 use crate::session::Session;
 
 /// The folders of the migrations in their order.
-fn folders() -> Vec<PathBuf> {
+pub fn folders() -> Vec<PathBuf> {
     let all = Path::new(env!("CARGO_MANIFEST_DIR")).join("../migrations");
     let mut folders: Vec<_> = fs::read_dir(all)
         .expect("there are migrations")

@@ -20,6 +20,7 @@ mod exceptions;
 mod explaining;
 mod filing;
 mod journeys;
+mod late_changes;
 mod outside;
 mod papers;
 mod people;

@@ -121,15 +121,20 @@ impl Furnished {
         }
     }
 
-    /// Drafts a week and posts it; answers with the posted settlement. Every week posted so far is computed again, and
-    /// must come out as it was posted; and every ticket is followed up to the pay, where its pieces must sum to the lines.
+    /// Drafts a week and posts it; answers with the posted settlement. It must be what comes of stating the whole history
+    /// again; every week posted so far is computed again, and must come out as it was posted; and every ticket is followed up to the pay, where its pieces must sum to the lines.
     ///
     /// # Panics
     ///
     /// When the service refuses, or a week does not come out.
     #[must_use]
     pub fn settle(&self, week_ends_on: &str) -> Value {
+        let whole = json!({"week_ends_on": week_ends_on, "whole_history": true});
+        let whole = self.bookkeeper.post("/v1/settlements?dry_run=true", &whole).expect(200);
         let posted = self.post_week(week_ends_on);
+        for member in ["lines", "pays", "volumes"] {
+            assert_eq!(posted[member], whole[member], "{member}, as they come of the whole history");
+        }
         self.computed_again();
         pieces_sum_to_lines(&self.contractor);
         posted

@@ -3,6 +3,7 @@
 
 pub mod accepting;
 pub mod account_titles;
+pub mod adding_timber;
 pub mod adjusting;
 pub mod auditing;
 pub mod batch;
@@ -34,6 +35,7 @@ pub mod rederiving;
 pub mod scaling_ticket;
 pub mod seal_key;
 pub mod sealed_documents;
+pub mod restating;
 pub mod sealing;
 pub mod sharing;
 pub mod sheet;

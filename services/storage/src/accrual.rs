@@ -1,10 +1,10 @@
 //! What standing tickets add up to: for the settlement, and for the audit.
 
 use diesel::QueryableByName;
-use diesel::sql_types::{Array, Bigint, Date as SqlDate, Nullable, SmallInt, Text, Uuid as SqlUuid};
+use diesel::sql_types::{Array, Bigint, Date as SqlDate, Nullable, SmallInt, Uuid as SqlUuid};
 use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
-use kernel::{ContractId, DerivationId, Fixed, Id, Product, TermsId, VolumeUnit};
+use kernel::{ContractId, DerivationId, Fixed, Id, TermsId};
 
 use crate::derivation::small_back;
 use crate::{Books, ContractParty, StorageError};
@@ -29,27 +29,6 @@ pub struct AccruedDay {
     /// The derivations it is the sum of, in order of their ids; for what a check scale added or took away, the adjustments
     /// under their own ids.
     pub derivations: Vec<DerivationId>,
-}
-
-/// What standing tickets hold under one contract, by kind of timber.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ContractVolume {
-    /// The contract.
-    pub contract: ContractId,
-    /// What the pieces are.
-    pub product: Product,
-    /// Their species, as the scalers wrote it, in small letters.
-    pub species: String,
-    /// The unit; none for pieces without a volume.
-    pub unit: Option<VolumeUnit>,
-    /// How many pieces.
-    pub pieces: i64,
-    /// How many of them are culls.
-    pub culls: i64,
-    /// Gross scale.
-    pub gross: Fixed,
-    /// Net scale.
-    pub net: Fixed,
 }
 
 #[derive(QueryableByName)]
@@ -78,7 +57,7 @@ const ACCRUED: &str = "
 SELECT accrual.scaled_on, standing_derivation.contract_id, standing_derivation.terms_id, accrual.rate_number,
        contract.crew_id, contract.mill_id, sum(accrual.quantity)::bigint AS quantity,
        sum(cardinality(accrual.piece_numbers))::bigint AS pieces,
-       array_agg(accrual.derivation_id ORDER BY accrual.derivation_id) AS derivations
+       array_agg(accrual.derivation_id) AS derivations
 FROM accrual
 JOIN standing_derivation USING (outfit_id, derivation_id)
 JOIN contract USING (outfit_id, contract_id)
@@ -89,7 +68,7 @@ GROUP BY accrual.scaled_on, standing_derivation.contract_id, standing_derivation
 UNION ALL
 SELECT adjusted.scaled_on, adjusted.contract_id, adjusted.terms_id, adjusted.rate_number, contract.crew_id,
        contract.mill_id, sum(adjusted.quantity)::bigint, 0,
-       array_agg(adjusted.volume_adjustment_id ORDER BY adjusted.volume_adjustment_id)
+       array_agg(adjusted.volume_adjustment_id)
 FROM standing_adjustment AS adjusted
 JOIN contract USING (outfit_id, contract_id)
 WHERE adjusted.outfit_id = $1 AND adjusted.scaled_on BETWEEN coalesce($2, '-infinity'::date) AND $3
@@ -97,45 +76,6 @@ WHERE adjusted.outfit_id = $1 AND adjusted.scaled_on BETWEEN coalesce($2, '-infi
 GROUP BY adjusted.scaled_on, adjusted.contract_id, adjusted.terms_id, adjusted.rate_number, contract.crew_id,
          contract.mill_id
 ORDER BY scaled_on, contract_id, terms_id, rate_number";
-
-#[derive(QueryableByName)]
-struct VolumeRow {
-    #[diesel(sql_type = SqlUuid)]
-    contract_id: uuid::Uuid,
-    #[diesel(sql_type = Text)]
-    product: String,
-    #[diesel(sql_type = Text)]
-    species: String,
-    #[diesel(sql_type = Nullable<Text>)]
-    unit: Option<String>,
-    #[diesel(sql_type = Bigint)]
-    pieces: i64,
-    #[diesel(sql_type = Bigint)]
-    culls: i64,
-    #[diesel(sql_type = Bigint)]
-    gross: i64,
-    #[diesel(sql_type = Bigint)]
-    net: i64,
-}
-
-const VOLUMES: &str = "
-SELECT derivation.contract_id, stick.facts ->> 'product' AS product, lower(stick.facts ->> 'species') AS species,
-       derivation.units[stick.position] AS unit, count(*) AS pieces,
-       count(derivation.culls[stick.position]) AS culls,
-       coalesce(sum(derivation.gross[stick.position]), 0)::bigint AS gross,
-       coalesce(sum(derivation.net[stick.position]), 0)::bigint AS net
-FROM standing_derivation
-JOIN derivation USING (outfit_id, derivation_id)
-JOIN contract ON contract.outfit_id = derivation.outfit_id AND contract.contract_id = derivation.contract_id
-JOIN ticket ON ticket.outfit_id = derivation.outfit_id AND ticket.ticket_id = derivation.ticket_id
-CROSS JOIN LATERAL jsonb_array_elements(ticket.pieces) WITH ORDINALITY AS stick (facts, position)
-WHERE standing_derivation.outfit_id = $1 AND ticket.scaled_on BETWEEN $2 AND $3
-  AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
-  AND EXISTS (SELECT FROM accrual
-              WHERE accrual.outfit_id = derivation.outfit_id AND accrual.derivation_id = derivation.derivation_id
-                AND stick.position = ANY (accrual.piece_numbers))
-GROUP BY 1, 2, 3, 4
-ORDER BY 1, 2, 3, 4";
 
 /// Which accruals a question is about.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -166,7 +106,9 @@ impl Books {
             .load(&mut self.connection)
             .await?;
         rows.into_iter()
-            .map(|row| {
+            .map(|mut row| {
+                // In order here and not there, where the rows of a week would be sorted for it.
+                row.derivations.sort_unstable();
                 Ok(AccruedDay {
                     scaled_on: row.scaled_on.to_jiff(),
                     contract: ContractId::from_uuid(row.contract_id),
@@ -176,42 +118,6 @@ impl Books {
                     quantity: Fixed::from_millionths(row.quantity),
                     pieces: row.pieces,
                     derivations: row.derivations.into_iter().map(DerivationId::from_uuid).collect(),
-                })
-            })
-            .collect()
-    }
-
-    /// The volume that standing tickets hold under each contract, by product and species; only pieces for which the
-    /// contract pays something.
-    ///
-    /// # Errors
-    ///
-    /// [`StorageError`] when the database fails or a row cannot be read.
-    pub async fn volumes(&mut self, scope: AccrualScope) -> Result<Vec<ContractVolume>, StorageError> {
-        let unreadable = |error: serde_json::Error| StorageError::inconsistent("derivation", error);
-        let rows: Vec<VolumeRow> = diesel::sql_query(VOLUMES)
-            .bind::<SqlUuid, _>(self.outfit_uuid())
-            .bind::<SqlDate, _>(jiff_diesel::Date::from(scope.from.unwrap_or(Date::MIN)))
-            .bind::<SqlDate, _>(jiff_diesel::Date::from(scope.to))
-            .bind::<Nullable<SqlUuid>, _>(scope.job.map(Id::uuid))
-            .bind::<Nullable<SqlUuid>, _>(scope.mill.map(Id::uuid))
-            .load(&mut self.connection)
-            .await?;
-        rows.into_iter()
-            .map(|row| {
-                Ok(ContractVolume {
-                    contract: ContractId::from_uuid(row.contract_id),
-                    product: serde_json::from_value(row.product.into()).map_err(unreadable)?,
-                    species: row.species,
-                    unit: row
-                        .unit
-                        .map(|unit| serde_json::from_value(unit.into()))
-                        .transpose()
-                        .map_err(unreadable)?,
-                    pieces: row.pieces,
-                    culls: row.culls,
-                    gross: Fixed::from_millionths(row.gross),
-                    net: Fixed::from_millionths(row.net),
                 })
             })
             .collect()

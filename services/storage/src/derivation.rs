@@ -8,6 +8,7 @@ use kernel::{ContractId, DerivationId, Fixed, Id, TermsId, TicketId, VolumeUnit}
 use settlement::{Task, UnpricedReason};
 
 use crate::schema::{accrual, derivation, standing_derivation, unpriced};
+use crate::timber::{self, TimberSum};
 use crate::{Books, ContractParty, StorageError};
 
 /// The volume of one piece under a contract.
@@ -47,6 +48,8 @@ pub struct Derivation {
     pub volumes: Vec<PieceVolume>,
     /// The quantities, by rate.
     pub accruals: Vec<Accrual>,
+    /// What the pieces that it pays for add up to by kind; none where it was made before that was written down.
+    pub timber: Option<Vec<TimberSum>>,
 }
 
 /// A task on a ticket that nothing pays for.
@@ -116,6 +119,7 @@ impl Books {
                 derivation::gross.eq(gross),
                 derivation::net.eq(net),
                 derivation::culls.eq(culls),
+                derivation::timber.eq(new.timber.as_deref().map(timber::document)),
             ))
             .execute(&mut self.connection)
             .await?;
@@ -247,7 +251,8 @@ impl Books {
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn derivations_by_id(&mut self, ids: &[DerivationId]) -> Result<Vec<Derivation>, StorageError> {
         type Volumes = (Vec<Option<String>>, Vec<Option<i64>>, Vec<Option<i64>>, Vec<Option<String>>);
-        type Row = (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, jiff_diesel::Timestamp, Volumes);
+        type Made = (jiff_diesel::Timestamp, Option<serde_json::Value>);
+        type Row = (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, Made, Volumes);
         let outfit = self.outfit_uuid();
         let ids: Vec<_> = ids.iter().map(|id| id.uuid()).collect();
         let rows: Vec<Row> = derivation::table
@@ -259,7 +264,7 @@ impl Books {
                 derivation::ticket_id,
                 derivation::contract_id,
                 derivation::terms_id,
-                derivation::derived_at,
+                (derivation::derived_at, derivation::timber),
                 (derivation::units, derivation::gross, derivation::net, derivation::culls),
             ))
             .load(&mut self.connection)
@@ -280,7 +285,7 @@ impl Books {
             });
         }
         rows.into_iter()
-            .map(|(id, ticket, contract, terms, at, (units, gross, net, culls))| {
+            .map(|(id, ticket, contract, terms, (at, timber), (units, gross, net, culls))| {
                 Ok(Derivation {
                     id: DerivationId::from_uuid(id),
                     ticket: TicketId::from_uuid(ticket),
@@ -289,6 +294,7 @@ impl Books {
                     derived_at: at.to_jiff(),
                     volumes: volumes(units, gross, net, culls)?,
                     accruals: by_derivation.remove(&id).unwrap_or_default(),
+                    timber: timber.map(|kinds| timber::sums(&kinds.to_string())).transpose()?,
                 })
             })
             .collect()

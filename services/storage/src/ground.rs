@@ -84,8 +84,9 @@ struct TicketRow {
 const TICKETS: &str = "
 WITH asked AS (
     SELECT sent.*, own.outfit_id
-    FROM unnest($, $, $, $, $, $) WITH ORDINALITY AS sent (book, number, job_id, landing_id, scaled_on, scaler, position),
-         (SELECT $ AS outfit_id) AS own
+    FROM unnest($::text[], $::bigint[], $::uuid[], $::uuid[], $::date[], $::text[])
+         WITH ORDINALITY AS sent (book, number, job_id, landing_id, scaled_on, scaler, position),
+         (SELECT $::uuid AS outfit_id) AS own
 )
 SELECT EXISTS (SELECT FROM ticket
                WHERE ticket.outfit_id = asked.outfit_id AND ticket.book = asked.book AND ticket.number = asked.number) AS taken,
@@ -121,8 +122,9 @@ struct AgreementRow {
 const AGREEMENTS: &str = "
 WITH asked AS (
     SELECT named.*, own.outfit_id
-    FROM unnest($, $, $, $) WITH ORDINALITY AS named (job_id, day, crew_id, mill_id, position),
-         (SELECT $ AS outfit_id) AS own
+    FROM unnest($::uuid[], $::date[], $::uuid[], $::uuid[])
+         WITH ORDINALITY AS named (job_id, day, crew_id, mill_id, position),
+         (SELECT $::uuid AS outfit_id) AS own
 )
 SELECT CASE WHEN asked.crew_id IS NULL
             THEN EXISTS (SELECT FROM mill WHERE mill.outfit_id = asked.outfit_id AND mill.mill_id = asked.mill_id)

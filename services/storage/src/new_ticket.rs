@@ -11,7 +11,7 @@ use kernel::{Id, ScalerCertificateId, TicketId};
 
 use crate::derivation::small;
 use crate::prepared::Prepared;
-use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece};
+use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece, timber};
 
 /// A ticket with everything that goes into the books with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,35 +36,38 @@ struct AddedRow {
 
 /// Arrays of arrays have no rows of different lengths, and documents are checked by whoever keeps them: both go as text.
 const ADD: &str = "
-WITH own AS (SELECT $ AS outfit_id), added AS (
+WITH own AS (SELECT $::uuid AS outfit_id), added AS (
     INSERT INTO ticket (outfit_id, ticket_id, book, number, job_id, landing_id, scaled_on, scaler, work, turn, delivered_to,
                         pieces, remarks, corrects, correction_reason, fingerprint, accepted_at, accepted_by,
                         device_time_measured, device_time_sent, device_clock_ahead_seconds, late_for)
     SELECT own.outfit_id, ticket_id, book, number, job_id, landing_id, scaled_on, scaler, work::jsonb, turn::jsonb, delivered_to,
            pieces::jsonb, remarks, corrects, correction_reason, fingerprint, accepted_at, accepted_by,
            measured, sent, clock_ahead, late_for
-    FROM own, unnest($, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $, $)
+    FROM own, unnest($::uuid[], $::text[], $::bigint[], $::uuid[], $::uuid[], $::date[], $::text[], $::text[], $::text[],
+                     $::uuid[], $::text[], $::text[], $::uuid[], $::text[], $::bytea[], $::timestamptz[], $::text[],
+                     $::timestamptz[], $::timestamptz[], $::bigint[], $::uuid[])
          AS new (ticket_id, book, number, job_id, landing_id, scaled_on, scaler, work, turn, delivered_to, pieces, remarks,
                  corrects, correction_reason, fingerprint, accepted_at, accepted_by, measured, sent, clock_ahead, late_for)
     ON CONFLICT (outfit_id, book, number) DO NOTHING
     RETURNING ticket_id
 ), derived AS (
     INSERT INTO derivation (outfit_id, derivation_id, ticket_id, contract_id, terms_id, revision, derived_at, units, gross,
-                            net, culls)
+                            net, culls, timber)
     SELECT own.outfit_id, derivation_id, ticket_id, contract_id, terms_id, 1, derived_at, units::text[], gross::bigint[],
-           net::bigint[], culls::text[]
-    FROM own, added JOIN unnest($, $, $, $, $, $, $, $, $)
-         AS new (derivation_id, ticket_id, contract_id, terms_id, derived_at, units, gross, net, culls) USING (ticket_id)
+           net::bigint[], culls::text[], timber::json
+    FROM own, added JOIN unnest($::uuid[], $::uuid[], $::uuid[], $::uuid[], $::timestamptz[], $::text[], $::text[], $::text[],
+                                  $::text[], $::text[])
+         AS new (derivation_id, ticket_id, contract_id, terms_id, derived_at, units, gross, net, culls, timber) USING (ticket_id)
 ), accrued AS (
     INSERT INTO accrual (outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers)
     SELECT own.outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers::smallint[]
-    FROM own, added JOIN unnest($, $, $, $, $, $)
+    FROM own, added JOIN unnest($::uuid[], $::uuid[], $::smallint[], $::date[], $::bigint[], $::text[])
          AS new (ticket_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers) USING (ticket_id)
 ), entered AS (
     INSERT INTO audit_entry (outfit_id, audit_entry_id, transaction_id, made_at, made_by, role, operation, about, request_id)
     SELECT own.outfit_id, audit_entry_id, pg_current_xact_id()::text::bigint, made_at, made_by, role, operation, ticket_id,
            request_id
-    FROM own, added JOIN unnest($, $, $, $, $, $, $)
+    FROM own, added JOIN unnest($::uuid[], $::uuid[], $::timestamptz[], $::text[], $::text[], $::text[], $::uuid[])
          AS new (ticket_id, audit_entry_id, made_at, made_by, role, operation, request_id) USING (ticket_id)
 )
 SELECT ticket_id FROM added";
@@ -107,8 +110,10 @@ fn bind_records<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pre
     let all = || new.iter().map(|one| &one.record);
     let document = |value: Result<String, serde_json::Error>| value.map_err(unwritable);
     let work = all().map(|one| document(serde_json::to_string(&one.work))).collect::<Result<Vec<_>, _>>()?;
-    let pieces = all().map(|one| document(serde_json::to_string(&one.pieces))).collect::<Result<Vec<_>, _>>()?;
-    let turn = all().map(|one| one.turn.as_ref().map(|turn| document(serde_json::to_string(turn))).transpose());
+    let pieces =
+        all().map(|one| document(serde_json::to_string(&one.pieces))).collect::<Result<Vec<_>, _>>()?;
+    let turn =
+        all().map(|one| one.turn.as_ref().map(|turn| document(serde_json::to_string(turn))).transpose());
     let turn = turn.collect::<Result<Vec<_>, _>>()?;
     let correction = |one: &'a ScaleTicket| one.corrects.as_ref();
     Ok(statement
@@ -121,7 +126,9 @@ fn bind_records<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pre
         .bind::<Array<Text>, _>(all().map(|one| one.scaler.as_str()).collect::<Vec<_>>())
         .bind::<Array<Text>, _>(work)
         .bind::<Array<Nullable<Text>>, _>(turn)
-        .bind::<Array<Nullable<SqlUuid>>, _>(all().map(|one| one.delivered_to.map(Id::uuid)).collect::<Vec<_>>())
+        .bind::<Array<Nullable<SqlUuid>>, _>(
+            all().map(|one| one.delivered_to.map(Id::uuid)).collect::<Vec<_>>(),
+        )
         .bind::<Array<Text>, _>(pieces)
         .bind::<Array<Nullable<Text>>, _>(all().map(|one| one.remarks.as_deref()).collect::<Vec<_>>())
         .bind::<Array<Nullable<SqlUuid>>, _>(
@@ -131,12 +138,18 @@ fn bind_records<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pre
             all().map(|one| correction(one).map(|correction| correction.reason.as_str())).collect::<Vec<_>>(),
         )
         .bind::<Array<Binary>, _>(all().map(|one| one.fingerprint.as_slice()).collect::<Vec<_>>())
-        .bind::<Array<Timestamptz>, _>(all().map(|one| one.accepted.at.into()).collect::<Vec<jiff_diesel::Timestamp>>())
+        .bind::<Array<Timestamptz>, _>(
+            all().map(|one| one.accepted.at.into()).collect::<Vec<jiff_diesel::Timestamp>>(),
+        )
         .bind::<Array<Text>, _>(all().map(|one| one.accepted.by.as_str()).collect::<Vec<_>>())
         .bind::<Array<Nullable<Timestamptz>>, _>(instants(all().map(|one| one.arrival.measured)))
         .bind::<Array<Nullable<Timestamptz>>, _>(instants(all().map(|one| one.arrival.sent)))
-        .bind::<Array<Nullable<BigInt>>, _>(all().map(|one| one.arrival.clock_ahead_seconds).collect::<Vec<_>>())
-        .bind::<Array<Nullable<SqlUuid>>, _>(all().map(|one| one.arrival.late_for.map(Id::uuid)).collect::<Vec<_>>()))
+        .bind::<Array<Nullable<BigInt>>, _>(
+            all().map(|one| one.arrival.clock_ahead_seconds).collect::<Vec<_>>(),
+        )
+        .bind::<Array<Nullable<SqlUuid>>, _>(
+            all().map(|one| one.arrival.late_for.map(Id::uuid)).collect::<Vec<_>>(),
+        ))
 }
 
 fn instants(instants: impl Iterator<Item = Option<jiff::Timestamp>>) -> Vec<Option<jiff_diesel::Timestamp>> {
@@ -153,11 +166,18 @@ fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepar
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.ticket.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.contract.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.terms.uuid()).collect::<Vec<_>>())
-        .bind::<Array<Timestamptz>, _>(all().map(|one| one.derived_at.into()).collect::<Vec<jiff_diesel::Timestamp>>())
+        .bind::<Array<Timestamptz>, _>(
+            all().map(|one| one.derived_at.into()).collect::<Vec<jiff_diesel::Timestamp>>(),
+        )
         .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(unit, ..)| unit.name().to_owned())))
-        .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(_, gross, _)| gross.millionths().to_string())))
+        .bind::<Array<Text>, _>(volumes(|piece| {
+            piece.volume.map(|(_, gross, _)| gross.millionths().to_string())
+        }))
         .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(.., net)| net.millionths().to_string())))
         .bind::<Array<Text>, _>(volumes(|piece| piece.cull.clone()))
+        .bind::<Array<Nullable<Text>>, _>(
+            all().map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string())).collect::<Vec<_>>(),
+        )
 }
 
 fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Prepared<'a>, StorageError> {
@@ -179,7 +199,9 @@ fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pr
         )
         .bind::<Array<BigInt>, _>(all().map(|(.., one)| one.quantity.millionths()).collect::<Vec<_>>())
         .bind::<Array<Text>, _>(
-            all().map(|(.., one)| array(one.pieces.iter().map(|piece| Some(piece.to_string())))).collect::<Vec<_>>(),
+            all()
+                .map(|(.., one)| array(one.pieces.iter().map(|piece| Some(piece.to_string()))))
+                .collect::<Vec<_>>(),
         ))
 }
 
@@ -188,7 +210,9 @@ fn bind_entries<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepared<'
     statement
         .bind::<Array<SqlUuid>, _>(new.iter().map(|one| one.record.id.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.id.uuid()).collect::<Vec<_>>())
-        .bind::<Array<Timestamptz>, _>(all().map(|one| one.made.at.into()).collect::<Vec<jiff_diesel::Timestamp>>())
+        .bind::<Array<Timestamptz>, _>(
+            all().map(|one| one.made.at.into()).collect::<Vec<jiff_diesel::Timestamp>>(),
+        )
         .bind::<Array<Text>, _>(all().map(|one| one.made.by.as_str()).collect::<Vec<_>>())
         .bind::<Array<Text>, _>(all().map(|one| one.role.as_str()).collect::<Vec<_>>())
         .bind::<Array<Text>, _>(all().map(|one| one.operation.as_str()).collect::<Vec<_>>())
@@ -204,7 +228,9 @@ fn array(elements: impl Iterator<Item = Option<String>>) -> String {
         }
         match element {
             None => text.push_str("NULL"),
-            Some(plain) if plain.bytes().all(|byte| byte.is_ascii_digit()) && !plain.is_empty() => text.push_str(&plain),
+            Some(plain) if plain.bytes().all(|byte| byte.is_ascii_digit()) && !plain.is_empty() => {
+                text.push_str(&plain)
+            }
             Some(element) => {
                 text.push('"');
                 for letter in element.chars() {
@@ -231,6 +257,9 @@ mod tests {
         let written = |elements: &[Option<&str>]| array(elements.iter().map(|one| one.map(str::to_owned)));
         assert_eq!(written(&[]), "{}");
         assert_eq!(written(&[Some("12"), None, Some("")]), r#"{12,NULL,""}"#);
-        assert_eq!(written(&[Some("NULL"), Some(r#"rot, "butt" \ more}"#)]), r#"{"NULL","rot, \"butt\" \\ more}"}"#);
+        assert_eq!(
+            written(&[Some("NULL"), Some(r#"rot, "butt" \ more}"#)]),
+            r#"{"NULL","rot, \"butt\" \\ more}"}"#
+        );
     }
 }

@@ -5,11 +5,10 @@ use std::collections::BTreeMap;
 use ::settlement::{Supplement, SupplementKey};
 use diesel::{ExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
-use jiff::civil::Date;
 use kernel::{AdvanceId, ChargeId, ContractId, Id, SettlementId, WorkerId};
 
 use crate::schema::{settlement_supplement, settlement_take_off};
-use crate::{Books, StorageError};
+use crate::{Books, Days, StorageError};
 
 /// What was kept back of something, in the currency's smallest unit. Exactly one of the three ids is there.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -88,26 +87,29 @@ impl Books {
         Ok(())
     }
 
-    /// What was posted of each supplement for weeks up to and including `week`.
+    /// What was posted of each supplement for the weeks that end within these days.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn posted_supplements(
         &mut self,
-        week: Date,
+        (from, to): Days,
     ) -> Result<BTreeMap<SupplementKey, i64>, StorageError> {
-        let rows: Vec<(uuid::Uuid, jiff_diesel::Date, String, i64)> = settlement_supplement::table
+        let mut query = settlement_supplement::table
             .filter(settlement_supplement::outfit_id.eq(self.outfit_uuid()))
-            .filter(settlement_supplement::week_ends_on.le(jiff_diesel::Date::from(week)))
+            .filter(settlement_supplement::week_ends_on.le(jiff_diesel::Date::from(to)))
             .select((
                 settlement_supplement::worker_id,
                 settlement_supplement::week_ends_on,
                 settlement_supplement::supplement,
                 settlement_supplement::amount_minor,
             ))
-            .load(&mut self.connection)
-            .await?;
+            .into_boxed();
+        if let Some(from) = from {
+            query = query.filter(settlement_supplement::week_ends_on.ge(jiff_diesel::Date::from(from)));
+        }
+        let rows: Vec<(uuid::Uuid, jiff_diesel::Date, String, i64)> = query.load(&mut self.connection).await?;
         let mut sums: BTreeMap<SupplementKey, i64> = BTreeMap::new();
         for (worker, week, name, amount) in rows {
             let known = Supplement::ALL.into_iter().find(|one| one.name() == name);

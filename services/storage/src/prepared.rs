@@ -92,8 +92,12 @@ mod tests {
 
     #[test]
     fn values_go_where_the_text_says_and_the_statement_is_prepared_once() {
-        let statement = Prepared::new("SELECT $ AS book, $ AS number").bind::<Text, _>("N").bind::<BigInt, _>(7);
-        assert_eq!(diesel::debug_query::<Pg, _>(&statement).to_string(), "SELECT $1 AS book, $2 AS number -- binds: [\"N\", 7]");
+        let statement =
+            Prepared::new("SELECT $ AS book, $ AS number").bind::<Text, _>("N").bind::<BigInt, _>(7);
+        assert_eq!(
+            diesel::debug_query::<Pg, _>(&statement).to_string(),
+            "SELECT $1 AS book, $2 AS number -- binds: [\"N\", 7]"
+        );
         assert!(statement.is_safe_to_cache_prepared(&Pg).expect("it can be built"));
     }
 }

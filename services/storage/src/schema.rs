@@ -32,7 +32,7 @@ pub use people::{crew, outfit, share, share_set, time_entry, worker};
 pub use places::{job, landing, mill};
 pub use seals::{seal, seal_key, seal_leaf};
 pub use settlements::{
-    settlement, settlement_line, settlement_posting, settlement_share, settlement_supplement,
+    late_change, settlement, settlement_line, settlement_posting, settlement_share, settlement_supplement,
     settlement_take_off, statement,
 };
 pub use tickets::{
@@ -73,6 +73,7 @@ diesel::allow_tables_to_appear_in_same_query!(
     journal_posting,
     settlement,
     settlement_posting,
+    late_change,
     settlement_line,
     settlement_share,
     statement,

@@ -10,7 +10,7 @@ use kernel::{
 
 use crate::derivation::{small, small_back};
 use crate::schema::{settlement, settlement_line, settlement_posting, settlement_share};
-use crate::{Books, Page, Stamp, StorageError};
+use crate::{Books, Days, Page, Stamp, StorageError};
 
 /// A draft of a week's settlement, as it was computed.
 #[derive(Clone, Debug, PartialEq)]
@@ -300,7 +300,16 @@ impl Books {
         of: Option<SettlementId>,
         up_to: Option<Date>,
     ) -> Result<Vec<PostedLine>, StorageError> {
-        self.lines(of, up_to, None).await
+        self.lines(of, up_to.map(|week| (None, week)), None).await
+    }
+
+    /// Every line posted for the work of weeks that end within these days, in the order of drafting.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn lines_of_weeks(&mut self, ending: Days) -> Result<Vec<PostedLine>, StorageError> {
+        self.lines(None, Some(ending), None).await
     }
 
     /// Every line posted for the work of one week under these terms, in the order of drafting.
@@ -319,7 +328,7 @@ impl Books {
     async fn lines(
         &mut self,
         of: Option<SettlementId>,
-        up_to: Option<Date>,
+        ending: Option<Days>,
         of_week: Option<(Date, &[TermsId])>,
     ) -> Result<Vec<PostedLine>, StorageError> {
         let mut query = settlement_line::table
@@ -352,8 +361,11 @@ impl Books {
         if let Some(settlement) = of {
             query = query.filter(settlement_line::settlement_id.eq(settlement.uuid()));
         }
-        if let Some(week) = up_to {
-            query = query.filter(settlement_line::week_ends_on.le(jiff_diesel::Date::from(week)));
+        if let Some((from, to)) = ending {
+            query = query.filter(settlement_line::week_ends_on.le(jiff_diesel::Date::from(to)));
+            if let Some(from) = from {
+                query = query.filter(settlement_line::week_ends_on.ge(jiff_diesel::Date::from(from)));
+            }
         }
         if let Some((week, terms)) = of_week {
             let terms: Vec<_> = terms.iter().map(|id| id.uuid()).collect();
@@ -362,7 +374,7 @@ impl Books {
                 .filter(settlement_line::terms_id.eq_any(terms));
         }
         let rows: Vec<LineRow> = query.load(&mut self.connection).await?;
-        let few = of.is_some() || of_week.is_some();
+        let few = of.is_some() || of_week.is_some() || ending.is_some_and(|(from, _)| from.is_some());
         let mut shares = self.posted_shares(few.then(|| rows.iter().map(|row| row.0.0).collect())).await?;
         rows.into_iter()
             .map(|row| {

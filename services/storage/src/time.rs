@@ -278,9 +278,15 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn paid_time(&mut self, from: Option<Date>, to: Date) -> Result<Vec<TimeEntry>, StorageError> {
-        let standing = standing_time::table
+        // The days are told twice, so that the hours of other days are not even looked at.
+        let mut standing = standing_time::table
             .filter(standing_time::outfit_id.eq(self.outfit_uuid()))
-            .select(standing_time::time_entry_id);
+            .filter(standing_time::worked_on.le(jiff_diesel::Date::from(to)))
+            .select(standing_time::time_entry_id)
+            .into_boxed();
+        if let Some(from) = from {
+            standing = standing.filter(standing_time::worked_on.ge(jiff_diesel::Date::from(from)));
+        }
         let mut query = time_entry::table
             .filter(time_entry::outfit_id.eq(self.outfit_uuid()))
             .filter(time_entry::what_for.eq("paid"))

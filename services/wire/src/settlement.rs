@@ -22,6 +22,11 @@ pub struct SettlementCreate {
     #[cfg_attr(feature = "openapi", schema(value_type = String, format = Date))]
     #[serde(deserialize_with = "crate::deserialize_day")]
     pub week_ends_on: Date,
+    /// Whether every week since the beginning is stated again, and not only those that changed since they were posted. It
+    /// comes to the same and takes the longer the more lies behind. What it finds beyond, if the books were meddled with, is
+    /// in this draft and every later one.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub whole_history: bool,
 }
 
 /// Whether a settlement is for good.

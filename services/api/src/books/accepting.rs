@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use kernel::ContractId;
 use storage::{
-    Agreement, AskedParty, AskedTicket, Books, ContractParty, Correction, NewTicket, Outfit, ScaleTicket, Terms,
-    Ticket, TicketGround,
+    Agreement, AskedParty, AskedTicket, Books, ContractParty, Correction, NewTicket, Outfit, ScaleTicket,
+    Terms, Ticket, TicketGround,
 };
 use wire::{Code, TicketCreate};
 
@@ -81,7 +81,8 @@ impl<'a> Acceptor<'a> {
     ) -> Result<Taken, Refusal> {
         let service = self.service;
         let now = service.clock.now();
-        let ground = self.grounds.get(place).ok_or_else(|| Refusal::internal("a ticket was not asked about"))?;
+        let ground =
+            self.grounds.get(place).ok_or_else(|| Refusal::internal("a ticket was not asked about"))?;
         let acceptance = Acceptance {
             id: service.ids.make(),
             stamp: self.member.stamp(service.clock.as_ref()),
@@ -139,7 +140,8 @@ impl<'a> Acceptor<'a> {
     /// The title and the terms of a contract that something was derived under.
     #[must_use]
     pub fn terms_of(&self, contract: ContractId) -> Option<(&str, &Terms)> {
-        let mut held = self.agreements.values().filter_map(|one| one.contract.as_ref().zip(one.terms.as_deref()));
+        let mut held =
+            self.agreements.values().filter_map(|one| one.contract.as_ref().zip(one.terms.as_deref()));
         held.find(|((id, _), _)| *id == contract).map(|((_, title), terms)| (title.as_str(), terms))
     }
 

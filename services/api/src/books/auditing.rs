@@ -174,15 +174,14 @@ async fn find(
     let accruals = AccrualScope { from: Some(scope.from), to: scope.to, job: scope.job, mill: scope.mill };
     let mut days = books.accrued(accruals).await?;
     days.retain(|day| contracts.contains_key(&day.contract));
-    let mut volumes = books.volumes(accruals).await?;
-    volumes.retain(|volume| contracts.contains_key(&volume.contract));
-    let mut posted = books.posted_lines(None, Some(scope.to)).await?;
-    posted.retain(|line| line.key.week >= scope.from && contracts.contains_key(&line.key.contract));
+    let volumes = books.volumes(&days.iter().collect::<Vec<_>>()).await?;
+    let mut posted = books.lines_of_weeks((Some(scope.from), scope.to)).await?;
+    posted.retain(|line| contracts.contains_key(&line.key.contract));
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
-    let sharing = Sharing::read(books, (Some(scope.from), scope.to)).await?;
+    let sharing = Sharing::read(books, &[(Some(scope.from), scope.to)]).await?;
     let mut entitled = entitlements(&days, outfit, &sharing, &terms, names)?;
-    let time = paid_time(books, outfit, names, (Some(scope.from), scope.to)).await?;
+    let time = paid_time(books, outfit, names, &[(Some(scope.from), scope.to)]).await?;
     let visible = |one: &Entitlement| contracts.contains_key(&one.key.contract);
     entitled.extend(time.entitlements.into_iter().filter(visible));
     Ok(Found { entitled, posted, volumes, terms })

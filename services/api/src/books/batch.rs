@@ -142,16 +142,21 @@ impl<'a> Answers<'a> {
         let overtaken = match written {
             // Without a fault it says something about the one ticket that was written.
             Err(refusal) if care == Care::OneByOne && !is_fault(&refusal) => {
-                self.set_right(sent.iter().map(|(ticket, place)| (*place, refused(ticket, &refusal.problem))));
+                self.set_right(
+                    sent.iter().map(|(ticket, place)| (*place, refused(ticket, &refusal.problem))),
+                );
                 return Ok(());
             }
             written => written?,
         };
         let otherwise = waiting.iter().zip(sent).filter_map(|(new, (ticket, place))| {
-            Some((place, match overtaken.get(&new.record.id)? {
-                Ok(before) => replayed(ticket, before),
-                Err(refusal) => refused(ticket, &refusal.problem),
-            }))
+            Some((
+                place,
+                match overtaken.get(&new.record.id)? {
+                    Ok(before) => replayed(ticket, before),
+                    Err(refusal) => refused(ticket, &refusal.problem),
+                },
+            ))
         });
         self.set_right(otherwise);
         Ok(())
@@ -174,7 +179,13 @@ fn is_fault(refusal: &Refusal) -> bool {
 fn accepted(ticket: &SentTicket, new: &NewTicket) -> BatchLine {
     let unpriced = u32::try_from(new.unpriced.len()).unwrap_or(u32::MAX);
     let (book, number) = named(ticket);
-    BatchLine::Accepted(AcceptedTicket { line: ticket.line, book, number, ticket_id: new.record.id, unpriced })
+    BatchLine::Accepted(AcceptedTicket {
+        line: ticket.line,
+        book,
+        number,
+        ticket_id: new.record.id,
+        unpriced,
+    })
 }
 
 fn replayed(ticket: &SentTicket, before: &Ticket) -> BatchLine {

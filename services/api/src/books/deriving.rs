@@ -4,8 +4,11 @@ use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
 use scaling::{Piece, Practice};
 use settlement::{Accrued, PieceFacts, Rates, TurnFacts, UnpricedReason};
-use storage::{Accrual, Agreement, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, UnpricedPiece};
+use storage::{
+    Accrual, Agreement, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, UnpricedPiece,
+};
 
+use super::adding_timber::timber_of;
 use super::parties::{PartyWork, parties};
 use super::scaling_ticket::{self, Outcome};
 use crate::http::refusal::Refusal;
@@ -141,22 +144,24 @@ pub fn derive_under(
 ) -> Result<(), Refusal> {
     let Accounted { volumes, accrued } = account(ticket, party, &terms.practice, &terms.rates)?;
     let id: DerivationId = ids.make();
+    let accruals = accrued
+        .accruals
+        .into_iter()
+        .map(|accrual| {
+            let rate_number = u16::try_from(accrual.rate).ok().and_then(|rate| rate.checked_add(1));
+            let rate_number = rate_number.ok_or(kernel::NumberError::TooLarge)?;
+            Ok(Accrual { rate_number, quantity: accrual.quantity, pieces: accrual.pieces })
+        })
+        .collect::<Result<Vec<_>, kernel::NumberError>>()?;
     derived.derivations.push(Derivation {
         id,
         ticket: ticket.id,
         contract: terms.contract,
         terms: terms.id,
         derived_at: now,
+        timber: Some(timber_of(&ticket.pieces, &volumes, accruals.iter().flat_map(|accrual| &accrual.pieces))?),
         volumes,
-        accruals: accrued
-            .accruals
-            .into_iter()
-            .map(|accrual| {
-                let rate_number = u16::try_from(accrual.rate).ok().and_then(|rate| rate.checked_add(1));
-                let rate_number = rate_number.ok_or(kernel::NumberError::TooLarge)?;
-                Ok(Accrual { rate_number, quantity: accrual.quantity, pieces: accrual.pieces })
-            })
-            .collect::<Result<_, kernel::NumberError>>()?,
+        accruals,
     });
     derived.unpriced.extend(accrued.unpriced.into_iter().map(|unpriced| UnpricedPiece {
         id: kernel::Id::uuid(ids.make::<DerivationId>()),

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use kernel::{DerivationId, Money, TimeEntryId};
 use serde::Serialize;
 use settlement::{Line, LineKind, Pay, Side, Week};
-use storage::{AccrualScope, Books, ContractVolume, Outfit};
+use storage::{AccrualScope, AccruedDay, Books, ContractVolume, Days, Outfit, PostedLine};
 use wire::{
     AuditVolumeRow, Code, ContractVolumes, LineView, PartsByHours, PayView, PayeeAmount, TicketReference,
 };
@@ -17,6 +17,7 @@ use super::fingerprint::fingerprint;
 use super::names::Names;
 use super::paying::pays;
 use super::paying_time::{entry_of, paid_time};
+use super::restating::{Reach, days_to_state};
 use super::sharing::Sharing;
 use crate::http::refusal::Refusal;
 
@@ -53,28 +54,33 @@ impl Shown {
     }
 }
 
-/// Computes the settlement of the week that ends on `week`, without keeping anything.
+/// Computes the settlement of the week that ends on `week`, without keeping anything. It states again the weeks that the
+/// books say have changed, or the whole history when asked; both come to the same.
 ///
 /// # Errors
 ///
 /// [`Code::NoShareSet`], [`Code::NoHours`], [`Code::UnpricedTime`], [`Code::TooLarge`]; whatever the books answer.
-pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Computed, Refusal> {
-    let scope = AccrualScope { from: None, to: week, job: None, mill: None };
-    let days = books.accrued(scope).await?;
-    let posted = books.posted_lines(None, Some(week)).await?;
-    let sharing = Sharing::read(books, (None, week)).await?;
+pub async fn compute(
+    books: &mut Books,
+    outfit: &Outfit,
+    week: Date,
+    reach: Reach,
+) -> Result<Computed, Refusal> {
+    let stated = days_to_state(books, outfit, week, reach).await?;
+    let (days, posted) = worked_and_posted(books, &stated).await?;
+    let sharing = Sharing::read(books, &stated).await?;
     let names = Names::read(books).await?;
     let referred = days.iter().map(|day| day.terms).chain(posted.iter().map(|line| line.key.terms));
     let terms = terms_by_id(books, referred).await?;
     let mut entitlements = entitlements(&days, outfit, &sharing, &terms, &names)?;
-    entitlements.extend(paid_time(books, outfit, &names, (None, week)).await?.all_priced(&names)?);
+    entitlements.extend(paid_time(books, outfit, &names, &stated).await?.all_priced(&names)?);
     let settled = settled(&posted, outfit.currency, &terms)?;
     let lines = settlement::settle(week, outfit.currency, &entitlements, &settled).map_err(settle_refusal)?;
     let tickets = tickets_of_adjustments(books, &lines).await?;
     let adjustments = Adjustments::read(books).await?;
     let terms = terms_by_id(books, lines.iter().map(|line| line.key.terms)).await?;
     let worked = (lines.as_slice(), entitlements.as_slice());
-    let (pays, pay_views) = pays(books, outfit, week, worked, &terms, &names).await?;
+    let (pays, pay_views) = pays(books, outfit, (week, &stated), worked, &terms, &names).await?;
     let shown = Shown {
         lines: (1_i32..)
             .zip(&lines)
@@ -86,21 +92,35 @@ pub async fn compute(books: &mut Books, outfit: &Outfit, week: Date) -> Result<C
             })
             .collect(),
         pays: pay_views,
-        volumes: volumes_of(books, outfit, week, &names).await?,
+        volumes: volumes_of(books, outfit, (week, &days), &names).await?,
     };
     Ok(Computed { lines, pays, shown })
+}
+
+/// What was worked on some days, and what was posted of it. Days that lie apart are asked for one after the other: the
+/// database plans best for days that it is told.
+async fn worked_and_posted(
+    books: &mut Books,
+    stated: &[Days],
+) -> Result<(Vec<AccruedDay>, Vec<PostedLine>), Refusal> {
+    let (mut worked, mut posted) = (Vec::new(), Vec::new());
+    for (from, to) in stated.iter().copied() {
+        worked.extend(books.accrued(AccrualScope { from, to, job: None, mill: None }).await?);
+        posted.extend(books.lines_of_weeks((from, to)).await?);
+    }
+    Ok((worked, posted))
 }
 
 /// What was scaled in one week under each contract.
 async fn volumes_of(
     books: &mut Books,
     outfit: &Outfit,
-    week: Date,
+    (week, days): (Date, &[AccruedDay]),
     names: &Names,
 ) -> Result<Vec<ContractVolumes>, Refusal> {
-    let from = Week::containing(week, outfit.week_ends_on).first_day();
-    let scope = AccrualScope { from: Some(from), to: week, job: None, mill: None };
-    let found = books.volumes(scope).await?;
+    let week = Week::containing(week, outfit.week_ends_on);
+    let of_it: Vec<&AccruedDay> = days.iter().filter(|day| week.contains(day.scaled_on)).collect();
+    let found = books.volumes(&of_it).await?;
     let mut volumes = Vec::new();
     for contract in names.contracts() {
         let of_it = found.iter().filter(|volume| volume.contract == contract.id);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use kernel::{Exact, WorkerId};
 use settlement::week_ending;
-use storage::{Books, Outfit, WorkedDay};
+use storage::{Books, Days, Outfit, WorkedDay};
 
 use crate::http::refusal::Refusal;
 
@@ -24,7 +24,7 @@ impl WeekHours {
     const NONE: Self = Self { piece_work: Exact::ZERO, paid_by_time: Exact::ZERO, rest: Exact::ZERO };
 }
 
-/// The hours recorded for weeks up to and including the one that ends on `week`.
+/// The hours recorded for the weeks that some days are of.
 ///
 /// # Errors
 ///
@@ -32,9 +32,13 @@ impl WeekHours {
 pub async fn week_hours(
     books: &mut Books,
     outfit: &Outfit,
-    week: Date,
+    days: &[Days],
 ) -> Result<BTreeMap<(Date, WorkerId), WeekHours>, Refusal> {
-    by_week(&books.hours_by_day(None, week).await?, outfit)
+    let mut worked = Vec::new();
+    for (from, to) in days.iter().copied() {
+        worked.extend(books.hours_by_day(from, to).await?);
+    }
+    by_week(&worked, outfit)
 }
 
 /// Days added up to weeks.

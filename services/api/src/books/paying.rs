@@ -9,7 +9,7 @@ use settlement::{
     WeekEarned, WeekWages, WorkedWeek, earned_by_week, earned_by_worker, holdback_due, recovery_due, restate,
     take_off,
 };
-use storage::{AdvanceState, Books, ChargeState, Outfit, WageTermsFiled};
+use storage::{AdvanceState, Books, ChargeState, Days, Outfit, WageTermsFiled};
 use wire::{HoursView, PayView, SupplementView, TakeOffView};
 
 use super::entitling::TermsById;
@@ -28,25 +28,33 @@ pub struct PayRecords {
     pub held: BTreeMap<(WorkerId, ContractId), i64>,
     /// What everybody has coming.
     pub balances: BTreeMap<Payee, i64>,
-    /// The hours of each worker's weeks.
+    /// The hours of each worker's weeks that are stated.
     pub hours: BTreeMap<(Date, WorkerId), WeekHours>,
     /// Every wage terms filed.
     pub wage_terms: Vec<WageTermsFiled>,
-    /// What was added to each week before.
+    /// What was added before to each week that is stated.
     pub formerly: BTreeMap<SupplementKey, i64>,
 }
 
 impl PayRecords {
-    /// As the books have it now, for the settlement of a week.
-    async fn read(books: &mut Books, outfit: &Outfit, week: Date) -> Result<Self, Refusal> {
+    /// As the books have it now, for the settlement of a week that states these days.
+    async fn read(
+        books: &mut Books,
+        outfit: &Outfit,
+        (week, stated): (Date, &[Days]),
+    ) -> Result<Self, Refusal> {
+        let mut formerly = BTreeMap::new();
+        for days in stated {
+            formerly.extend(books.posted_supplements(*days).await?);
+        }
         Ok(Self {
             charges: books.charges_due(week).await?,
             advances: books.advances_due(week).await?,
             held: books.held().await?,
             balances: books.balances().await?,
-            hours: week_hours(books, outfit, week).await?,
+            hours: week_hours(books, outfit, stated).await?,
             wage_terms: books.wage_terms().await?,
-            formerly: books.posted_supplements(week).await?,
+            formerly,
         })
     }
 }
@@ -69,12 +77,12 @@ struct Found {
 pub async fn pays(
     books: &mut Books,
     outfit: &Outfit,
-    week: Date,
+    (week, stated): (Date, &[Days]),
     (lines, entitlements): (&[Line], &[Entitlement]),
     terms: &TermsById,
     names: &Names,
 ) -> Result<(Vec<Pay>, Vec<PayView>), Refusal> {
-    let records = PayRecords::read(books, outfit, week).await?;
+    let records = PayRecords::read(books, outfit, (week, stated)).await?;
     let earned = earned_by_week(entitlements, outfit.currency).map_err(Refusal::internal)?;
     pays_from(records, outfit, week, (lines, &earned), terms, names)
 }

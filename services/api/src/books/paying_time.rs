@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 use kernel::{ContractId, CrewId, DerivationId, Id, JobId, TermsId, TimeEntryId};
 use settlement::{Entitlement, LineKey, RateSummary, Side, TimeFacts, UnpricedReason, week_ending};
-use storage::{Books, Contract, ContractParty, Outfit, Terms, TimeEntry, TimeUse};
+use storage::{Books, Contract, ContractParty, Days, Outfit, Terms, TimeEntry, TimeUse};
 use wire::{Code, FieldProblem};
 
 use super::adjusting::in_force;
@@ -21,7 +21,7 @@ pub struct PaidTime {
     pub unpriced: Vec<(TimeEntry, UnpricedReason)>,
 }
 
-/// Works out the paid time of the days between two.
+/// Works out the paid time of some days.
 ///
 /// # Errors
 ///
@@ -30,9 +30,12 @@ pub async fn paid_time(
     books: &mut Books,
     outfit: &Outfit,
     names: &Names,
-    days: (Option<Date>, Date),
+    days: &[Days],
 ) -> Result<PaidTime, Refusal> {
-    let entries = books.paid_time(days.0, days.1).await?;
+    let mut entries = Vec::new();
+    for (from, to) in days.iter().copied() {
+        entries.extend(books.paid_time(from, to).await?);
+    }
     if entries.is_empty() {
         return Ok(PaidTime::default());
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 use jiff::civil::Date;
 use kernel::{CrewId, Fixed, ShareSetId, WorkerId};
 use settlement::{HoursError, Share, ShareMethod, SharedDay, parts_by_hours};
-use storage::{Books, ShareSet, WorkedDay};
+use storage::{Books, Days, ShareSet, WorkedDay};
 use wire::Code;
 
 use super::names::Names;
@@ -19,17 +19,19 @@ pub struct Sharing {
 }
 
 impl Sharing {
-    /// Reads them; the hours of the days between two.
+    /// Reads them; the hours of some days.
     ///
     /// # Errors
     ///
     /// Whatever the books answer.
-    pub async fn read(books: &mut Books, days: (Option<Date>, Date)) -> Result<Self, Refusal> {
+    pub async fn read(books: &mut Books, days: &[Days]) -> Result<Self, Refusal> {
         let sets = books.share_sets(None).await?;
-        let hours = match sets.iter().any(|set| set.method == ShareMethod::ByHours) {
-            true => books.hours_by_day(days.0, days.1).await?,
-            false => Vec::new(),
-        };
+        let mut hours = Vec::new();
+        if sets.iter().any(|set| set.method == ShareMethod::ByHours) {
+            for (from, to) in days.iter().copied() {
+                hours.extend(books.hours_by_day(from, to).await?);
+            }
+        }
         Ok(Self::of(sets, hours))
     }
 

@@ -17,7 +17,7 @@ pub(super) async fn mend(
     directory: &Directory,
     week: Date,
 ) -> anyhow::Result<()> {
-    let draft = bookkeeper.draft_settlement(&SettlementCreate { week_ends_on: week }).await?;
+    let draft = bookkeeper.draft_settlement(&SettlementCreate { week_ends_on: week, whole_history: false }).await?;
     match bookkeeper.post_settlement(draft.settlement_id).await {
         Err(ClientError::Refused(problem)) if problem.code == Code::UnpricedPieces => {
             println!("  The first draft cannot be posted: {}.", problem.detail);
@@ -52,7 +52,7 @@ pub(super) async fn mend(
 
 /// Drafts a week, reads it, posts it, and prints its lines.
 pub(super) async fn settle(bookkeeper: &Client, week: Date) -> anyhow::Result<SettlementId> {
-    let draft = bookkeeper.draft_settlement(&SettlementCreate { week_ends_on: week }).await?;
+    let draft = bookkeeper.draft_settlement(&SettlementCreate { week_ends_on: week, whole_history: false }).await?;
     let posted = bookkeeper.post_settlement(draft.settlement_id).await?.settlement;
     println!("{}", client::text::settlement(&posted));
     Ok(posted.settlement_id)

@@ -32,7 +32,7 @@ pub struct Preview {
 /// ```
 pub async fn preview(client: &Client, week_ends_on: Date) -> Result<Preview, ClientError> {
     let before = last_draft(client, week_ends_on).await?;
-    let draft = client.draft_settlement(&SettlementCreate { week_ends_on }).await?;
+    let draft = client.draft_settlement(&SettlementCreate { week_ends_on, whole_history: false }).await?;
     let differences = match before {
         None => None,
         Some(before) => Some(since(client, &before, &draft).await?),

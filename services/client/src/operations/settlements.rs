@@ -59,7 +59,7 @@ impl Client {
     /// ```no_run
     /// # async fn example(client: client::Client) -> Result<(), Box<dyn std::error::Error>> {
     /// let week_ends_on = jiff::civil::date(2031, 6, 7);
-    /// let draft = client.draft_settlement(&wire::SettlementCreate { week_ends_on }).await?;
+    /// let draft = client.draft_settlement(&wire::SettlementCreate { week_ends_on, whole_history: false }).await?;
     /// print!("{}", client::text::settlement(&draft));
     /// # Ok(()) }
     /// ```

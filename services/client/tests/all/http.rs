@@ -118,7 +118,7 @@ async fn what_could_be_done_twice_carries_a_key_that_a_repeat_is_known_by() {
     assert_eq!(keys.len(), 2, "another request has another key");
 
     let server = Server::new(vec![Reply::problem(Code::Unavailable)]);
-    let week = wire::SettlementCreate { week_ends_on: jiff::civil::date(2031, 6, 7) };
+    let week = wire::SettlementCreate { week_ends_on: jiff::civil::date(2031, 6, 7), whole_history: false };
     let refused = client(&server.address).draft_settlement(&week).await.unwrap_err();
     assert!(refused.is_unreachable());
     assert_eq!(server.requests().len(), 3);

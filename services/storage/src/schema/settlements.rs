@@ -98,3 +98,13 @@ diesel::table! {
         moved_minor -> Int8,
     }
 }
+
+diesel::table! {
+    late_change (outfit_id, settlement_id, from_day, to_day, record_id) {
+        outfit_id -> Uuid,
+        settlement_id -> Uuid,
+        from_day -> Date,
+        to_day -> Date,
+        record_id -> Uuid,
+    }
+}

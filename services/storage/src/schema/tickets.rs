@@ -67,6 +67,7 @@ diesel::table! {
         gross -> Array<Nullable<Int8>>,
         net -> Array<Nullable<Int8>>,
         culls -> Array<Nullable<Text>>,
+        timber -> Nullable<Json>,
     }
 }
 

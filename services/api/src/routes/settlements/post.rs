@@ -16,6 +16,7 @@ use wire::{Code, FieldProblem, SettlementView};
 use super::draft::check_open;
 use super::show::whole;
 use crate::books::drafting::{Computed, compute};
+use crate::books::restating::Reach;
 use crate::books::sealing::seal_books;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
@@ -100,7 +101,7 @@ async fn post_draft(
     }
     check_open(books, week).await?;
     check_priced(books, week).await?;
-    let Computed { lines, pays, shown } = compute(books, outfit, week).await?;
+    let Computed { lines, pays, shown } = compute(books, outfit, week, Reach::Changed).await?;
     check_earlier_weeks(books, (&lines, &pays), week).await?;
     if shown.fingerprint()? != draft.fingerprint {
         let detail = format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);

@@ -28,7 +28,7 @@ pub struct Draft {
 /// [`Trouble`]; what the service refuses is said on the week's page.
 #[post("/week/{week}/preview")]
 pub async fn draft(sent: Sent<Draft>, desk: Data<Desk>, week: Path<Date>) -> Result<HttpResponse, Trouble> {
-    let drafting = SettlementCreate { week_ends_on: *week };
+    let drafting = SettlementCreate { week_ends_on: *week, whole_history: false };
     match sent.person.filing(&sent.form.once).draft_settlement(&drafting).await {
         Ok(_) => {
             let to = format!("/desk/week/{}", *week);

@@ -99,7 +99,7 @@ async fn out_of_date(
     client: &Client,
     json: bool,
 ) -> anyhow::Result<Ending> {
-    let now = client.draft_settlement(&SettlementCreate { week_ends_on: before.week_ends_on }).await?;
+    let now = client.draft_settlement(&SettlementCreate { week_ends_on: before.week_ends_on, whole_history: false }).await?;
     let found = gathering::since(client, before, &now).await?;
     if json {
         output::json_line(&json!({"problem": problem, "settlement": now, "differences": found}))?;

@@ -27,7 +27,7 @@ pub(crate) struct SettleOptions {
 
 /// Drafts and shows the week; posts it when told to, and prints the statements.
 pub(crate) async fn run(options: &SettleOptions, client: &Client, json: bool) -> anyhow::Result<Ending> {
-    let draft = client.draft_settlement(&SettlementCreate { week_ends_on: options.week_ends_on }).await?;
+    let draft = client.draft_settlement(&SettlementCreate { week_ends_on: options.week_ends_on, whole_history: false }).await?;
     if !json {
         output::text(&text::settlement(&draft))?;
     }

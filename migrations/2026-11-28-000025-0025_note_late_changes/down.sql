@@ -1,0 +1,13 @@
+DROP TRIGGER late_reversal_is_noted ON volume_adjustment_reversal;
+DROP TRIGGER late_adjustment_is_noted ON volume_adjustment_quantity;
+DROP FUNCTION note_late_adjustment;
+DROP TRIGGER late_time_is_noted ON time_entry;
+DROP FUNCTION note_late_time;
+DROP TRIGGER late_wage_terms_are_noted ON wage_terms;
+DROP TRIGGER late_shares_are_noted ON share_set;
+DROP TRIGGER late_terms_are_noted ON terms;
+DROP FUNCTION note_from_day_on;
+DROP TRIGGER late_ticket_is_noted ON ticket;
+DROP FUNCTION note_late_ticket;
+DROP FUNCTION note_late_change;
+DROP TABLE late_change;
