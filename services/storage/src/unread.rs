@@ -67,7 +67,7 @@ mod tests {
     use super::*;
 
     fn read(bytes: &[u8]) -> Result<Vec<u8>, String> {
-        let read = Document::<Vec<u8>>::from_sql(PgValue::new(bytes, &NonZeroU32::MIN));
+        let read = <Document<Vec<u8>> as FromSql<Jsonb, Pg>>::from_sql(PgValue::new(bytes, &NonZeroU32::MIN));
         read.map(|document| document.0).map_err(|why| why.to_string())
     }
 
