@@ -145,27 +145,29 @@ pub fn accrue(
     pieces: &[PieceFacts],
     turn: Option<&TurnFacts>,
 ) -> Result<Accrued, AccrualError> {
-    let mut on_ticket = BTreeMap::new();
-    for piece in pieces {
-        if on_ticket.insert(piece.number, piece).is_some() {
-            return Err(AccrualError::RepeatedPiece(piece.number));
-        }
+    // Pieces and work come in order nearly always, and sorting what is in order costs nothing: a map would.
+    let mut on_ticket: Vec<&PieceFacts> = pieces.iter().collect();
+    on_ticket.sort_by_key(|piece| piece.number);
+    let mut same = on_ticket.chunk_by(|one, next| one.number == next.number);
+    if let Some([repeated, _, ..]) = same.find(|same| same.len() > 1) {
+        return Err(AccrualError::RepeatedPiece(repeated.number));
     }
-    let mut done: BTreeMap<Task, (BTreeMap<u16, Exact>, Exact)> = BTreeMap::new();
+    let mut done: BTreeMap<Task, (Vec<(u16, Exact)>, Exact)> = BTreeMap::new();
     for work in work {
-        let (numbers, turn_part) = done.entry(work.task).or_insert((BTreeMap::new(), Exact::ZERO));
+        let (parts, turn_part) = done.entry(work.task).or_insert((Vec::new(), Exact::ZERO));
         *turn_part = (*turn_part).max(work.turn_part);
-        for number in &work.pieces {
-            let part = numbers.entry(*number).or_insert(Exact::ZERO);
-            *part = (*part).max(work.part_of(*number));
-        }
+        parts.extend(work.pieces.iter().map(|number| (*number, work.part_of(*number).max(Exact::ZERO))));
     }
     let mut accrued = Accrued::default();
-    for (task, (numbers, turn_part)) in done {
+    for (task, (mut parts, turn_part)) in done {
+        // A piece that is named twice counts once, with the larger part.
+        parts.sort_by(|one, other| one.0.cmp(&other.0).then_with(|| other.1.cmp(&one.1)));
+        parts.dedup_by_key(|(number, _)| *number);
         let mut tally = Tally::new(rates, task, turn, turn_part);
-        for (number, part) in numbers {
-            let piece = on_ticket.get(&number).ok_or(AccrualError::UnknownPiece { task, piece: number })?;
-            tally.count(piece, part)?;
+        for (number, part) in parts {
+            let piece = on_ticket.binary_search_by_key(&number, |piece| piece.number).ok();
+            let piece = piece.and_then(|at| on_ticket.get(at));
+            tally.count(piece.ok_or(AccrualError::UnknownPiece { task, piece: number })?, part)?;
         }
         tally.hand_over(rates, &mut accrued)?;
     }

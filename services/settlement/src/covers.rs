@@ -143,6 +143,9 @@ impl Covers {
     /// ```
     #[must_use]
     pub fn coverage(&self, piece: &PieceFacts, turn: Option<&TurnFacts>) -> Coverage {
+        if *self == Self::default() {
+            return Coverage::Covers;
+        }
         Coverage::all([
             Coverage::of_labels(&self.species, Some(&piece.species), UnpricedReason::NoRate),
             Coverage::of_band(self.diameter_in, piece.diameter_in, UnpricedReason::NoDiameter),

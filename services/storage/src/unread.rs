@@ -59,3 +59,29 @@ impl<T: DeserializeOwned> FromSql<Json, Pg> for Document<T> {
         Ok(Self(serde_json::from_slice(value.as_bytes())?))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::num::NonZeroU32;
+
+    use super::*;
+
+    fn read(bytes: &[u8]) -> Result<Vec<u8>, String> {
+        let read = <Document<Vec<u8>> as FromSql<Jsonb, Pg>>::from_sql(PgValue::new(bytes, &NonZeroU32::MIN));
+        read.map(|document| document.0).map_err(|why| why.to_string())
+    }
+
+    #[test]
+    fn a_document_becomes_its_value() {
+        assert_eq!(read(b"\x01[1, 2]"), Ok(vec![1, 2]));
+    }
+
+    #[test]
+    fn a_document_of_another_form_is_refused() {
+        for bytes in [b"\x02[1, 2]".as_slice(), b"[1, 2]", b""] {
+            assert_eq!(read(bytes), Err("the document is in a form that is not known".to_owned()));
+        }
+        assert!(read(b"\x01[1, 300]").is_err());
+        assert!(read(b"\x01[1, 2] 3").is_err());
+    }
+}
