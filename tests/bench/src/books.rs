@@ -1,6 +1,6 @@
 //! The books of an invented outfit: four felling crews, four teams, one mill, and a contract with each.
 
-use anyhow::{Context as _, Result};
+use anyhow::Result;
 use client::Client;
 use jiff::civil::{Date, date};
 use kernel::{CrewId, JobId, LandingId, MillId, OutfitId};
@@ -76,9 +76,7 @@ impl Books {
     }
 
     async fn contract(&self, title: &str, party: Value, terms: &Value) -> Result<()> {
-        let mut contract = json!({"title": title, "job_id": self.job, "terms": terms});
-        let members = contract.as_object_mut().context("a contract is an object")?;
-        members.extend(party.as_object().context("a party is an object")?.clone());
+        let contract = json!({"title": title, "job_id": self.job, "party": party, "terms": terms});
         self.manager.file_contract(&serde_json::from_value(contract)?).await?;
         Ok(())
     }
