@@ -28,11 +28,11 @@ pub struct TimberSum {
 type Kind<Species> = (Product, Species, Option<VolumeUnit>, u16, u16, i64, i64);
 
 fn kinds(sums: &[TimberSum]) -> Vec<Kind<&str>> {
-    let kind = |sum: &TimberSum| -> (Product, _, _, _, _, _, _) {
+    let kinds = sums.iter().map(|sum| {
         let (gross, net) = (sum.gross.millionths(), sum.net.millionths());
         (sum.product, sum.species.as_str(), sum.unit, sum.pieces, sum.culls, gross, net)
-    };
-    sums.iter().map(kind).collect()
+    });
+    kinds.collect()
 }
 
 /// The document.
