@@ -9,8 +9,10 @@ use diesel_async::{
 use kernel::{Id, OutfitId};
 
 use crate::kept::{Added, Kept};
+use crate::known::Known;
 use crate::migrate::{MigrationState, migration_state};
 use crate::pool::Connections;
+use crate::prepared::Prepared;
 use crate::{Access, PoolUsage, StorageError, StoreOptions};
 
 /// The database. Cheap to clone; every clone shares the connections.
@@ -18,6 +20,7 @@ use crate::{Access, PoolUsage, StorageError, StoreOptions};
 pub struct Store {
     pub(crate) connections: Arc<Connections>,
     kept: Arc<Kept>,
+    known: Arc<Known>,
 }
 
 impl std::fmt::Debug for Store {
@@ -42,7 +45,11 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
     pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
-        Ok(Self { connections: Arc::new(Connections::new(options)?), kept: Arc::default() })
+        Ok(Self {
+            connections: Arc::new(Connections::new(options)?),
+            kept: Arc::default(),
+            known: Arc::default(),
+        })
     }
 
     /// Whether the database answers.
@@ -234,7 +241,7 @@ impl Store {
             }
             return Err(error.into());
         }
-        Ok(Books { connection, outfit, added: Added::default() })
+        Ok(Books { connection, outfit, added: Added::default(), known: self.known.clone() })
     }
 }
 
@@ -272,6 +279,7 @@ pub struct Books {
     pub(crate) connection: Object<AsyncPgConnection>,
     outfit: OutfitId,
     pub(crate) added: Added,
+    pub(crate) known: Arc<Known>,
 }
 
 impl std::fmt::Debug for Books {
@@ -282,7 +290,7 @@ impl std::fmt::Debug for Books {
 
 impl Books {
     pub(crate) fn over(connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Self {
-        Self { connection, outfit, added: Added::default() }
+        Self { connection, outfit, added: Added::default(), known: Arc::default() }
     }
 
     /// Whose books these are.
@@ -301,7 +309,7 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn enter_records(&mut self) -> Result<(), StorageError> {
-        self.lock("pg_advisory_xact_lock_shared").await
+        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await
     }
 
     /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which
@@ -311,7 +319,7 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
-        self.lock("pg_advisory_xact_lock").await
+        self.lock("SELECT pg_advisory_xact_lock(hashtextextended($::text, 0))").await
     }
 
     /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the
@@ -348,8 +356,8 @@ impl Books {
         Ok(())
     }
 
-    async fn lock(&mut self, function: &str) -> Result<(), StorageError> {
-        diesel::sql_query(format!("SELECT {function}(hashtextextended($1, 0))"))
+    async fn lock(&mut self, statement: &'static str) -> Result<(), StorageError> {
+        Prepared::new(statement)
             .bind::<diesel::sql_types::Text, _>(self.outfit.to_string())
             .execute(&mut self.connection)
             .await?;

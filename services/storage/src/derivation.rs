@@ -48,7 +48,8 @@ pub struct Derivation {
     pub volumes: Vec<PieceVolume>,
     /// The quantities, by rate.
     pub accruals: Vec<Accrual>,
-    /// What the pieces that it pays for add up to by kind; none where it was made before that was written down.
+    /// What the pieces that it pays for add up to by kind; none where it was made before that was written down, or was not
+    /// asked for.
     pub timber: Option<Vec<TimberSum>>,
 }
 
@@ -119,7 +120,7 @@ impl Books {
                 derivation::gross.eq(gross),
                 derivation::net.eq(net),
                 derivation::culls.eq(culls),
-                derivation::timber.eq(new.timber.as_deref().map(timber::document)),
+                derivation::timber.eq(new.timber.as_deref().map(timber::document).transpose()?),
             ))
             .execute(&mut self.connection)
             .await?;

@@ -82,11 +82,19 @@ struct FoundRow {
 ///
 /// `known_as` and `hewn_from` are stick numbers in lower case; `own_log` says that a timber goes on under the number of its
 /// log. Premiums and dockages count nothing by themselves and are left out of `priced`.
-const BASE: &str = "
+///
+/// The tickets may be narrowed down, and the derivations to theirs: what one ticket tells by itself needs no history.
+macro_rules! base {
+    ($tickets:literal, $derivations:literal) => {
+        concat!(
+            "
 WITH standing AS (
     SELECT ticket.*
     FROM ticket
     WHERE ticket.outfit_id = $1 AND ($4 IS NULL OR ticket.job_id = $4) AND jsonb_array_length(ticket.pieces) > 0
+      ",
+            $tickets,
+            "
       AND NOT EXISTS (SELECT FROM ticket AS correction
                       WHERE correction.outfit_id = ticket.outfit_id AND correction.corrects = ticket.ticket_id)
 ), stick AS (
@@ -103,18 +111,33 @@ WITH standing AS (
     CROSS JOIN LATERAL jsonb_array_elements_text(entry -> 'pieces') AS piece
     UNION ALL
     SELECT ticket_id, 'delivery', NULL, delivered_to, piece, false FROM stick WHERE delivered_to IS NOT NULL
+), derived AS (
+    SELECT ticket_id, derivation_id, contract_id, terms_id FROM standing_derivation WHERE outfit_id = $1 ",
+            $derivations,
+            "
 ), priced AS (
     SELECT derived.ticket_id, derived.derivation_id, derived.contract_id, contract.crew_id, contract.mill_id,
            terms.rates -> (accrual.rate_number - 1) ->> 'task' AS task, piece::int AS piece
-    FROM standing_derivation AS derived
+    FROM derived
     JOIN standing ON standing.ticket_id = derived.ticket_id
-    JOIN contract ON contract.outfit_id = derived.outfit_id AND contract.contract_id = derived.contract_id
-    JOIN accrual ON accrual.outfit_id = derived.outfit_id AND accrual.derivation_id = derived.derivation_id
-    JOIN terms ON terms.outfit_id = derived.outfit_id AND terms.terms_id = derived.terms_id
+    JOIN contract ON contract.outfit_id = $1 AND contract.contract_id = derived.contract_id
+    JOIN accrual ON accrual.outfit_id = $1 AND accrual.derivation_id = derived.derivation_id
+    JOIN terms ON terms.outfit_id = $1 AND terms.terms_id = derived.terms_id
     CROSS JOIN LATERAL unnest(accrual.piece_numbers) AS piece
-    WHERE derived.outfit_id = $1
-      AND coalesce(terms.rates -> (accrual.rate_number - 1) ->> 'kind', 'price') = 'price'
-)";
+    WHERE coalesce(terms.rates -> (accrual.rate_number - 1) ->> 'kind', 'price') = 'price'
+)"
+        )
+    };
+}
+
+/// Of all days: for what is cumulative, or goes by the number of a stick.
+const BASE: &str = base!("", "");
+
+/// Of the days of the scope alone: for what a ticket has by itself.
+const BASE_OF_DAYS: &str = base!(
+    "AND ticket.scaled_on BETWEEN $2 AND $3",
+    "AND ticket_id = ANY (ARRAY(SELECT ticket_id FROM standing))"
+);
 
 /// Stick numbers of a job that were moved or delivered, while no number nor log of theirs was ever felled, on a job that
 /// numbers what it fells and has a contract that pays for felling.

@@ -208,60 +208,6 @@ fn read(row: Row) -> Result<Ticket, StorageError> {
 }
 
 impl Books {
-    /// Adds a ticket unless the book and number are taken; answers whether it was added.
-    ///
-    /// When an equal ticket is being added by someone else at this moment, waits to see whether that one stays.
-    ///
-    /// # Errors
-    ///
-    /// [`StorageError::Refused`] with `CorrectedAlready`, or `NoSuch` for a landing that is not on the job, a mill or
-    /// a corrected ticket that is not the outfit's.
-    pub async fn add_ticket(&mut self, new: &ScaleTicket) -> Result<bool, StorageError> {
-        let turn = new.turn.as_ref().map(serde_json::to_value).transpose().map_err(unreadable)?;
-        let added = diesel::insert_into(ticket::table)
-            .values((
-                (
-                    ticket::outfit_id.eq(self.outfit_uuid()),
-                    ticket::ticket_id.eq(new.id.uuid()),
-                    ticket::book.eq(&new.book),
-                    ticket::number.eq(new.number),
-                    ticket::job_id.eq(new.job.uuid()),
-                    ticket::landing_id.eq(new.landing.uuid()),
-                    ticket::scaled_on.eq(jiff_diesel::Date::from(new.scaled_on)),
-                    ticket::scaler.eq(&new.scaler),
-                ),
-                (
-                    ticket::work.eq(serde_json::to_value(&new.work).map_err(unreadable)?),
-                    ticket::turn.eq(turn),
-                    ticket::delivered_to.eq(new.delivered_to.map(Id::uuid)),
-                    ticket::pieces.eq(serde_json::to_value(&new.pieces).map_err(unreadable)?),
-                    ticket::remarks.eq(&new.remarks),
-                ),
-                (
-                    ticket::corrects.eq(new.corrects.as_ref().map(|correction| correction.of.uuid())),
-                    ticket::correction_reason
-                        .eq(new.corrects.as_ref().map(|correction| correction.reason.as_str())),
-                    ticket::fingerprint.eq(new.fingerprint.as_slice()),
-                    ticket::accepted_at.eq(jiff_diesel::Timestamp::from(new.accepted.at)),
-                    ticket::accepted_by.eq(&new.accepted.by),
-                ),
-                (
-                    ticket::device_time_measured.eq(new.arrival.measured.map(jiff_diesel::Timestamp::from)),
-                    ticket::device_time_sent.eq(new.arrival.sent.map(jiff_diesel::Timestamp::from)),
-                    ticket::device_clock_ahead_seconds.eq(new.arrival.clock_ahead_seconds),
-                    ticket::late_for.eq(new.arrival.late_for.map(Id::uuid)),
-                ),
-            ))
-            .on_conflict((ticket::outfit_id, ticket::book, ticket::number))
-            .do_nothing()
-            .execute(&mut self.connection)
-            .await?;
-        if added == 1 {
-            self.added.ticket(new.pieces.len());
-        }
-        Ok(added == 1)
-    }
-
     /// The ticket with this id, if the outfit has it.
     ///
     /// # Errors

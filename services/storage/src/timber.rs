@@ -1,7 +1,7 @@
 //! What the paid pieces of a derivation add up to by kind of timber, as one document beside it.
 
 use kernel::{Fixed, Product, VolumeUnit};
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use crate::StorageError;
 
@@ -24,22 +24,34 @@ pub struct TimberSum {
     pub net: Fixed,
 }
 
-/// The document: a list for each kind, since it lies beside every derivation and its members' names would be most of it.
-pub(crate) fn document(sums: &[TimberSum]) -> Value {
-    sums.iter()
-        .map(|sum| {
-            let unit = sum.unit.map(VolumeUnit::name);
-            let (gross, net) = (sum.gross.millionths(), sum.net.millionths());
-            json!([sum.product.name(), sum.species, unit, sum.pieces, sum.culls, gross, net])
-        })
-        .collect()
+/// A kind as it is written: a list, since it lies beside every derivation and its members' names would be most of it.
+type Kind<Species> = (Product, Species, Option<VolumeUnit>, u16, u16, i64, i64);
+
+fn kinds(sums: &[TimberSum]) -> Vec<Kind<&str>> {
+    let kinds = sums.iter().map(|sum| {
+        let (gross, net) = (sum.gross.millionths(), sum.net.millionths());
+        (sum.product, sum.species.as_str(), sum.unit, sum.pieces, sum.culls, gross, net)
+    });
+    kinds.collect()
+}
+
+/// The document.
+pub(crate) fn document(sums: &[TimberSum]) -> Result<Value, StorageError> {
+    serde_json::to_value(kinds(sums)).map_err(unreadable)
+}
+
+/// The document as text.
+pub(crate) fn text(sums: &[TimberSum]) -> Result<String, StorageError> {
+    serde_json::to_string(&kinds(sums)).map_err(unreadable)
+}
+
+fn unreadable(error: serde_json::Error) -> StorageError {
+    StorageError::inconsistent("derivation", error)
 }
 
 /// The sums that a document holds.
 pub(crate) fn sums(document: &str) -> Result<Vec<TimberSum>, StorageError> {
-    type Kind = (Product, String, Option<VolumeUnit>, u16, u16, i64, i64);
-    let kinds: Vec<Kind> =
-        serde_json::from_str(document).map_err(|error| StorageError::inconsistent("derivation", error))?;
+    let kinds: Vec<Kind<String>> = serde_json::from_str(document).map_err(unreadable)?;
     Ok(kinds
         .into_iter()
         .map(|(product, species, unit, pieces, culls, gross, net)| TimberSum {
@@ -56,6 +68,8 @@ pub(crate) fn sums(document: &str) -> Result<Vec<TimberSum>, StorageError> {
 
 #[cfg(test)]
 mod tests {
+    use serde_json::json;
+
     use super::*;
 
     #[test]
@@ -76,7 +90,8 @@ mod tests {
             net: Fixed::ZERO,
             ..sum.clone()
         };
-        let kept = document(&[sum.clone(), pole.clone()]);
+        let kept = document(&[sum.clone(), pole.clone()]).expect("it has a form");
+        assert_eq!(text(&[sum.clone(), pole.clone()]).ok(), Some(kept.to_string()));
         assert_eq!(kept[0], json!(["log", "white pine", "board_foot", 3, 1, 480_000_000, 320_000_000]));
         assert_eq!(sums(&kept.to_string()).expect("it reads back"), [sum, pole]);
     }

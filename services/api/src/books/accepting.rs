@@ -1,165 +1,205 @@
 //! Taking tickets into the books, one or thousands in one transaction.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::sync::Arc;
 
-use jiff::civil::Date;
-use kernel::{CrewId, JobId, SettlementId, TicketId};
-use storage::{Books, Correction, Outfit, ScaleTicket, TermsInForce, Ticket};
+use kernel::ContractId;
+use storage::{
+    Agreement, AskedParty, AskedTicket, Books, ContractParty, Correction, NewTicket, Outfit, ScaleTicket,
+    Terms, Ticket, TicketGround,
+};
 use wire::{Code, TicketCreate};
 
 use super::deriving::{Derived, derive};
 use super::reading_ticket::{Acceptance, differences, record};
 use crate::http::caller::Member;
+use crate::http::filing::AuditMark;
 use crate::http::refusal::Refusal;
-use crate::routes::outfits::show::own;
 use crate::service::Service;
 
-/// What became of a ticket that was sent.
+/// What becomes of a ticket that was sent.
 #[derive(Debug)]
-pub enum Accepted {
-    /// It is in the books now.
-    New {
-        /// Its id.
-        ticket: TicketId,
-        /// How many tasks and pieces on it nothing pays for.
-        unpriced: usize,
-    },
+pub enum Taken {
+    /// It is new, and goes into the books with the next [`Acceptor::write`].
+    New(Box<NewTicket>),
     /// It was there before, just as it was sent.
     Before(Box<Ticket>),
 }
 
-/// Takes tickets into the books within one transaction. Nobody files terms or crews meanwhile, so what was looked up
-/// for one ticket holds for the next.
+/// Takes tickets into the books within one transaction. What they stand on is read for all of them at once; nobody files
+/// terms, crews or settlements meanwhile, so it holds until the transaction ends.
 #[derive(Debug)]
 pub struct Acceptor<'a> {
     service: &'a Service,
     member: &'a Member,
-    outfit: Outfit,
-    crews: BTreeSet<CrewId>,
-    in_force: BTreeMap<(JobId, Date), Vec<TermsInForce>>,
-    late_for: BTreeMap<Date, Option<SettlementId>>,
+    mark: AuditMark,
+    outfit: Arc<Outfit>,
+    grounds: Vec<TicketGround>,
+    agreements: BTreeMap<AskedParty, Agreement>,
 }
 
 impl<'a> Acceptor<'a> {
-    /// Joins those who add tickets.
+    /// Joins those who add tickets, and reads what these ones stand on.
     ///
     /// # Errors
     ///
-    /// Whatever the books answer.
-    pub async fn open(books: &mut Books, service: &'a Service, member: &'a Member) -> Result<Self, Refusal> {
+    /// [`Code::TokenRefused`] when the token names an outfit that is not there; whatever the books answer.
+    pub async fn open(
+        books: &mut Books,
+        service: &'a Service,
+        member: &'a Member,
+        mark: AuditMark,
+        sent: &[&TicketCreate],
+    ) -> Result<Self, Refusal> {
         books.enter_records().await?;
-        let outfit = own(books).await?;
-        Ok(Self {
-            service,
-            member,
-            outfit,
-            crews: BTreeSet::new(),
-            in_force: BTreeMap::new(),
-            late_for: BTreeMap::new(),
-        })
+        let outfit = books.known_outfit().await?;
+        let outfit = outfit.ok_or_else(|| {
+            Refusal::new(Code::TokenRefused, "the access token names an outfit that is not there")
+        })?;
+        let asked: Vec<_> = sent.iter().map(|sent| asked_about(sent)).collect();
+        let parties: BTreeSet<_> = sent.iter().flat_map(|sent| parties_on(sent)).collect();
+        let parties: Vec<_> = parties.into_iter().collect();
+        let (grounds, agreements) = books.ground(&asked, &parties).await?;
+        let agreements = parties.into_iter().zip(agreements).collect();
+        Ok(Self { service, member, mark, outfit, grounds, agreements })
     }
 
-    /// Takes a ticket into the books. Everything that can be known beforehand is looked at before anything is written:
-    /// a refusal without a cause has left nothing behind in the transaction.
+    /// Looks at the ticket that was sent at this place. Everything that can be known beforehand is known now: a refusal
+    /// has left nothing behind in the transaction.
     ///
     /// # Errors
     ///
-    /// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`],
-    /// [`Code::NamesMissingRecord`], [`Code::NumberVoided`], [`Code::TooLarge`].
-    pub async fn accept(
-        &mut self,
+    /// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::NamesMissingRecord`], [`Code::NumberVoided`],
+    /// [`Code::TooLarge`].
+    pub async fn take(
+        &self,
         books: &mut Books,
+        place: usize,
         sent: &TicketCreate,
         corrects: Option<Correction>,
         pointer: &str,
-    ) -> Result<Accepted, Refusal> {
+    ) -> Result<Taken, Refusal> {
         let service = self.service;
         let now = service.clock.now();
+        let ground =
+            self.grounds.get(place).ok_or_else(|| Refusal::internal("a ticket was not asked about"))?;
         let acceptance = Acceptance {
             id: service.ids.make(),
             stamp: self.member.stamp(service.clock.as_ref()),
             today: self.outfit.time_zone.to_datetime(now).date(),
             corrects,
-            late_for: self.late_for(books, sent.scaled_on).await?,
+            late_for: ground.late_for,
         };
         let ticket = record(sent, acceptance, pointer)?;
-        self.check_crews(books, &ticket).await?;
-        refuse_voided(books, &ticket).await?;
-        let in_force = self.terms_in_force(books, &ticket).await?;
-        let derived = match derive(&ticket, in_force, &service.ids, now) {
-            Ok(derived) => derived,
-            // Terms that came later cannot take back what was accepted before.
-            Err(refusal) => return before(books, &ticket).await?.ok_or(refusal),
-        };
-        if !books.add_ticket(&ticket).await? {
-            let before = before(books, &ticket).await?;
-            return before.ok_or_else(|| Refusal::internal("a ticket is in the way and cannot be read"));
+        // What was accepted before stays so, whatever has been filed since.
+        if ground.number_is_taken
+            && let Some(before) = before(books, &ticket).await?
+        {
+            return Ok(Taken::Before(before));
         }
-        let Derived { derivations, unpriced } = derived;
-        for derivation in &derivations {
-            books.add_derivation(derivation, ticket.scaled_on).await?;
+        self.check_named(sent, ground)?;
+        if ground.number_is_voided {
+            return Err(voided(books, &ticket).await?);
         }
-        books.add_unpriced(&unpriced).await?;
-        Ok(Accepted::New { ticket: ticket.id, unpriced: unpriced.len() })
+        let agreed = |party| self.agreements.get(&asked_party(sent, party)).cloned();
+        let Derived { derivations, unpriced } = derive(&ticket, agreed, &service.ids, now)?;
+        let entry = self.mark.of(service, self.member, ticket.id);
+        Ok(Taken::New(Box::new(NewTicket {
+            record: ticket,
+            derivations,
+            unpriced,
+            entry,
+            scaler_certificate: ground.scaler_certificate,
+        })))
     }
 
-    /// The crews stand inside the ticket's document, where the database cannot hold them to the outfit's own.
-    async fn check_crews(&mut self, books: &mut Books, ticket: &ScaleTicket) -> Result<(), Refusal> {
-        for crew in ticket.work.iter().map(|work| work.crew) {
-            if self.crews.contains(&crew) {
-                continue;
+    /// Puts new tickets into the books; answers with those whose book and number somebody else has taken meanwhile, each
+    /// with the ticket that was accepted under them, or why this one is refused.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::TicketCorrected`] and whatever else the books answer; the transaction is good for nothing more then.
+    pub async fn write(
+        books: &mut Books,
+        new: &[NewTicket],
+    ) -> Result<HashMap<kernel::TicketId, Result<Box<Ticket>, Refusal>>, Refusal> {
+        let added = books.add_tickets(new).await?;
+        let mut overtaken = HashMap::new();
+        for one in new.iter().filter(|one| !added.contains(&one.record.id)) {
+            let outcome = match before(books, &one.record).await {
+                Ok(before) => {
+                    before.ok_or_else(|| Refusal::internal("a ticket is in the way and cannot be read"))
+                }
+                Err(refusal) => Err(refusal),
+            };
+            overtaken.insert(one.record.id, outcome);
+        }
+        Ok(overtaken)
+    }
+
+    /// The title and the terms of a contract that something was derived under.
+    #[must_use]
+    pub fn terms_of(&self, contract: ContractId) -> Option<(&str, &Terms)> {
+        let mut held =
+            self.agreements.values().filter_map(|one| one.contract.as_ref().zip(one.terms.as_deref()));
+        held.find(|((id, _), _)| *id == contract).map(|((_, title), terms)| (title.as_str(), terms))
+    }
+
+    /// Crews stand inside the ticket's document, where the database cannot hold them to the outfit's own; the others are
+    /// looked at here so that one wrong ticket does not spoil the transaction of many.
+    fn check_named(&self, sent: &TicketCreate, ground: &TicketGround) -> Result<(), Refusal> {
+        let missing = |detail: String| Err(Refusal::new(Code::NamesMissingRecord, detail));
+        for asked in parties_on(sent) {
+            let known = self.agreements.get(&asked).is_some_and(|agreement| agreement.party_is_known);
+            match asked.party {
+                _ if known => {}
+                ContractParty::Crew(crew) => return missing(format!("there is no crew {crew}")),
+                ContractParty::Mill(mill) => return missing(format!("there is no mill {mill}")),
             }
-            if books.crew(crew).await?.is_none() {
-                return Err(Refusal::new(Code::NamesMissingRecord, format!("there is no crew {crew}")));
-            }
-            self.crews.insert(crew);
+        }
+        if !ground.landing_is_known {
+            return missing(format!("there is no landing {} on the job {}", sent.landing_id, sent.job_id));
         }
         Ok(())
     }
+}
 
-    /// The settlement that had closed the week of this day already.
-    async fn late_for(&mut self, books: &mut Books, day: Date) -> Result<Option<SettlementId>, Refusal> {
-        if let Some(known) = self.late_for.get(&day) {
-            return Ok(*known);
-        }
-        let found = books.settlement_of_day(day).await?;
-        self.late_for.insert(day, found);
-        Ok(found)
-    }
-
-    async fn terms_in_force(
-        &mut self,
-        books: &mut Books,
-        ticket: &ScaleTicket,
-    ) -> Result<&[TermsInForce], Refusal> {
-        use std::collections::btree_map::Entry;
-        match self.in_force.entry((ticket.job, ticket.scaled_on)) {
-            Entry::Occupied(known) => Ok(known.into_mut()),
-            Entry::Vacant(unknown) => {
-                Ok(unknown.insert(books.terms_in_force(ticket.job, ticket.scaled_on).await?))
-            }
-        }
+fn asked_about(sent: &TicketCreate) -> AskedTicket<'_> {
+    AskedTicket {
+        book: sent.book.as_str(),
+        number: sent.number.into(),
+        job: sent.job_id,
+        landing: sent.landing_id,
+        scaled_on: sent.scaled_on,
+        scaler: sent.scaler.as_str(),
     }
 }
 
-/// A number that was voided belongs to no ticket. Whoever voids numbers has the books to himself, so none is voided at
+fn asked_party(sent: &TicketCreate, party: ContractParty) -> AskedParty {
+    AskedParty { job: sent.job_id, day: sent.scaled_on, party }
+}
+
+/// Everybody who is named on a ticket.
+fn parties_on(sent: &TicketCreate) -> impl Iterator<Item = AskedParty> {
+    let crews = sent.work.iter().map(|work| ContractParty::Crew(work.crew_id));
+    crews.chain(sent.delivered_to.map(ContractParty::Mill)).map(|party| asked_party(sent, party))
+}
+
+/// Why a number that was voided belongs to no ticket. Whoever voids numbers has the books to himself, so none is voided at
 /// this moment.
-async fn refuse_voided(books: &mut Books, ticket: &ScaleTicket) -> Result<(), Refusal> {
-    match books.voided_among(&ticket.book, ticket.number, ticket.number).await? {
-        None => Ok(()),
-        Some(voided) => {
-            let name = format!("{} {}", ticket.book, ticket.number);
-            let detail = format!("{name} was voided on {}: {}", voided.made.at, voided.reason);
-            Err(Refusal::new(Code::NumberVoided, detail))
-        }
-    }
+async fn voided(books: &mut Books, ticket: &ScaleTicket) -> Result<Refusal, Refusal> {
+    let voided = books.voided_among(&ticket.book, ticket.number, ticket.number).await?;
+    let voided = voided.ok_or_else(|| Refusal::internal("a voided number is not voided"))?;
+    let name = format!("{} {}", ticket.book, ticket.number);
+    let detail = format!("{name} was voided on {}: {}", voided.made.at, voided.reason);
+    Ok(Refusal::new(Code::NumberVoided, detail))
 }
 
 /// The ticket that was accepted under this book and number, if one was.
-async fn before(books: &mut Books, sent: &ScaleTicket) -> Result<Option<Accepted>, Refusal> {
+async fn before(books: &mut Books, sent: &ScaleTicket) -> Result<Option<Box<Ticket>>, Refusal> {
     let Some(accepted) = books.ticket_in_book(&sent.book, sent.number).await? else { return Ok(None) };
     if accepted.record.fingerprint == sent.fingerprint {
-        return Ok(Some(Accepted::Before(Box::new(accepted))));
+        return Ok(Some(Box::new(accepted)));
     }
     let name = format!("ticket {} {}", sent.book, sent.number);
     let detail = format!("{name} was accepted on {} with other content", accepted.record.accepted.at);

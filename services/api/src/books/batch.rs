@@ -1,9 +1,9 @@
 //! Many tickets: each stands or falls by itself, and a hundred share a transaction.
 
-use storage::Books;
+use storage::{Books, NewTicket, Ticket};
 use wire::{AcceptedTicket, BatchEnd, BatchLine, Code, Problem, RefusedTicket, ReplayedTicket, TicketCreate};
 
-use super::accepting::{Accepted, Acceptor};
+use super::accepting::{Acceptor, Taken};
 use crate::http::caller::Member;
 use crate::http::filing::AuditMark;
 use crate::http::refusal::Refusal;
@@ -84,45 +84,90 @@ impl Intake<'_> {
         tickets: &[SentTicket],
         care: Care,
     ) -> Result<Vec<BatchLine>, Refusal> {
-        let mut acceptor = Acceptor::open(books, self.service, self.member).await?;
-        let mut lines = Vec::with_capacity(tickets.len());
+        let read: Vec<&TicketCreate> =
+            tickets.iter().filter_map(|ticket| ticket.read.as_deref().ok()).collect();
+        let acceptor = Acceptor::open(books, self.service, self.member, self.mark, &read).await?;
+        let mut answers = Answers::default();
+        let mut places = 0_usize..;
         for ticket in tickets {
             let sent = match &ticket.read {
                 Ok(sent) => sent,
                 Err(problem) => {
-                    lines.push(refused(ticket, problem));
+                    answers.lines.push(refused(ticket, problem));
                     continue;
                 }
             };
-            let outcome = match care {
-                Care::Together => self.one(books, &mut acceptor, sent).await,
-                Care::OneByOne => {
-                    books.attempt(async |books| self.one(books, &mut acceptor, sent).await).await
-                }
-            };
-            lines.push(match outcome {
-                Ok(accepted) => taken(ticket.line, sent, accepted),
+            match acceptor.take(books, places.next().unwrap_or_default(), sent, None, "").await {
+                Ok(Taken::New(new)) => answers.wait(ticket, *new),
+                Ok(Taken::Before(before)) => answers.lines.push(replayed(ticket, &before)),
                 // What has a cause came from the database, which has given the transaction up.
-                Err(refusal) if refusal.cause.is_some() && (care == Care::Together || is_fault(&refusal)) => {
-                    return Err(refusal);
-                }
-                Err(refusal) => refused(ticket, &refusal.problem),
-            });
+                Err(refusal) if refusal.cause.is_some() => return Err(refusal),
+                Err(refusal) => answers.lines.push(refused(ticket, &refusal.problem)),
+            }
+            if care == Care::OneByOne {
+                answers.write(books, care).await?;
+            }
         }
-        Ok(lines)
+        answers.write(books, care).await?;
+        Ok(answers.lines)
+    }
+}
+
+/// What is answered, and the new tickets that wait to be written together. Each that waits has its answer foreseen.
+#[derive(Default)]
+struct Answers<'a> {
+    lines: Vec<BatchLine>,
+    waiting: Vec<NewTicket>,
+    /// Beside each of those what was sent, and the place of its answer.
+    sent: Vec<(&'a SentTicket, usize)>,
+}
+
+impl<'a> Answers<'a> {
+    fn wait(&mut self, ticket: &'a SentTicket, new: NewTicket) {
+        self.sent.push((ticket, self.lines.len()));
+        self.lines.push(accepted(ticket, &new));
+        self.waiting.push(new);
     }
 
-    async fn one(
-        &self,
-        books: &mut Books,
-        acceptor: &mut Acceptor<'_>,
-        sent: &TicketCreate,
-    ) -> Result<Accepted, Refusal> {
-        let accepted = acceptor.accept(books, sent, None, "").await?;
-        if let Accepted::New { ticket, .. } = &accepted {
-            self.mark.enter(books, self.service, self.member, *ticket).await?;
+    /// Writes what waits, and sets those answers right that turn out otherwise than foreseen.
+    async fn write(&mut self, books: &mut Books, care: Care) -> Result<(), Refusal> {
+        let (waiting, sent) = (std::mem::take(&mut self.waiting), std::mem::take(&mut self.sent));
+        if waiting.is_empty() {
+            return Ok(());
         }
-        Ok(accepted)
+        let written = match care {
+            Care::Together => Acceptor::write(books, &waiting).await,
+            Care::OneByOne => books.attempt(async |books| Acceptor::write(books, &waiting).await).await,
+        };
+        let overtaken = match written {
+            // Without a fault it says something about the one ticket that was written.
+            Err(refusal) if care == Care::OneByOne && !is_fault(&refusal) => {
+                self.set_right(
+                    sent.iter().map(|(ticket, place)| (*place, refused(ticket, &refusal.problem))),
+                );
+                return Ok(());
+            }
+            written => written?,
+        };
+        let otherwise = waiting.iter().zip(sent).filter_map(|(new, (ticket, place))| {
+            Some((
+                place,
+                match overtaken.get(&new.record.id)? {
+                    Ok(before) => replayed(ticket, before),
+                    Err(refusal) => refused(ticket, &refusal.problem),
+                },
+            ))
+        });
+        self.set_right(otherwise);
+        Ok(())
+    }
+
+    fn set_right(&mut self, otherwise: impl Iterator<Item = (usize, BatchLine)>) {
+        for (place, right) in otherwise {
+            if let Some(line) = self.lines.get_mut(place) {
+                *line = right;
+            }
+        }
     }
 }
 
@@ -131,17 +176,27 @@ fn is_fault(refusal: &Refusal) -> bool {
     refusal.problem.status >= 500
 }
 
-fn taken(line: u64, sent: &TicketCreate, accepted: Accepted) -> BatchLine {
-    let (book, number) = (sent.book.as_str().to_owned(), sent.number);
-    match accepted {
-        Accepted::New { ticket: ticket_id, unpriced } => {
-            let unpriced = u32::try_from(unpriced).unwrap_or(u32::MAX);
-            BatchLine::Accepted(AcceptedTicket { line, book, number, ticket_id, unpriced })
-        }
-        Accepted::Before(before) => {
-            BatchLine::Replayed(ReplayedTicket { line, book, number, ticket_id: before.record.id })
-        }
-    }
+fn accepted(ticket: &SentTicket, new: &NewTicket) -> BatchLine {
+    let unpriced = u32::try_from(new.unpriced.len()).unwrap_or(u32::MAX);
+    let (book, number) = named(ticket);
+    BatchLine::Accepted(AcceptedTicket {
+        line: ticket.line,
+        book,
+        number,
+        ticket_id: new.record.id,
+        unpriced,
+    })
+}
+
+fn replayed(ticket: &SentTicket, before: &Ticket) -> BatchLine {
+    let (book, number) = named(ticket);
+    BatchLine::Replayed(ReplayedTicket { line: ticket.line, book, number, ticket_id: before.record.id })
+}
+
+/// Book and number of a ticket that could be read.
+fn named(ticket: &SentTicket) -> (String, u32) {
+    let sent = ticket.read.as_ref().ok();
+    sent.map(|sent| (sent.book.as_str().to_owned(), sent.number)).unwrap_or_default()
 }
 
 fn refused(ticket: &SentTicket, problem: &Problem) -> BatchLine {

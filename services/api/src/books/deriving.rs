@@ -4,7 +4,9 @@ use jiff::Timestamp;
 use kernel::{DerivationId, Exact, IdSource};
 use scaling::{Piece, Practice};
 use settlement::{Accrued, PieceFacts, Rates, TurnFacts, UnpricedReason};
-use storage::{Accrual, Derivation, PieceVolume, ScaleTicket, Terms, TermsInForce, UnpricedPiece};
+use storage::{
+    Accrual, Agreement, ContractParty, Derivation, PieceVolume, ScaleTicket, Terms, UnpricedPiece,
+};
 
 use super::adding_timber::timber_of;
 use super::parties::{PartyWork, parties};
@@ -20,14 +22,14 @@ pub struct Derived {
     pub unpriced: Vec<UnpricedPiece>,
 }
 
-/// Derives a ticket under all the contracts of its job.
+/// Derives a ticket under the contracts of everybody who is on it.
 ///
 /// # Errors
 ///
 /// [`wire::Code::TooLarge`] when quantities cannot be held.
 pub fn derive(
     ticket: &ScaleTicket,
-    in_force: &[TermsInForce],
+    agreed: impl Fn(ContractParty) -> Option<Agreement>,
     ids: &IdSource,
     now: Timestamp,
 ) -> Result<Derived, Refusal> {
@@ -36,11 +38,14 @@ pub fn derive(
         return Ok(derived);
     }
     for party in parties(ticket)? {
-        let found = in_force.iter().find(|one| one.contract.party == party.party);
-        match found.map(|one| &one.terms) {
-            Some(Some(terms)) => derive_under(ticket, &party, terms, ids, now, &mut derived)?,
-            Some(None) => unpriced_whole(ticket, &party, &UnpricedReason::NoTerms, ids, &mut derived),
-            None => unpriced_whole(ticket, &party, &UnpricedReason::NoContract, ids, &mut derived),
+        match agreed(party.party) {
+            Some(Agreement { terms: Some(terms), .. }) => {
+                derive_under(ticket, &party, &terms, ids, now, &mut derived)?;
+            }
+            Some(Agreement { contract: Some(_), .. }) => {
+                unpriced_whole(ticket, &party, &UnpricedReason::NoTerms, ids, &mut derived);
+            }
+            _ => unpriced_whole(ticket, &party, &UnpricedReason::NoContract, ids, &mut derived),
         }
     }
     Ok(derived)

@@ -10,6 +10,7 @@
 
 mod adjusting;
 mod counting;
+mod counting_work;
 mod differences;
 mod lines;
 mod papers;

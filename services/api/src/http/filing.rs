@@ -7,7 +7,7 @@ use actix_web::dev::Payload;
 use actix_web::http::StatusCode;
 use actix_web::web::Query;
 use actix_web::{FromRequest, HttpMessage, HttpRequest, HttpResponse};
-use kernel::Id;
+use kernel::{AuditEntryId, Id};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use storage::{AuditEntry, Books, RequestKey, Stamp, StoredReply};
@@ -42,23 +42,30 @@ pub struct Kept<T> {
     view: T,
     /// The record it is about; none when everything was there before.
     about: Option<Uuid>,
+    /// The audit entry, where it was made together with the record.
+    entry: Option<AuditEntryId>,
     secret: bool,
 }
 
 impl<T> Kept<T> {
     /// Something new in the books.
     pub fn new(about: impl Id, view: T) -> Self {
-        Self { view, about: Some(about.uuid()), secret: false }
+        Self { view, about: Some(about.uuid()), entry: None, secret: false }
     }
 
     /// Something that was there before, as it was; nothing has changed.
     pub fn before(view: T) -> Self {
-        Self { view, about: None, secret: false }
+        Self { view, about: None, entry: None, secret: false }
     }
 
     /// New or there before.
     pub fn new_if(new: bool, about: impl Id, view: T) -> Self {
         if new { Self::new(about, view) } else { Self::before(view) }
+    }
+
+    /// Something new in the books whose audit entry is there already.
+    pub fn entered(entry: &AuditEntry, view: T) -> Self {
+        Self { view, about: Some(entry.about), entry: Some(entry.id), secret: false }
     }
 
     /// The same, showing a secret: a repeat of the request is not shown it again.
@@ -173,14 +180,20 @@ impl Filing {
         {
             return Ok(Said { status: StatusCode::OK, body, mark: Some(REPLAYED) });
         }
-        let Kept { view, about, secret } = work(books).await?;
+        let Kept { view, about, entry, secret } = work(books).await?;
         let Some(about) = about else { return Said::new(&view, StatusCode::OK, Some(REPLAYED)) };
-        let entry = self.mark().entry(service, author, about);
-        books.enter_audit(&entry).await?;
+        let entry = match entry {
+            Some(entry) => entry,
+            None => {
+                let entry = self.mark().entry(service, author, about);
+                books.enter_audit(&entry).await?;
+                entry.id
+            }
+        };
         let said = Said::new(&view, StatusCode::CREATED, None)?;
         if let Some(key) = &key {
             let reply = (!secret).then(|| said.body.clone());
-            books.add_stored_reply(key, &StoredReply { fingerprint, reply, entry: entry.id }).await?;
+            books.add_stored_reply(key, &StoredReply { fingerprint, reply, entry }).await?;
         }
         Ok(said)
     }
@@ -218,20 +231,11 @@ pub struct AuditMark {
 }
 
 impl AuditMark {
-    /// Writes down one of the changes that a member's request makes.
-    ///
-    /// # Errors
-    ///
-    /// Whatever the books answer.
-    pub async fn enter(
-        self,
-        books: &mut Books,
-        service: &Service,
-        member: &Member,
-        about: impl Id,
-    ) -> Result<(), Refusal> {
+    /// What is written down about one of the changes that a member's request makes.
+    #[must_use]
+    pub fn of(self, service: &Service, member: &Member, about: impl Id) -> AuditEntry {
         let author = Author { subject: member.subject.clone(), role: member.role };
-        Ok(books.enter_audit(&self.entry(service, &author, about.uuid())).await?)
+        self.entry(service, &author, about.uuid())
     }
 
     fn entry(self, service: &Service, author: &Author, about: Uuid) -> AuditEntry {

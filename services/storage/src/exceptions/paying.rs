@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use settlement::Task;
 
-use super::{BASE, ExceptionScope, Found};
+use super::{BASE, BASE_OF_DAYS, ExceptionScope, Found};
 use crate::{Books, StorageError};
 
 /// How it came that a stick is paid for twice.
@@ -97,8 +97,8 @@ impl Books {
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn paid_twice(&mut self, scope: ExceptionScope) -> Result<Vec<Found<PaidTwice>>, StorageError> {
         let mut found = self.found(scope, format!("{BASE}{ON_SEVERAL_TICKETS}")).await?;
-        found.extend(self.found(scope, format!("{BASE}{ON_ONE_TICKET}")).await?);
-        found.extend(self.found(scope, format!("{BASE}{IN_SEVERAL_LINES}")).await?);
+        found.extend(self.found(scope, format!("{BASE_OF_DAYS}{ON_ONE_TICKET}")).await?);
+        found.extend(self.found(scope, format!("{BASE_OF_DAYS}{IN_SEVERAL_LINES}")).await?);
         Ok(found)
     }
 }

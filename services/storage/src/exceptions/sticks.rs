@@ -4,7 +4,7 @@ use kernel::{TermsId, VolumeUnit};
 use scaling::Piece;
 use serde::Deserialize;
 
-use super::{BASE, ExceptionScope, Found};
+use super::{BASE, BASE_OF_DAYS, ExceptionScope, Found};
 use crate::{Books, StorageError};
 
 /// A stick with its volume: by the mill's contract, or the first contract that gives it one.
@@ -36,19 +36,27 @@ pub struct HewnStick {
 }
 
 const SCALED: &str = "
-SELECT DISTINCT ON (stick.scaled_on, stick.ticket_id, stick.piece) stick.scaled_on AS day, stick.job_id,
+, volume AS (
+    SELECT DISTINCT ON (derived.ticket_id, one.piece) derived.ticket_id, one.piece, derived.terms_id, one.unit, one.gross,
+           one.net, one.cull IS NOT NULL AS cull
+    FROM standing_derivation AS derived
+    JOIN contract ON contract.outfit_id = $1 AND contract.contract_id = derived.contract_id
+    CROSS JOIN LATERAL unnest(derived.units, derived.gross, derived.net, derived.culls)
+        WITH ORDINALITY AS one (unit, gross, net, cull, piece)
+    WHERE derived.outfit_id = $1 AND derived.ticket_id = ANY (ARRAY(SELECT ticket_id FROM standing))
+      AND one.gross IS NOT NULL
+    ORDER BY derived.ticket_id, one.piece, contract.mill_id IS NULL, contract.contract_id
+)
+SELECT stick.scaled_on AS day, stick.job_id,
        jsonb_build_array(jsonb_build_object('ticket_id', stick.ticket_id, 'book', stick.book, 'number', stick.number,
                                             'scaled_on', stick.scaled_on, 'pieces', jsonb_build_array(stick.piece)))
            AS tickets,
-       jsonb_build_object('scaler', stick.scaler, 'facts', stick.facts, 'terms_id', derived.terms_id,
-                          'unit', derived.units[stick.piece], 'gross', derived.gross[stick.piece],
-                          'net', derived.net[stick.piece], 'cull', derived.culls[stick.piece] IS NOT NULL) AS figures
+       jsonb_build_object('scaler', stick.scaler, 'facts', stick.facts, 'terms_id', volume.terms_id, 'unit', volume.unit,
+                          'gross', volume.gross, 'net', volume.net, 'cull', volume.cull) AS figures
 FROM stick
-JOIN standing_derivation AS derived ON derived.outfit_id = $1 AND derived.ticket_id = stick.ticket_id
-                                   AND derived.gross[stick.piece] IS NOT NULL
-JOIN contract ON contract.outfit_id = $1 AND contract.contract_id = derived.contract_id
-WHERE stick.scaled_on BETWEEN $2 AND $3 AND stick.product = 'log'
-ORDER BY stick.scaled_on, stick.ticket_id, stick.piece, contract.mill_id IS NULL, contract.contract_id";
+JOIN volume USING (ticket_id, piece)
+WHERE stick.product = 'log'
+ORDER BY stick.scaled_on, stick.ticket_id, stick.piece";
 
 const HEWN: &str = "
 SELECT hewn.scaled_on AS day, hewn.job_id,
@@ -73,7 +81,7 @@ impl Books {
         &mut self,
         scope: ExceptionScope,
     ) -> Result<Vec<Found<ScaledStick>>, StorageError> {
-        self.found(scope, format!("{BASE}{SCALED}")).await
+        self.found(scope, format!("{BASE_OF_DAYS}{SCALED}")).await
     }
 
     /// The hewn pieces of these days, each with its log where one with the number was scaled on the job.

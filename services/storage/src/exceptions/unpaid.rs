@@ -5,7 +5,7 @@ use kernel::{CrewId, MillId, SettlementId};
 use serde::Deserialize;
 use settlement::{Task, UnpricedReason};
 
-use super::{BASE, ExceptionScope, Found, UNFELLED};
+use super::{BASE, BASE_OF_DAYS, ExceptionScope, Found, UNFELLED};
 use crate::{Books, StorageError};
 
 /// Why nothing was paid.
@@ -114,7 +114,8 @@ CROSS JOIN LATERAL (SELECT posting.settlement_id
                     ORDER BY posting.week_ends_on LIMIT 1) AS passed
 LEFT JOIN taken ON taken.derivation_id = derived.derivation_id AND taken.contract_id = derived.contract_id
                AND taken.terms_id = derived.terms_id AND taken.rate_number = accrual.rate_number
-WHERE derived.outfit_id = $1 AND standing.scaled_on BETWEEN $2 AND $3 AND coalesce(taken.times, 0) < 1";
+WHERE derived.outfit_id = $1 AND derived.ticket_id = ANY (ARRAY(SELECT ticket_id FROM standing))
+  AND standing.scaled_on BETWEEN $2 AND $3 AND coalesce(taken.times, 0) < 1";
 
 const NEVER_FELLED: &str = "
 SELECT max(scaled_on) AS day, job_id,
@@ -161,8 +162,8 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn never_paid(&mut self, scope: ExceptionScope) -> Result<Vec<Found<NeverPaid>>, StorageError> {
-        let mut found = self.found(scope, format!("{BASE}{NOT_COUNTED}")).await?;
-        found.extend(self.found(scope, format!("{BASE}{NOT_POSTED}")).await?);
+        let mut found = self.found(scope, format!("{BASE_OF_DAYS}{NOT_COUNTED}")).await?;
+        found.extend(self.found(scope, format!("{BASE_OF_DAYS}{NOT_POSTED}")).await?);
         found.extend(self.found(scope, format!("{BASE}{UNFELLED}{NEVER_FELLED}")).await?);
         Ok(found)
     }

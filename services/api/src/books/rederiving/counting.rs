@@ -1,24 +1,18 @@
-//! Counting up again what the lines of a posted week stand on: tickets in portions, while the portion before is scaled.
+//! Counting up again what the lines of a posted week stand on.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
-use std::sync::Arc;
+use std::collections::{BTreeMap, BTreeSet};
 
-use actix_web::web::block;
 use jiff::civil::Date;
-use kernel::{DerivationId, Fixed, TicketId};
+use kernel::{DerivationId, Fixed};
 use settlement::{LineKey, Side, TimeFacts, week_ending};
 use storage::{Books, ContractParty, TimeEntry, TimeUse};
 use wire::Compared;
 
-use super::adjusting::Adjustments;
+use super::counting_work::count_work;
 use super::differences::{At, Differences};
-use super::posted::{Agreements, Posted};
-use super::scaling_again::{Again, Case, all};
+use super::posted::Posted;
 use crate::books::paying_time::entry_of;
 use crate::http::refusal::Refusal;
-
-/// How many derivations are read at once.
-const AT_ONCE: usize = 500;
 
 /// What a line comes to, counted again.
 #[derive(Debug, Default)]
@@ -66,117 +60,8 @@ pub async fn count(
             count_time(books, posted, &key, count, (compared, found)).await?;
         }
     }
-    count_work(books, posted, &mut counts, compared, found).await?;
+    count_work(books, posted, &mut counts, (compared, found)).await?;
     Ok(counts)
-}
-
-async fn count_work(
-    books: &mut Books,
-    posted: &Posted,
-    counts: &mut Counts,
-    compared: &mut Compared,
-    found: &mut Differences,
-) -> Result<(), Refusal> {
-    let agreements = Arc::new(Agreements::read(books, posted).await?);
-    let adjustments = Adjustments::read(books).await?;
-    adjustments.count(posted, counts, found)?;
-    let mut lines: HashMap<DerivationId, Vec<LineKey>> = HashMap::new();
-    for (key, count) in counts.iter().filter(|(key, _)| !matches!(key.side, Side::Member { .. })) {
-        for derivation in count.counted.iter().filter(|id| adjustments.find(**id).is_none()) {
-            lines.entry(*derivation).or_default().push(*key);
-        }
-    }
-    let mut ids: Vec<DerivationId> = lines.keys().copied().collect();
-    ids.sort_unstable();
-    let mut seen: HashSet<TicketId> = HashSet::new();
-    let mut under_way = None;
-    for portion in ids.chunks(AT_ONCE) {
-        let cases = read(books, portion, &mut seen).await?;
-        for missing in portion.iter().filter(|id| !cases.iter().any(|case| case.derivation.id == **id)) {
-            let number = lines.get(missing).and_then(|keys| keys.first()).and_then(|key| counts.get(key));
-            let number = number.map_or(0, |count| count.line);
-            found.add(At::line(number, "counted", "what it counts").says(format!("{missing} is not there")));
-        }
-        // The next portion is read while this one is scaled.
-        let scaled = {
-            let agreements = agreements.clone();
-            block(move || all(&agreements, &cases))
-        };
-        if let Some(before) = under_way.replace(scaled) {
-            take(posted, counts, &lines, before.await.map_err(Refusal::internal)?, (compared, found))?;
-        }
-    }
-    if let Some(last) = under_way {
-        take(posted, counts, &lines, last.await.map_err(Refusal::internal)?, (compared, found))?;
-    }
-    Ok(())
-}
-
-/// Reads a portion with its tickets.
-async fn read(
-    books: &mut Books,
-    portion: &[DerivationId],
-    seen: &mut HashSet<TicketId>,
-) -> Result<Vec<Case>, Refusal> {
-    let derivations = books.derivations_by_id(portion).await?;
-    let tickets: BTreeSet<TicketId> = derivations.iter().map(|one| one.ticket).collect();
-    let tickets: Vec<_> = tickets.into_iter().collect();
-    let tickets: HashMap<TicketId, _> =
-        books.tickets_by_id(&tickets).await?.into_iter().map(|one| (one.record.id, Arc::new(one))).collect();
-    let case = |derivation: storage::Derivation| {
-        let ticket = tickets.get(&derivation.ticket)?.clone();
-        let whole = seen.insert(derivation.ticket);
-        Some(Case { derivation, ticket, whole })
-    };
-    Ok(derivations.into_iter().filter_map(case).collect())
-}
-
-/// Adds what was scaled again to the lines that count it.
-fn take(
-    posted: &Posted,
-    counts: &mut Counts,
-    lines: &HashMap<DerivationId, Vec<LineKey>>,
-    scaled: Vec<Again>,
-    (compared, found): (&mut Compared, &mut Differences),
-) -> Result<(), Refusal> {
-    for again in scaled {
-        let pieces = u64::try_from(again.pieces).unwrap_or(u64::MAX);
-        compared.tickets = compared.tickets.saturating_add(u64::from(pieces > 0));
-        compared.pieces = compared.pieces.saturating_add(pieces);
-        compared.derivations = compared.derivations.saturating_add(1);
-        let stored = u64::try_from(again.stored).unwrap_or(u64::MAX);
-        compared.rate_lines = compared.rate_lines.saturating_add(stored);
-        for key in lines.get(&again.derivation).into_iter().flatten() {
-            let Some(count) = counts.get_mut(key) else { continue };
-            check_belongs(posted, key, count.line, &again, found);
-            let rate = key.rate.saturating_add(1);
-            let Some((_, quantity, pieces)) = again.accruals.iter().find(|one| one.0 == rate) else {
-                let at = At::line(count.line, "counted", "what it counts").on(&again.ticket);
-                found.add(at.says("comes to nothing under the line's rate"));
-                continue;
-            };
-            count.quantity = count.quantity.plus(*quantity)?;
-            count.pieces = count.pieces.saturating_add(i64::try_from(*pieces).unwrap_or(i64::MAX));
-            let day = count.days.entry(again.scaled_on).or_default();
-            *day = day.plus(*quantity)?;
-        }
-        for difference in again.differences {
-            found.add(difference);
-        }
-    }
-    Ok(())
-}
-
-/// Whether a ticket belongs to a line: of its week, and divided as the crew divided its pay of that day.
-fn check_belongs(posted: &Posted, key: &LineKey, line: i32, again: &Again, found: &mut Differences) {
-    let day = again.scaled_on;
-    let week = week_ending(day, posted.outfit.week_ends_on);
-    found.compare(At::line(line, "week_ends_on", "its week").on(&again.ticket), &key.week, &week);
-    if let Side::Crew { crew, share_set } = key.side {
-        let held = posted.sharing.on(crew, day, &posted.names).ok().map(|set| set.id);
-        let at = At::line(line, "share_set_id", "the division of pay that held").on(&again.ticket);
-        found.compare_if_any(at, Some(&share_set), held.as_ref());
-    }
 }
 
 /// Counts the entries of a line for one member's time.

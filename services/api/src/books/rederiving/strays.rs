@@ -26,8 +26,12 @@ pub async fn look(books: &mut Books, posted: &Posted, found: &mut Differences) -
     let ids: Vec<_> = work.iter().map(|one| one.counted).collect();
     let derivations = books.derivations_by_id(&ids).await?;
     let tickets: Vec<_> = derivations.iter().map(|one| one.ticket).collect();
-    let names: HashMap<TicketId, TicketReference> =
-        books.tickets_by_id(&tickets).await?.iter().map(|one| (one.record.id, reference(one))).collect();
+    let names: HashMap<TicketId, TicketReference> = books
+        .tickets_by_id(&tickets)
+        .await?
+        .iter()
+        .map(|one| (one.record.id, reference(&one.record)))
+        .collect();
     let derivations: HashMap<DerivationId, Derivation> =
         derivations.into_iter().map(|one| (one.id, one)).collect();
     for stray in &work {

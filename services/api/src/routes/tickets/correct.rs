@@ -10,7 +10,7 @@ use wire::{Code, CorrectionCreate, TicketView};
 use super::post::accept;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::filing::{Filing, Kept};
+use crate::http::filing::Filing;
 use crate::http::operation::{Effect, Operation, RECORDING};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
@@ -58,19 +58,20 @@ pub async fn handle(
     body: Body<CorrectionCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
+    let mark = filing.mark();
     let correction = Correction { of: wrong.0, reason: sent.reason.as_str().to_owned() };
     filing.keep(&service, &member, async |books| {
             let found = books.ticket(wrong.0).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", wrong.0))?;
-            let answer = accept(books, &service, &member, &sent.ticket, Some(correction), "/ticket").await;
+            let answer =
+                accept(books, &service, (&member, mark), &sent.ticket, Some(correction), "/ticket").await;
             // Said again with the name of the ticket to correct instead.
-            let (new, view) = match (answer, found.corrected_by) {
+            match (answer, found.corrected_by) {
                 (Err(refusal), Some(by)) if refusal.problem.code == Code::TicketCorrected => {
                     Err(Refusal::new(Code::TicketCorrected, format!("ticket {by} has taken its place")))
                 }
                 (answer, _) => answer,
-            }?;
-            Ok(Kept::new_if(new, view.ticket_id, view))
+            }
         })
         .await
 }

@@ -6,11 +6,11 @@ use actix_web::{HttpResponse, post};
 use storage::{Books, Correction};
 use wire::{Code, TicketCreate, TicketView};
 
-use super::show::whole_view;
-use crate::books::accepting::{Accepted, Acceptor};
+use super::show::{new_view, whole_view};
+use crate::books::accepting::{Acceptor, Taken};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::filing::{Filing, Kept};
+use crate::http::filing::{AuditMark, Filing, Kept};
 use crate::http::operation::{Effect, Operation, RECORDING};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -57,35 +57,32 @@ pub async fn handle(
     filing: Filing,
     body: Body<TicketCreate>,
 ) -> Result<HttpResponse, Refusal> {
-    filing
-        .keep(&service, &member, async |books| {
-            let (new, view) = accept(books, &service, &member, &body.0, None, "").await?;
-            Ok(Kept::new_if(new, view.ticket_id, view))
-        })
-        .await
+    let mark = filing.mark();
+    filing.keep(&service, &member, async |books| accept(books, &service, (&member, mark), &body.0, None, "").await).await
 }
 
-/// Takes one ticket into the books; answers whether it is new there.
+/// Takes one ticket into the books, with its audit entry.
 ///
 /// # Errors
 ///
-/// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`], [`Code::NamesMissingRecord`],
-/// [`Code::NumberVoided`], [`Code::TooLarge`]; nothing is kept then.
+/// [`Code::TicketInconsistent`], [`Code::TicketDiffers`], [`Code::TicketCorrected`],
+/// [`Code::NamesMissingRecord`], [`Code::NumberVoided`], [`Code::TooLarge`]; nothing is kept then.
 pub async fn accept(
     books: &mut Books,
     service: &Service,
-    member: &Member,
+    (member, mark): (&Member, AuditMark),
     sent: &TicketCreate,
     corrects: Option<Correction>,
     pointer: &str,
-) -> Result<(bool, TicketView), Refusal> {
-    let mut acceptor = Acceptor::open(books, service, member).await?;
-    let (new, ticket) = match acceptor.accept(books, sent, corrects, pointer).await? {
-        Accepted::New { ticket, .. } => {
-            let stored = books.ticket(ticket).await?;
-            (true, stored.ok_or_else(|| Refusal::not_found("ticket", ticket))?)
-        }
-        Accepted::Before(ticket) => (false, *ticket),
+) -> Result<Kept<TicketView>, Refusal> {
+    let acceptor = Acceptor::open(books, service, member, mark, &[sent]).await?;
+    let new = match acceptor.take(books, 0, sent, corrects, pointer).await? {
+        Taken::New(new) => new,
+        Taken::Before(before) => return Ok(Kept::before(whole_view(books, &before, None).await?)),
     };
-    Ok((new, whole_view(books, &ticket, None).await?))
+    match Acceptor::write(books, std::slice::from_ref(&new)).await?.remove(&new.record.id) {
+        // Nothing needs to be read back: it is what was just written.
+        None => Ok(Kept::entered(&new.entry, new_view(&new, &acceptor)?)),
+        Some(overtaken) => Ok(Kept::before(whole_view(books, &*overtaken?, None).await?)),
+    }
 }

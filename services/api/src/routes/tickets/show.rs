@@ -3,15 +3,16 @@
 use actix_web::http::Method;
 use actix_web::web::Data;
 use actix_web::{HttpResponse, get};
-use kernel::{MillId, TicketId};
+use kernel::{Id, MillId, TicketId, UnpricedId};
 use serde::Deserialize;
-use storage::{Books, ContractParty, Derivation, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter};
+use storage::{Books, ContractParty, Derivation, NewTicket, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter};
 use utoipa::IntoParams;
 use wire::{
     AccrualView, Code, ContractScale, PaperFormat, PaperSize, PieceScaleView, PiecesShown, ScaleTotalView, SetAsideView, TicketCreate, TicketState,
     TicketView, UnpricedView,
 };
 
+use crate::books::accepting::Acceptor;
 use crate::books::entitling::terms_by_id;
 use crate::books::names::party_view;
 use crate::books::reading_ticket::content;
@@ -156,6 +157,40 @@ pub async fn whole_view(
         view.unpriced = open.into_iter().map(unpriced_view).collect();
         view.set_aside = books.set_asides(id).await?.into_iter().map(set_aside_view).collect();
     }
+    Ok(view)
+}
+
+/// A ticket that was written a moment ago with everything that was made of it, from what was written.
+///
+/// # Errors
+///
+/// [`Code::Internal`] for a record that could not have been sent.
+pub fn new_view(new: &NewTicket, acceptor: &Acceptor<'_>) -> Result<TicketView, Refusal> {
+    let record = &new.record;
+    let ticket =
+        Ticket { record: record.clone(), corrected_by: None, scaler_certificate: new.scaler_certificate };
+    let mut view = short_view(&ticket)?;
+    view.pieces_shown = PiecesShown::Scaled;
+    for derivation in &new.derivations {
+        let (title, terms) = acceptor
+            .terms_of(derivation.contract)
+            .ok_or_else(|| Refusal::internal("a derivation names terms that are not there"))?;
+        view.scaled.push(scaled_view(derivation, title.to_owned(), terms)?);
+    }
+    // In the order in which they are read back.
+    view.scaled.sort_by_key(|scaled| scaled.contract_id);
+    let open = new.unpriced.iter().map(|unpriced| OpenUnpriced {
+        id: UnpricedId::from_uuid(unpriced.id),
+        ticket: record.id,
+        book: record.book.clone(),
+        number: record.number,
+        scaled_on: record.scaled_on,
+        task: unpriced.task,
+        piece: unpriced.piece,
+        party: unpriced.party,
+        reason: unpriced.reason.clone(),
+    });
+    view.unpriced = open.map(unpriced_view).collect();
     Ok(view)
 }
 
