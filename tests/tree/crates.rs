@@ -41,7 +41,7 @@ const EDGES: [(&str, &[&str]); 13] = [
         ],
     ),
     // Measures what the others do; none may use it.
-    ("bench", &["api", "client", "kernel", "localpg", "scaling", "settlement", "wire"]),
+    ("bench", &["api", "client", "kernel", "localpg", "scaling", "wire"]),
 ];
 
 /// Packages that only these crates may name, beside `tests`.

@@ -48,8 +48,7 @@ pub struct Derivation {
     pub volumes: Vec<PieceVolume>,
     /// The quantities, by rate.
     pub accruals: Vec<Accrual>,
-    /// What the pieces that it pays for add up to by kind; none where it was made before that was written down, or was not
-    /// asked for.
+    /// What the pieces that it pays for add up to by kind; none where it was made before that was written down.
     pub timber: Option<Vec<TimberSum>>,
 }
 
@@ -120,7 +119,7 @@ impl Books {
                 derivation::gross.eq(gross),
                 derivation::net.eq(net),
                 derivation::culls.eq(culls),
-                derivation::timber.eq(new.timber.as_deref().map(timber::document).transpose()?),
+                derivation::timber.eq(new.timber.as_deref().map(timber::document)),
             ))
             .execute(&mut self.connection)
             .await?;

@@ -11,8 +11,7 @@ use kernel::{Id, ScalerCertificateId, TicketId};
 
 use crate::derivation::small;
 use crate::prepared::Prepared;
-use crate::timber;
-use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece};
+use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece, timber};
 
 /// A ticket with everything that goes into the books with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,7 +85,7 @@ impl Books {
     pub async fn add_tickets(&mut self, new: &[NewTicket]) -> Result<HashSet<TicketId>, StorageError> {
         let statement = Prepared::new(ADD).bind::<SqlUuid, _>(self.outfit_uuid());
         let statement = bind_records(statement, new)?;
-        let statement = bind_derivations(statement, new)?;
+        let statement = bind_derivations(statement, new);
         let statement = bind_accruals(statement, new)?;
         let rows: Vec<AddedRow> = bind_entries(statement, new).load(&mut self.connection).await?;
         let added: HashSet<_> = rows.into_iter().map(|row| TicketId::from_uuid(row.ticket_id)).collect();
@@ -157,14 +156,12 @@ fn instants(instants: impl Iterator<Item = Option<jiff::Timestamp>>) -> Vec<Opti
     instants.map(|instant| instant.map(jiff_diesel::Timestamp::from)).collect()
 }
 
-fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Prepared<'a>, StorageError> {
+fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepared<'a> {
     let all = || new.iter().flat_map(|one| &one.derivations);
     let volumes = |value: fn(&crate::PieceVolume) -> Option<String>| {
         all().map(|one| array(one.volumes.iter().map(value))).collect::<Vec<_>>()
     };
-    let timber = all().map(|one| one.timber.as_deref().map(timber::text).transpose());
-    let timber = timber.collect::<Result<Vec<_>, _>>()?;
-    Ok(statement
+    statement
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.id.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.ticket.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.contract.uuid()).collect::<Vec<_>>())
@@ -178,7 +175,9 @@ fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result
         }))
         .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(.., net)| net.millionths().to_string())))
         .bind::<Array<Text>, _>(volumes(|piece| piece.cull.clone()))
-        .bind::<Array<Nullable<Text>>, _>(timber))
+        .bind::<Array<Nullable<Text>>, _>(
+            all().map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string())).collect::<Vec<_>>(),
+        )
 }
 
 fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Prepared<'a>, StorageError> {

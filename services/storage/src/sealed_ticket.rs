@@ -144,8 +144,7 @@ impl Books {
             .select(ticket::ticket_id)
             .load(&mut self.connection)
             .await?;
-        let ends = ids.iter().next().copied().zip(ids.iter().next_back().copied());
-        let Some((first, last)) = ends else { return Ok(ids) };
+        let (Some(first), Some(last)) = (ids.as_slice().first().copied(), ids.as_slice().last().copied()) else { return Ok(ids) };
         let sealed: Vec<Option<uuid::Uuid>> = seal_leaf::table
             .filter(seal_leaf::outfit_id.eq(self.outfit_uuid()))
             .filter(seal_leaf::ticket_id.between(first, last))

@@ -16,6 +16,7 @@ use serde::de::value::StrDeserializer;
 
 use crate::derivation::small_back;
 use crate::schema::{accrual, derivation, ticket};
+use crate::timber::{self, Kind};
 use crate::unread::{Document, Unread};
 use crate::{
     Accrual, Arrival, Books, Correction, Derivation, PieceVolume, ScaleTicket, Stamp, StorageError, Turn,
@@ -53,6 +54,7 @@ type TicketRow = (
 
 type DerivationRow = (
     (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, jiff_diesel::Timestamp),
+    Option<Document<Vec<Kind>>>,
     (Vec<Option<UnitName>>, Vec<Option<i64>>, Vec<Option<i64>>, Vec<Option<String>>),
 );
 
@@ -146,6 +148,7 @@ impl Books {
                     derivation::terms_id,
                     derivation::derived_at,
                 ),
+                derivation::timber,
                 (derivation::units, derivation::gross, derivation::net, derivation::culls),
             ));
         let of_accruals = accrual::table
@@ -234,7 +237,7 @@ fn read_ticket(row: TicketRow) -> Result<ScaleTicket, StorageError> {
 }
 
 fn read_derivation(row: DerivationRow, accruals: Vec<Accrual>) -> Result<Derivation, StorageError> {
-    let ((id, ticket, contract, terms, at), (units, gross, net, culls)) = row;
+    let ((id, ticket, contract, terms, at), timber, (units, gross, net, culls)) = row;
     Ok(Derivation {
         id: DerivationId::from_uuid(id),
         ticket: TicketId::from_uuid(ticket),
@@ -248,7 +251,7 @@ fn read_derivation(row: DerivationRow, accruals: Vec<Accrual>) -> Result<Derivat
             .map(read_volume)
             .collect::<Result<_, _>>()?,
         accruals,
-        timber: None,
+        timber: timber.map(|kinds| kinds.0.into_iter().map(timber::sum).collect()),
     })
 }
 

@@ -1,7 +1,7 @@
 //! What the paid pieces of a derivation add up to by kind of timber, as one document beside it.
 
 use kernel::{Fixed, Product, VolumeUnit};
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::StorageError;
 
@@ -24,52 +24,35 @@ pub struct TimberSum {
     pub net: Fixed,
 }
 
-/// A kind as it is written: a list, since it lies beside every derivation and its members' names would be most of it.
-type Kind<Species> = (Product, Species, Option<VolumeUnit>, u16, u16, i64, i64);
-
-fn kinds(sums: &[TimberSum]) -> Vec<Kind<&str>> {
-    let kinds = sums.iter().map(|sum| {
-        let (gross, net) = (sum.gross.millionths(), sum.net.millionths());
-        (sum.product, sum.species.as_str(), sum.unit, sum.pieces, sum.culls, gross, net)
-    });
-    kinds.collect()
+/// The document: a list for each kind, since it lies beside every derivation and its members' names would be most of it.
+pub(crate) fn document(sums: &[TimberSum]) -> Value {
+    sums.iter()
+        .map(|sum| {
+            let unit = sum.unit.map(VolumeUnit::name);
+            let (gross, net) = (sum.gross.millionths(), sum.net.millionths());
+            json!([sum.product.name(), sum.species, unit, sum.pieces, sum.culls, gross, net])
+        })
+        .collect()
 }
 
-/// The document.
-pub(crate) fn document(sums: &[TimberSum]) -> Result<Value, StorageError> {
-    serde_json::to_value(kinds(sums)).map_err(unreadable)
-}
-
-/// The document as text.
-pub(crate) fn text(sums: &[TimberSum]) -> Result<String, StorageError> {
-    serde_json::to_string(&kinds(sums)).map_err(unreadable)
-}
-
-fn unreadable(error: serde_json::Error) -> StorageError {
-    StorageError::inconsistent("derivation", error)
-}
+/// A kind as it stands in the document.
+pub(crate) type Kind = (Product, String, Option<VolumeUnit>, u16, u16, i64, i64);
 
 /// The sums that a document holds.
 pub(crate) fn sums(document: &str) -> Result<Vec<TimberSum>, StorageError> {
-    let kinds: Vec<Kind<String>> = serde_json::from_str(document).map_err(unreadable)?;
-    Ok(kinds
-        .into_iter()
-        .map(|(product, species, unit, pieces, culls, gross, net)| TimberSum {
-            product,
-            species,
-            unit,
-            pieces,
-            culls,
-            gross: Fixed::from_millionths(gross),
-            net: Fixed::from_millionths(net),
-        })
-        .collect())
+    let kinds: Vec<Kind> =
+        serde_json::from_str(document).map_err(|error| StorageError::inconsistent("derivation", error))?;
+    Ok(kinds.into_iter().map(sum).collect())
+}
+
+/// One of them.
+pub(crate) fn sum((product, species, unit, pieces, culls, gross, net): Kind) -> TimberSum {
+    let (gross, net) = (Fixed::from_millionths(gross), Fixed::from_millionths(net));
+    TimberSum { product, species, unit, pieces, culls, gross, net }
 }
 
 #[cfg(test)]
 mod tests {
-    use serde_json::json;
-
     use super::*;
 
     #[test]
@@ -90,8 +73,7 @@ mod tests {
             net: Fixed::ZERO,
             ..sum.clone()
         };
-        let kept = document(&[sum.clone(), pole.clone()]).expect("it has a form");
-        assert_eq!(text(&[sum.clone(), pole.clone()]).ok(), Some(kept.to_string()));
+        let kept = document(&[sum.clone(), pole.clone()]);
         assert_eq!(kept[0], json!(["log", "white pine", "board_foot", 3, 1, 480_000_000, 320_000_000]));
         assert_eq!(sums(&kept.to_string()).expect("it reads back"), [sum, pole]);
     }

@@ -7,7 +7,7 @@ use diesel::QueryResult;
 use diesel::deserialize::{FromSql, FromSqlRow};
 use diesel::pg::{Pg, PgValue};
 use diesel::query_builder::{AsQuery, QueryFragment, QueryId};
-use diesel::sql_types::Jsonb;
+use diesel::sql_types::{Json, Jsonb};
 use diesel_async::{AsyncConnectionCore, AsyncPgConnection};
 use futures_util::TryStreamExt;
 use serde::de::DeserializeOwned;
@@ -51,5 +51,11 @@ impl<T: DeserializeOwned> FromSql<Jsonb, Pg> for Document<T> {
             Some((1, text)) => Ok(Self(serde_json::from_slice(text)?)),
             _ => Err("the document is in a form that is not known".into()),
         }
+    }
+}
+
+impl<T: DeserializeOwned> FromSql<Json, Pg> for Document<T> {
+    fn from_sql(value: PgValue<'_>) -> diesel::deserialize::Result<Self> {
+        Ok(Self(serde_json::from_slice(value.as_bytes())?))
     }
 }

@@ -146,6 +146,17 @@ fn a_volume_that_was_changed() {
 }
 
 #[test]
+fn a_sum_by_kind_of_timber_that_was_changed() {
+    let books = Books::new();
+    books.tamper(
+        "derivation",
+        "UPDATE derivation SET timber = replace(timber::text, '\"log\"', '\"pole\"')::json
+         WHERE contract_id = (SELECT contract_id FROM contract WHERE mill_id IS NOT NULL)",
+    );
+    books.finds(&[("/tickets/A 1/contracts/Logs delivered/timber", "-", "-")]);
+}
+
+#[test]
 fn a_quantity_that_was_changed() {
     let books = Books::new();
     let of_felling = format!(

@@ -2,20 +2,20 @@
 
 use kernel::{Fixed, NumberError};
 use scaling::Piece;
-use storage::{Accrual, PieceVolume, TimberSum};
+use storage::{PieceVolume, TimberSum};
 
-/// Adds up the pieces that some accrual is for, kinds in the order in which they first stand on the ticket.
+/// Adds up the pieces that something is paid for, by their numbers, kinds in the order in which they first stand on the ticket.
 ///
 /// # Errors
 ///
 /// [`NumberError::TooLarge`].
-pub fn timber_of(
+pub fn timber_of<'a>(
     pieces: &[Piece],
     volumes: &[PieceVolume],
-    accruals: &[Accrual],
+    paid_for: impl Iterator<Item = &'a u16>,
 ) -> Result<Vec<TimberSum>, NumberError> {
     let mut paid = vec![false; pieces.len()];
-    for number in accruals.iter().flat_map(|accrual| &accrual.pieces) {
+    for number in paid_for {
         if let Some(is_paid) = usize::from(*number).checked_sub(1).and_then(|place| paid.get_mut(place)) {
             *is_paid = true;
         }

@@ -159,7 +159,7 @@ pub fn derive_under(
         contract: terms.contract,
         terms: terms.id,
         derived_at: now,
-        timber: Some(timber_of(&ticket.pieces, &volumes, &accruals)?),
+        timber: Some(timber_of(&ticket.pieces, &volumes, accruals.iter().flat_map(|accrual| &accrual.pieces))?),
         volumes,
         accruals,
     });

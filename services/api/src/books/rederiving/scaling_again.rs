@@ -12,6 +12,7 @@ use wire::{Difference, TicketReference};
 
 use super::differences::{At, Differences};
 use super::posted::Agreements;
+use crate::books::adding_timber::timber_of;
 use crate::books::deriving::{facts_of, turn_of};
 use crate::books::parties::{PartyWork, parties};
 use crate::books::reading_ticket::fingerprint_of;
@@ -70,7 +71,7 @@ fn again(agreements: &Agreements, one: &ScaledTicket) -> Again {
     let mut made = Vec::with_capacity(one.derivations.len());
     for derivation in &one.derivations {
         let accruals = match make(agreements, derivation, (ticket, &parties), &mut scaled) {
-            Ok(made) => compare(derivation, made, &name, &mut found),
+            Ok(made) => compare(derivation, made, (ticket, &name), &mut found),
             Err(why) => {
                 found.add(under(derivation, "").on(&name).says(why));
                 Vec::new()
@@ -145,7 +146,7 @@ fn make<'a>(
 fn compare(
     stored: &Derivation,
     made: Remade,
-    name: &TicketReference,
+    (ticket, name): (&ScaleTicket, &TicketReference),
     found: &mut Differences,
 ) -> Vec<(u16, Fixed, usize)> {
     if stored.volumes.len() != made.pieces.1.len() {
@@ -155,6 +156,7 @@ fn compare(
     for (number, (stored_volume, made_volume)) in (1_u16..).zip(stored.volumes.iter().zip(&made.pieces.1)) {
         compare_piece(stored, number, (stored_volume, made_volume), name, found);
     }
+    let volumes = &made.pieces.1;
     let made: Vec<(u16, Fixed, Vec<u16>)> = made
         .accrued
         .accruals
@@ -184,6 +186,13 @@ fn compare(
             && kept.pieces != comes.2
         {
             found.add(at("pieces", "pieces").values(Some(&listed(&kept.pieces)), Some(&listed(&comes.2))));
+        }
+    }
+    if let Some(kept) = &stored.timber {
+        let comes = timber_of(&ticket.pieces, volumes, made.iter().flat_map(|(.., pieces)| pieces));
+        if comes.as_ref() != Ok(kept) {
+            let says = "is not what its pieces add up to by kind of timber";
+            found.add(under(stored, "/timber").on(name).says(says));
         }
     }
     made.into_iter().map(|(rate, quantity, pieces)| (rate, quantity, pieces.len())).collect()
