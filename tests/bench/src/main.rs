@@ -6,21 +6,18 @@
 #[cfg(test)]
 mod allocations;
 mod arguments;
-mod beside;
 mod books;
 mod chance;
 mod frame;
 mod logs;
 mod measuring;
 mod other_pieces;
-mod posting;
 mod rederiving;
 mod report;
 mod scaling;
 mod table;
 mod tickets;
 mod week;
-mod yardsticks;
 
 use std::process::ExitCode;
 
@@ -57,16 +54,10 @@ fn run(arguments: &Arguments) -> anyhow::Result<()> {
 
 /// Everything that needs a running service.
 async fn measure(arguments: &Arguments, report: &mut Report) -> anyhow::Result<()> {
-    if arguments.asks_for(Part::Posting) {
-        posting::measure(&Frame::start().await?, arguments, report).await?;
-    }
     if arguments.asks_for(Part::Week) {
         let frame = Frame::start().await?;
         let settled = week::measure(&frame, arguments, report).await?;
         rederiving::measure(&frame, settled, arguments, report).await?;
-    }
-    if arguments.asks_for(Part::Beside) {
-        beside::measure(arguments).await?;
     }
     Ok(())
 }
