@@ -55,6 +55,7 @@ fn diesel_type(postgres: &str, not_null: bool) -> String {
         ("date", "Date"),
         ("timestamp with time zone", "Timestamptz"),
         ("jsonb", "Jsonb"),
+        ("json", "Json"),
         ("bytea", "Bytea"),
     ];
     let element = postgres.trim_end_matches("[]");

@@ -229,7 +229,7 @@ fn numbers_are_whole_and_texts_and_times_are_of_one_kind() {
                  WHERE OURS AND attnum > 0 AND NOT attisdropped
                  AND regexp_replace(format_type(atttypid, atttypmod), '\\[\\]$', '') NOT IN (
                      'uuid', 'text', 'smallint', 'integer', 'bigint', 'date', 'timestamp with time zone', 'jsonb',
-                     'bytea', 'boolean')";
+                     'json', 'bytea', 'boolean')";
     finds_nothing(&session, kinds, "columns of a type that is not ours");
     let money = "SELECT format('%s.%s %s', relname, attname, format_type(atttypid, atttypmod))
                  FROM pg_attribute JOIN pg_class AS relation ON relation.oid = attrelid

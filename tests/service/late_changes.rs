@@ -192,13 +192,11 @@ impl Past {
     /// What a draft pays, and how much of it is about posted weeks.
     fn drafted(&self, week: &str, whole_history: bool) -> (Value, usize) {
         let draft = self.draft(week, whole_history, false);
-        let lines = draft["lines"].as_array().expect("lines");
-        let supplements = draft["pays"]
-            .as_array()
-            .expect("pays")
-            .iter()
-            .flat_map(|pay| pay["supplements"].as_array().expect("supplements"));
-        let late = lines.iter().chain(supplements).filter(|one| one["week_ends_on"] != *week).count();
+        let listed = |whole: &Value, member: &str| whole[member].as_array().cloned().unwrap_or_default();
+        let pays = listed(&draft, "pays");
+        let supplements = pays.iter().flat_map(|pay| listed(pay, "supplements"));
+        let stated = listed(&draft, "lines").into_iter().chain(supplements);
+        let late = stated.filter(|one| one["week_ends_on"] != *week).count();
         (json!([draft["lines"], draft["pays"], draft["volumes"]]), late)
     }
 

@@ -13,6 +13,7 @@ mod check_scales;
 mod client;
 mod concurrency;
 mod coverage;
+mod derived_timber;
 mod document;
 mod events;
 mod examples;

@@ -3,13 +3,19 @@
 use std::collections::HashSet;
 
 use ::seal::{RecordKind, SealedTicket, TICKET_FORM};
-use diesel::{ExpressionMethods, NullableExpressionMethods, QueryDsl};
+use diesel::{ExpressionMethods, NullableExpressionMethods, QueryDsl, QueryableByName};
 use diesel_async::RunQueryDsl;
 use kernel::{Id, JobId, LandingId, MillId, OutfitId, SettlementId, TicketId};
 use serde_json::Value;
 
 use crate::schema::{seal, seal_leaf, settlement_posting, ticket};
 use crate::{Books, StorageError};
+
+#[derive(QueryableByName)]
+struct CountRow {
+    #[diesel(sql_type = diesel::sql_types::BigInt)]
+    unsealed: i64,
+}
 
 type Row = (
     (uuid::Uuid, String, i64, uuid::Uuid, uuid::Uuid, jiff_diesel::Date, String),
@@ -98,24 +104,39 @@ impl Books {
 
     /// Every accepted ticket that is no leaf yet, in the order of the ids.
     ///
-    /// What lies behind a posting that was sealed need not be looked at: that seal covers every ticket that was there, and what
-    /// has come for those weeks since is marked as late.
+    /// They are where the weeks after a posting that was sealed are, or were late: that seal covers every other ticket. Only where
+    /// tickets and leaves do not come to as many, because somebody has been at the tables, all of them are looked through, so
+    /// that what was slipped in is sealed as well and can be seen in the records.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails.
     pub async fn unsealed_tickets(&mut self) -> Result<Vec<TicketId>, StorageError> {
-        let mut ids = match self.sealed_week().await? {
-            None => self.unsealed_of(false).await?,
-            Some(week) => {
-                let mut ids = self.unsealed_after(week).await?;
-                ids.extend(self.unsealed_of(true).await?);
-                ids
-            }
-        };
-        ids.sort_unstable();
-        ids.dedup();
+        let mut ids = Vec::new();
+        if let Some(week) = self.sealed_week().await? {
+            ids = self.unsealed_after(week).await?;
+            ids.extend(self.unsealed_of(true).await?);
+            ids.sort_unstable();
+            ids.dedup();
+        }
+        if i64::try_from(ids.len()).ok() != Some(self.count_unsealed().await?) {
+            ids = self.unsealed_of(false).await?;
+            ids.sort_unstable();
+        }
         Ok(ids.into_iter().map(TicketId::from_uuid).collect())
+    }
+
+    /// How many tickets more than leaves of tickets there are. Leaves are counted by the position of the last one.
+    async fn count_unsealed(&mut self) -> Result<i64, StorageError> {
+        let row: CountRow = diesel::sql_query(
+            "SELECT (SELECT count(*) FROM ticket WHERE outfit_id = $1)
+                    - (SELECT coalesce(max(position) + 1, 0) FROM seal_leaf WHERE outfit_id = $1)
+                    + (SELECT count(*) FROM seal_leaf WHERE outfit_id = $1 AND settlement_id IS NOT NULL) AS unsealed",
+        )
+        .bind::<diesel::sql_types::Uuid, _>(self.outfit_uuid())
+        .get_result(&mut self.connection)
+        .await?;
+        Ok(row.unsealed)
     }
 
     /// Those among all tickets, or among the late ones.
@@ -144,10 +165,8 @@ impl Books {
             .select(ticket::ticket_id)
             .load(&mut self.connection)
             .await?;
-        let (Some(first), Some(last)) = (ids.as_slice().first().copied(), ids.as_slice().last().copied())
-        else {
-            return Ok(ids);
-        };
+        let ends = ids.as_slice().first().copied().zip(ids.as_slice().last().copied());
+        let Some((first, last)) = ends else { return Ok(ids) };
         let sealed: Vec<Option<uuid::Uuid>> = seal_leaf::table
             .filter(seal_leaf::outfit_id.eq(self.outfit_uuid()))
             .filter(seal_leaf::ticket_id.between(first, last))
