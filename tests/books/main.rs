@@ -16,4 +16,5 @@ mod records_stand;
 mod schema;
 mod session;
 mod shape;
+mod spread;
 mod transactions;
