@@ -26,11 +26,20 @@ fn an_outfit_moves_with_everything_and_works_on() {
     }
     let shards = Shards::start();
     let (outfit, neighbour) = (shards.furnish(), shards.furnish());
-    let _kept = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-05", &[log("16", "16")])).expect(201);
+    let _kept =
+        outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-05", &[log("16", "16")])).expect(201);
     let _posted = outfit.settle("2026-06-06");
     let (from, to) = (shards.place_of(outfit.outfit), (shards.place_of(outfit.outfit) + 1) % 3);
     let neighbours_place = shards.place_of(neighbour.outfit);
-    let looked_at = ["/v1/tickets", "/v1/settlements", "/v1/statements", "/v1/journal", "/v1/balances", "/v1/seals", "/v1/audit/changes"];
+    let looked_at = [
+        "/v1/tickets",
+        "/v1/settlements",
+        "/v1/statements",
+        "/v1/journal",
+        "/v1/balances",
+        "/v1/seals",
+        "/v1/audit/changes",
+    ];
     let seen = || looked_at.map(|path| outfit.manager.get(path).text);
     let before = seen();
     let rows_before = shards.rows()[from][&outfit.outfit.to_string()];
@@ -46,7 +55,8 @@ fn an_outfit_moves_with_everything_and_works_on() {
     // Everything is there, in the same order, and what was not taken on the move is taken now.
     assert_eq!(seen(), before);
     assert_eq!(shards.rows()[to][&outfit.outfit.to_string()], rows_before);
-    let _taken = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 2, "2026-06-12", &[log("12", "16")])).expect(201);
+    let _taken =
+        outfit.scaler.post("/v1/tickets", &ticket(&outfit, 2, "2026-06-12", &[log("12", "16")])).expect(201);
     let again = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-05", &[log("16", "16")]));
     assert_eq!(again.header("replayed"), Some("true"), "what was kept before the move is known");
     // Settling computes the week that was posted before the move again, and it comes out the same.

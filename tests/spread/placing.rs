@@ -38,7 +38,10 @@ fn each_outfit_has_its_books_on_one_cluster_and_nobody_gets_to_anothers() {
 
     let furnished: Vec<Furnished> = (0..3).map(|_| shards.furnish()).collect();
     for outfit in &furnished {
-        let _kept = outfit.scaler.post("/v1/tickets", &ticket(outfit, 1, "2026-06-05", &[log("16", "16")])).expect(201);
+        let _kept = outfit
+            .scaler
+            .post("/v1/tickets", &ticket(outfit, 1, "2026-06-05", &[log("16", "16")]))
+            .expect(201);
         let again = outfit.scaler.post("/v1/tickets", &ticket(outfit, 1, "2026-06-05", &[log("16", "16")]));
         assert_eq!(again.header("replayed"), Some("true"));
         let _posted = outfit.settle("2026-06-06");
@@ -49,7 +52,8 @@ fn each_outfit_has_its_books_on_one_cluster_and_nobody_gets_to_anothers() {
         assert_eq!(outfit.manager.get("/v1/jobs").expect(200)["items"].as_array().map(Vec::len), Some(1));
         // Whatever of another's they ask for is asked for in their own books.
         for other in furnished.iter().filter(|other| other.outfit != outfit.outfit) {
-            let _hidden = outfit.manager.get(&format!("/v1/jobs/{}/practices", other.job)).refuses(Code::NotFound);
+            let _hidden =
+                outfit.manager.get(&format!("/v1/jobs/{}/practices", other.job)).refuses(Code::NotFound);
         }
         // And where somebody goes past the proxy to a shard that is not theirs, there is nothing of theirs.
         let place = shards.place_of(outfit.outfit);
@@ -79,24 +83,34 @@ fn whoever_has_no_token_yet_gets_to_their_books_too() {
         let set = json!({"outfit_id": outfit.outfit, "password": "a cold morning in june",
                          "enrolment_code": text(&account, "enrolment_code")});
         let _set = stranger.post(&path, &set).expect(200);
-        let sign_in = json!({"outfit_id": outfit.outfit, "name": "Anna", "password": "a cold morning in june"});
+        let sign_in =
+            json!({"outfit_id": outfit.outfit, "name": "Anna", "password": "a cold morning in june"});
         let signed_in = stranger.post("/v1/sign-in", &sign_in).expect(200);
         let refresh = json!({"refresh_token": text(&signed_in, "refresh_token")});
         let pair = stranger.post("/v1/sign-in/refresh", &refresh).expect(200);
         let anna = shards.outside().bearer(Some(&text(&pair, "access_token")));
         assert_eq!(text(&anna.get("/v1/outfit").expect(200), "outfit_id"), outfit.outfit.to_string());
-        let _kept = outfit.scaler.post("/v1/tickets", &ticket(&outfit, 1, "2026-06-05", &[log("16", "16")])).expect(201);
+        let _kept = outfit
+            .scaler
+            .post("/v1/tickets", &ticket(&outfit, 1, "2026-06-05", &[log("16", "16")]))
+            .expect(201);
         let asked = json!({"name": "Tablet", "role": "scaler", "scopes": ["tickets:read"], "expires_on": "2026-12-31"});
         let key = outfit.manager.post("/v1/machine-keys", &asked).expect(201);
         let tablet = shards.outside().bearer(Some(&text(&key, "secret")));
         assert_eq!(tablet.get("/v1/tickets").expect(200)["items"][0]["job_id"], outfit.job.as_str());
         let form = format!("outfit={}&name=Anna&password=wrong", outfit.outfit);
-        let at_desk = stranger.send_as(reqwest::Method::POST, "/desk/sign-in", Some(form), "application/x-www-form-urlencoded");
+        let at_desk = stranger.send_as(
+            reqwest::Method::POST,
+            "/desk/sign-in",
+            Some(form),
+            "application/x-www-form-urlencoded",
+        );
         assert!(at_desk.status < 500, "{}", at_desk.text);
     }
     // What is nobody's books is answered by any of them alike.
     let stranger = shards.outside().bearer(None);
-    let keys: BTreeSet<String> = (0..6).map(|_| stranger.get("/.well-known/jwks.json").expect(200).to_string()).collect();
+    let keys: BTreeSet<String> =
+        (0..6).map(|_| stranger.get("/.well-known/jwks.json").expect(200).to_string()).collect();
     assert_eq!(keys.len(), 1, "the shards sign with different keys");
     let _no_token = stranger.get("/v1/jobs").refuses(Code::NoToken);
     let forged = shards.outside().bearer(Some("not.a.token"));

@@ -63,7 +63,8 @@ impl Shards {
     /// The cluster that has the books of an outfit, of which there must be one.
     pub fn place_of(&self, outfit: OutfitId) -> usize {
         let rows = self.rows();
-        let having: Vec<_> = (0..3).filter(|number| rows[*number].contains_key(&outfit.to_string())).collect();
+        let having: Vec<_> =
+            (0..3).filter(|number| rows[*number].contains_key(&outfit.to_string())).collect();
         assert_eq!(having.len(), 1, "the books of {outfit} are on {having:?}");
         having[0]
     }

@@ -143,7 +143,13 @@ impl Outside<'_> {
     #[must_use]
     pub fn member(&self, outfit: OutfitId, role: Role, mill: Option<MillId>) -> Actor {
         let subject = role.name().to_owned();
-        self.bearer(Some(&self.app.token(&Caller::Member(Member { outfit, role, subject, mill, grant: None }))))
+        self.bearer(Some(&self.app.token(&Caller::Member(Member {
+            outfit,
+            role,
+            subject,
+            mill,
+            grant: None,
+        }))))
     }
 }
 

@@ -309,7 +309,9 @@ fn reader(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> 
         return None;
     }
     if set("DATABASE_URL").is_none() {
-        problems.push("SKIDWAY_READ_ONLY needs a DATABASE_URL: a private database has nothing to read".to_owned());
+        problems.push(
+            "SKIDWAY_READ_ONLY needs a DATABASE_URL: a private database has nothing to read".to_owned(),
+        );
     }
     if let Some(keeper) = &keeper
         && !(keeper.starts_with("https://") || keeper.starts_with("http://"))
@@ -453,7 +455,8 @@ mod tests {
         assert_eq!(read("true", url, keeper).unwrap().reader, Some(options));
         assert_eq!(read("true", url, None).unwrap().reader, Some(ReaderOptions::default()));
         assert_eq!(read("false", url, None).unwrap().reader, None);
-        for wrong in [read("true", None, None), read("false", url, keeper), read("true", url, Some("books"))] {
+        for wrong in [read("true", None, None), read("false", url, keeper), read("true", url, Some("books"))]
+        {
             assert_eq!(wrong.unwrap_err().0.len(), 1);
         }
     }

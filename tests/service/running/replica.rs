@@ -64,15 +64,14 @@ impl Beside {
         }
     }
 
-    /// Has a table alone at the primary for a moment, which the replica replays when nobody there reads it.
-    fn have_alone(&self, table: &str) {
-        let lock = format!("BEGIN; LOCK TABLE {table} IN ACCESS EXCLUSIVE MODE; COMMIT");
-        let _had = self.primary.ask(&lock);
-    }
-
     fn ready(&self) -> Value {
         self.reader.stranger().get("/health/ready").expect(200)["replica"].clone()
     }
+}
+
+/// Has a table alone at the primary for a moment, which the replica replays when nobody there reads it.
+fn have_alone(primary: &Inspector, table: &str) {
+    let _had = primary.ask(&format!("BEGIN; LOCK TABLE {table} IN ACCESS EXCLUSIVE MODE; COMMIT"));
 }
 
 fn wait_for_all(primary: &Inspector, replica: &Inspector) {
@@ -170,7 +169,7 @@ fn how_old_the_books_are_is_told_and_what_is_held_up_arrives_later() {
         reply.header("books-as-of").and_then(|text| text.parse().ok()).expect("a time")
     };
     let _held = beside.replica.ask("BEGIN; SELECT count(*) FROM worker");
-    beside.have_alone("worker");
+    have_alone(&beside.primary, "worker");
     let _filed = world.outfit.manager.post("/v1/workers", &json!({"name": "A newcomer"})).expect(201);
     until("the lag is not told", || beside.ready()["behind_bytes"].as_u64().is_some_and(|bytes| bytes > 0));
     let told = beside.ready();
@@ -198,12 +197,15 @@ fn whoever_reads_for_too_long_there_is_told_to_come_back() {
     beside.settle();
     let url = pair().replica.database_url(beside.app.database.name());
     let second = Duration::from_secs(1);
-    let options = storage::StoreOptions { url, connections: 1, wait: 5 * second, statement_timeout: 60 * second };
+    let options =
+        storage::StoreOptions { url, connections: 1, wait: 5 * second, statement_timeout: 60 * second };
     let store = storage::Store::reader(&options).expect("a pool can be made");
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().expect("a runtime");
     let outcome = runtime.block_on(store.read(world.outfit.outfit, async |books| {
         books.own_outfit().await?;
-        beside.have_alone("outfit");
+        let primary = beside.app.database.url();
+        let asked = std::thread::spawn(move || have_alone(&Inspector::connect(&primary), "outfit"));
+        asked.join().expect("the primary gives it");
         let since = Instant::now();
         while since.elapsed() < Duration::from_secs(60) {
             books.own_outfit().await?;
@@ -212,7 +214,8 @@ fn whoever_reads_for_too_long_there_is_told_to_come_back() {
         Ok::<_, storage::StorageError>(())
     }));
     assert!(matches!(outcome, Err(storage::StorageError::Unavailable(_))), "{outcome:?}");
-    let refused = runtime.block_on(store.write(world.outfit.outfit, async |_| Ok::<_, storage::StorageError>(())));
+    let refused =
+        runtime.block_on(store.write(world.outfit.outfit, async |_| Ok::<_, storage::StorageError>(())));
     assert!(matches!(refused, Err(storage::StorageError::Unavailable(_))), "{refused:?}");
 }
 
@@ -223,7 +226,8 @@ fn whoever_keeps_books_is_not_ready_on_a_replica() {
     let world = World::new(&beside.app);
     beside.settle();
     let url = pair().replica.database_url(beside.app.database.name());
-    let misled = BareApp::start(&Parts { url, clock: std::sync::Arc::new(SystemClock), ..beside.app.parts.clone() });
+    let misled =
+        BareApp::start(&Parts { url, clock: std::sync::Arc::new(SystemClock), ..beside.app.parts.clone() });
     let problem = misled.stranger().get("/health/ready").refuses(Code::NotReady);
     assert_eq!(problem["errors"][0]["pointer"], "#/database");
     let manager = misled.member(world.outfit.outfit, Role::Manager, None);

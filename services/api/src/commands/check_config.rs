@@ -20,7 +20,10 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     }
     match &config.reader {
         Some(reader) => {
-            println!("  books        only read; kept at {}", reader.keeper.as_deref().unwrap_or("(not known)"))
+            println!(
+                "  books        only read; kept at {}",
+                reader.keeper.as_deref().unwrap_or("(not known)")
+            )
         }
         None => println!("  books        kept"),
     }

@@ -212,7 +212,8 @@ impl Maker {
                 "skidway_replica_lag_seconds",
                 "How long ago the last change that has arrived was made; zero while nothing is under way.",
             )?,
-            bytes: self.gauge("skidway_replica_behind_bytes", "What has come and is still to be taken over.")?,
+            bytes: self
+                .gauge("skidway_replica_behind_bytes", "What has come and is still to be taken over.")?,
             caught_up: self.gauge(
                 "skidway_replica_caught_up",
                 "Whether it is connected to the books and has taken over everything that came.",
