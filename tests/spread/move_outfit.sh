@@ -69,6 +69,9 @@ SQL
 [[ $(ask "$to" -c "SELECT count(*) FROM outfit") == 0 ]] || fail "TO has books of $outfit already"
 versions='SELECT string_agg(version, chr(10) ORDER BY version) FROM __diesel_schema_migrations'
 [[ $(ask "$from" -c "$versions") == "$(ask "$to" -c "$versions")" ]] || fail "FROM and TO have not the same migrations"
+# What is new must get later ids than what was moved, and ids begin with the time of whoever makes them.
+newest=$(ask "$from" -c "SELECT coalesce(max(made_at), '-infinity') FROM audit_entry")
+[[ $(ask "$to" -c "SELECT clock_timestamp() > '$newest'") == t ]] || fail "the clock of TO is behind the books: $newest"
 
 # 2. From here on the database itself takes no record of it, whatever still comes past the proxy. Each table waits for the
 #    transactions that have it in hand; one that goes on to a table behind this is undone as a whole.

@@ -86,8 +86,7 @@ fn whoever_has_no_token_yet_gets_to_their_books_too() {
         let set = json!({"outfit_id": outfit.outfit, "password": PASSWORD,
                          "enrolment_code": text(&account["enrolment"], "enrolment_code")});
         let _set = stranger.post(&path, &set).expect(200);
-        let sign_in =
-            json!({"outfit_id": outfit.outfit, "name": "Anna", "password": PASSWORD});
+        let sign_in = json!({"outfit_id": outfit.outfit, "name": "Anna", "password": PASSWORD});
         let signed_in = stranger.post("/v1/sign-in", &sign_in).expect(200);
         let refresh = json!({"refresh_token": text(&signed_in, "refresh_token")});
         let pair = stranger.post("/v1/sign-in/refresh", &refresh).expect(200);
@@ -100,7 +99,8 @@ fn whoever_has_no_token_yet_gets_to_their_books_too() {
         let asked = json!({"name": "Tablet", "role": "scaler", "scopes": ["tickets:read"], "expires_on": "2026-12-31"});
         let key = outfit.manager.post("/v1/machine-keys", &asked).expect(201);
         let tablet = shards.outside().bearer(Some(&text(&key, "secret")));
-        assert_eq!(tablet.get("/v1/tickets").expect(200)["items"][0]["job_id"], outfit.job.as_str());
+        let seen = tablet.get("/v1/tickets").expect(200);
+        assert_eq!(seen["items"].as_array().map(Vec::len), Some(1), "{seen:#}");
         let mut visitor = Visitor::coming_by(stranger, shards.proxy.url());
         let form = visitor.get("/desk/sign-in").form("/desk/sign-in");
         let id = outfit.outfit.to_string();

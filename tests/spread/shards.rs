@@ -23,18 +23,21 @@ pub struct Shards {
     pub proxy: Proxy,
     pub services: [BareApp; 3],
     pub clusters: [Cluster; 3],
+    /// The clock of all three services.
+    pub clock: Arc<SettableClock>,
 }
 
 impl Shards {
     pub fn start() -> Self {
         let clusters = NAMES.map(|_| localpg::throwaway_cluster().expect("a cluster can be started"));
+        let clock = Arc::new(SettableClock::at(NOW.parse().expect("a time")));
         let services = [0, 1, 2].map(|number| {
             let url = clusters[number].url();
             storage::migrate(&url).expect("the migrations apply");
-            BareApp::start(&parts(url))
+            BareApp::start(&parts(url, clock.clone()))
         });
         let proxy = Proxy::start([0, 1, 2].map(|number| services[number].address));
-        Self { proxy, services, clusters }
+        Self { proxy, services, clusters, clock }
     }
 
     /// People who come through the proxy. Every service has the same keys, so any of them makes their tokens.
@@ -70,7 +73,7 @@ impl Shards {
     }
 }
 
-fn parts(url: String) -> Parts {
+fn parts(url: String, clock: Arc<SettableClock>) -> Parts {
     let nowhere = api::events::allowed::AllowedTargets::default();
     Parts {
         url,
@@ -78,7 +81,7 @@ fn parts(url: String) -> Parts {
         token_seed: [7; 32],
         retired_token_seeds: Vec::new(),
         external: None,
-        clock: Arc::new(SettableClock::at(NOW.parse().expect("a time"))),
+        clock,
         entropy: Arc::new(SystemEntropy),
         secrets_seed: [8; 32],
         sender: Arc::new(HttpSender::new(nowhere).expect("a sender can be made")),
