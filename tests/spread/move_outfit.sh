@@ -75,12 +75,12 @@ newest=$(ask "$from" -c "SELECT coalesce(max(made_at), '-infinity') FROM audit_e
 
 # 2. From here on the database itself takes no record of it, whatever still comes past the proxy. Each table waits for the
 #    transactions that have it in hand; one that goes on to a table behind this is undone as a whole.
+reopen() { for table in $tables; do ask "$from" -c "DROP POLICY IF EXISTS $policy ON $table"; done; }
+trap 'reopen; rm -rf "$work"' EXIT
 for table in $tables; do
   ask "$from" -c "DROP POLICY IF EXISTS $policy ON $table;
                   CREATE POLICY $policy ON $table AS RESTRICTIVE FOR INSERT WITH CHECK ($elsewhere)"
 done
-reopen() { for table in $tables; do ask "$from" -c "DROP POLICY IF EXISTS $policy ON $table"; done; }
-trap 'reopen; rm -rf "$work"' EXIT
 waiting=$(ask "$from" -c "SET ROLE skidway_service" -c "SELECT count(*) FROM outfits_to_tell() AS told WHERE told = '$outfit'")
 [[ $waiting == 0 ]] || fail "events of it are still to be delivered: wait until they are, or end its subscriptions"
 

@@ -9,6 +9,16 @@ use tests::{Furnished, log, ticket};
 use crate::proxy;
 use crate::shards::{NAMES, Shards};
 
+/// Whether the script has its program; says so where it has not.
+fn psql_is_there() -> bool {
+    let there =
+        Command::new("psql").arg("--version").stdout(Stdio::null()).status().is_ok_and(|it| it.success());
+    if !there {
+        println!("skipped: there is no psql here");
+    }
+    there
+}
+
 fn move_outfit(shards: &Shards, outfit: &Furnished, from: usize, to: usize) -> Output {
     Command::new("bash")
         .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("spread/move_outfit.sh"))
@@ -21,7 +31,7 @@ fn move_outfit(shards: &Shards, outfit: &Furnished, from: usize, to: usize) -> O
 
 #[test]
 fn an_outfit_moves_with_everything_and_works_on() {
-    if !proxy::is_there() {
+    if !proxy::is_there() || !psql_is_there() {
         return;
     }
     let shards = Shards::start();

@@ -45,7 +45,9 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     let address = bound.address()?;
     let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
-        if storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
+        // One that only reads starts also while its replica does, and says until then that it is not ready.
+        let keeps = config.reader.is_none();
+        if keeps && storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
             tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
         }
         let server = bound.run()?;
