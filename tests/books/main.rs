@@ -17,4 +17,5 @@ mod records_stand;
 mod schema;
 mod session;
 mod shape;
+mod spread;
 mod transactions;

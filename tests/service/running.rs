@@ -3,4 +3,5 @@
 mod limits;
 mod metrics;
 mod readiness;
+mod replica;
 mod traces;

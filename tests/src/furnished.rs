@@ -49,11 +49,21 @@ impl Furnished {
     /// When the service refuses any of it.
     #[must_use]
     pub fn new(app: &TestApp) -> Self {
+        Self::with(&app.operator(), &|outfit, role, mill| app.member(outfit, role, mill))
+    }
+
+    /// The same where people are let in some other way than by [`TestApp`].
+    ///
+    /// # Panics
+    ///
+    /// When the service refuses any of it.
+    #[must_use]
+    pub fn with(operator: &Actor, member: &dyn Fn(OutfitId, Role, Option<MillId>) -> Actor) -> Self {
         let outfit = json!({"name": "Invented outfit", "currency": "USD", "time_zone": "America/Detroit",
                             "week_ends_on": "saturday"});
-        let outfit = app.operator().post("/v1/outfits", &outfit).expect(201);
+        let outfit = operator.post("/v1/outfits", &outfit).expect(201);
         let outfit: OutfitId = id(&outfit, "outfit_id").parse().expect("an id");
-        let manager = app.member(outfit, Role::Manager, None);
+        let manager = member(outfit, Role::Manager, None);
         let file = |path: &str, body: Value, member: &str| id(&manager.post(path, &body).expect(201), member);
         let name = |name: &str| json!({"name": name});
         let job = file("/v1/jobs", name("Invented tract"), "job_id");
@@ -107,10 +117,10 @@ impl Furnished {
         let mill: MillId = mill_id.parse().expect("an id");
         Self {
             outfit,
-            bookkeeper: app.member(outfit, Role::Bookkeeper, None),
-            scaler: app.member(outfit, Role::Scaler, None),
-            contractor: app.member(outfit, Role::Contractor, None),
-            mill: app.member(outfit, Role::Mill, Some(mill)),
+            bookkeeper: member(outfit, Role::Bookkeeper, None),
+            scaler: member(outfit, Role::Scaler, None),
+            contractor: member(outfit, Role::Contractor, None),
+            mill: member(outfit, Role::Mill, Some(mill)),
             manager,
             job,
             landing,

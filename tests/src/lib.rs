@@ -23,7 +23,7 @@ pub use actor::{Actor, KEY_HEADER, Reply, new_key};
 pub use app::{NOW, RETIRED_SEED, TestApp, deliver_with};
 mod issuer;
 
-pub use bare::BareApp;
+pub use bare::{BareApp, Outside};
 pub use database::{empty_database, migrated_database};
 pub use documented::operation_for;
 pub use ear::Ear;

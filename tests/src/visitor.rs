@@ -41,7 +41,13 @@ impl Visitor {
     /// Somebody who has just opened a browser.
     #[must_use]
     pub fn new(app: &TestApp) -> Self {
-        Self { actor: app.stranger(), host: app.url(), cookies: BTreeMap::new() }
+        Self::coming_by(app.stranger(), app.url())
+    }
+
+    /// The same by another address, such as that of a proxy.
+    #[must_use]
+    pub fn coming_by(actor: Actor, url: String) -> Self {
+        Self { actor, host: url, cookies: BTreeMap::new() }
     }
 
     /// Somebody with an account of this role, who has signed in through the page.

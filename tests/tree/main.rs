@@ -4,6 +4,7 @@
 //! `allow/<rule>.txt`, each line with its reason; a line that excuses nothing any more is itself a finding.
 #![expect(clippy::expect_used, reason = "a check that cannot read the tree has failed")]
 
+mod containers;
 mod crates;
 mod exceptions;
 mod layout;

@@ -4,6 +4,7 @@ mod check_config;
 mod demo;
 mod migrate;
 mod openapi;
+mod ready;
 mod roles;
 mod serve;
 mod set_up;
@@ -11,7 +12,7 @@ mod token;
 
 use clap::{Parser, Subcommand};
 
-use crate::config::{Config, ConfigProblems};
+use crate::config::{Config, ConfigProblems, secret_files};
 
 /// Scaling timber and settling piece-rate pay between mill, contractor and woods crew.
 #[derive(Debug, Parser)]
@@ -35,6 +36,8 @@ enum Command {
     Openapi,
     /// Print which role may use which operation
     Roles,
+    /// Ask the service on this machine whether it is ready; ends with 0 when it is
+    Ready,
     /// Check the environment and say what it means
     CheckConfig,
     /// Print an access token for an operator or an outfit's manager
@@ -54,11 +57,14 @@ pub fn run(program: Program) -> anyhow::Result<()> {
         Command::Migrate => migrate::run(&configuration()?),
         Command::Openapi => openapi::run(),
         Command::Roles => roles::run(),
+        Command::Ready => ready::run(&configuration()?),
         Command::CheckConfig => check_config::run(&configuration()?),
         Command::Token(arguments) => token::run(&configuration()?, &arguments),
     }
 }
 
 fn configuration() -> Result<Config, ConfigProblems> {
-    Config::read(|name| std::env::var(name).ok())
+    let variable = |name: &str| std::env::var(name).ok();
+    let secrets = secret_files::read(variable, |path| std::fs::read_to_string(path))?;
+    Config::read(|name| secrets.get(name).cloned().or_else(|| variable(name)))
 }

@@ -1,5 +1,7 @@
 //! What the service is told by its environment, read once and checked all at once.
 
+pub mod secret_files;
+
 use std::net::SocketAddr;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
@@ -44,6 +46,15 @@ pub struct Config {
     pub drain: Duration,
     /// How much it takes on at once.
     pub limits: Limits,
+    /// That it only reads; none where it keeps the books.
+    pub reader: Option<ReaderOptions>,
+}
+
+/// What an instance is told that only reads.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ReaderOptions {
+    /// Where changes are to be sent, where it is known.
+    pub keeper: Option<String>,
 }
 
 impl std::fmt::Debug for Config {
@@ -66,6 +77,7 @@ impl std::fmt::Debug for Config {
             .field("metrics_listen", &self.metrics_listen)
             .field("drain", &self.drain)
             .field("limits", &self.limits)
+            .field("reader", &self.reader)
             .finish()
     }
 }
@@ -99,6 +111,7 @@ impl std::error::Error for ConfigProblems {}
 pub const VARIABLES: &[(&str, &str)] = &[
     ("SKIDWAY_LISTEN", "address and port to listen on; 127.0.0.1:7450 when not set"),
     ("DATABASE_URL", "a Postgres database to use; a private one in the data directory when not set"),
+    ("SKIDWAY_DATABASE_PASSWORD", "the password for DATABASE_URL, where that holds none; none when not set"),
     ("SKIDWAY_DATA_DIR", "where data lies; the user's data directory when not set"),
     (
         "SKIDWAY_TOKEN_SEED",
@@ -121,6 +134,11 @@ pub const VARIABLES: &[(&str, &str)] = &[
         "an OpenID Connect issuer whose word is taken for who somebody is; nobody's when not set",
     ),
     ("SKIDWAY_OIDC_AUDIENCE", "what that issuer calls this service; set with it or not at all"),
+    ("SKIDWAY_READ_ONLY", "`true`: only read, as from a replica of the books; `false` when not set"),
+    (
+        "SKIDWAY_BOOKS_KEPT_AT",
+        "where an instance that only reads sends whoever wants to change something; nowhere when not set",
+    ),
     ("SKIDWAY_WORKERS", "threads that serve requests, 1 to 64; one for each core when not set"),
     ("SKIDWAY_CONNECTIONS", "connections to the database, 1 to 500; 16 when not set"),
     ("SKIDWAY_LOG", "what is logged, such as `info` or `warn,api=debug`; `info` when not set"),
@@ -147,12 +165,7 @@ impl Config {
         let mut problems = Vec::new();
         let set = |name: &str| variable(name).filter(|value| !value.is_empty());
         let listen = parsed(&set, "SKIDWAY_LISTEN", "127.0.0.1:7450", "an address and port", &mut problems);
-        let database_url = set("DATABASE_URL");
-        if let Some(url) = &database_url
-            && !(url.starts_with("postgres://") || url.starts_with("postgresql://"))
-        {
-            problems.push("DATABASE_URL does not begin with postgres:// or postgresql://".to_owned());
-        }
+        let database_url = database_url(&set, &mut problems);
         let data_dir =
             match set("SKIDWAY_DATA_DIR").map_or_else(localpg::default_data_dir, |at| Ok(at.into())) {
                 Ok(data_dir) => Some(data_dir),
@@ -166,6 +179,7 @@ impl Config {
         let event_targets = event_targets(&set, &mut problems);
         let retired_token_seeds = retired_seeds(&set, &mut problems);
         let external = external(&set, &mut problems);
+        let reader = reader(&set, &mut problems);
         let cores = std::thread::available_parallelism().map_or(1, usize::from).to_string();
         let workers = ranged(&set, "SKIDWAY_WORKERS", &cores, 64, &mut problems);
         let connections = ranged(&set, "SKIDWAY_CONNECTIONS", "16", 500, &mut problems);
@@ -208,9 +222,33 @@ impl Config {
                     metrics_listen,
                     drain: Duration::from_secs(drain),
                     limits,
+                    reader,
                 })
             }
             _ => Err(ConfigProblems(problems)),
+        }
+    }
+}
+
+/// The address of the database, with its password put in.
+fn database_url(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Option<String> {
+    let password = set("SKIDWAY_DATABASE_PASSWORD");
+    let Some(url) = set("DATABASE_URL") else {
+        if password.is_some() {
+            problems.push("SKIDWAY_DATABASE_PASSWORD is for a DATABASE_URL, which is not set".to_owned());
+        }
+        return None;
+    };
+    if !(url.starts_with("postgres://") || url.starts_with("postgresql://")) {
+        problems.push("DATABASE_URL does not begin with postgres:// or postgresql://".to_owned());
+        return Some(url);
+    }
+    match password.map(|password| secret_files::with_password(&url, &password)) {
+        None => Some(url),
+        Some(Ok(whole)) => Some(whole),
+        Some(Err(why)) => {
+            problems.push(format!("SKIDWAY_DATABASE_PASSWORD cannot be put into DATABASE_URL: {why}"));
+            Some(url)
         }
     }
 }
@@ -259,6 +297,29 @@ fn external(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -
             None
         }
     }
+}
+
+fn reader(set: &impl Fn(&str) -> Option<String>, problems: &mut Vec<String>) -> Option<ReaderOptions> {
+    let read_only: bool = parsed(set, "SKIDWAY_READ_ONLY", "false", "true or false", problems)?;
+    let keeper = set("SKIDWAY_BOOKS_KEPT_AT");
+    if !read_only {
+        if keeper.is_some() {
+            problems.push("SKIDWAY_BOOKS_KEPT_AT is for an instance with SKIDWAY_READ_ONLY=true".to_owned());
+        }
+        return None;
+    }
+    if set("DATABASE_URL").is_none() {
+        problems.push(
+            "SKIDWAY_READ_ONLY needs a DATABASE_URL: a private database has nothing to read".to_owned(),
+        );
+    }
+    if let Some(keeper) = &keeper
+        && !(keeper.starts_with("https://") || keeper.starts_with("http://"))
+    {
+        let says = "which does not begin with https:// or http://";
+        problems.push(format!("SKIDWAY_BOOKS_KEPT_AT is \"{keeper}\", {says}"));
+    }
+    Some(ReaderOptions { keeper })
 }
 
 fn parsed<T: std::str::FromStr>(
@@ -362,10 +423,11 @@ mod tests {
             "SKIDWAY_REQUESTS" => Some("0".to_owned()),
             "SKIDWAY_RATE_PER_MINUTE" => Some("-1".to_owned()),
             "SKIDWAY_TRUSTED_PROXIES" => Some("10.0.0.0/8, proxy".to_owned()),
+            "SKIDWAY_READ_ONLY" => Some("yes".to_owned()),
             _ => None,
         };
         let problems = Config::read(environment).unwrap_err();
-        assert_eq!(problems.0.len(), 12, "{problems}");
+        assert_eq!(problems.0.len(), 13, "{problems}");
         assert!(!problems.to_string().contains("secret"), "{problems}");
     }
 
@@ -375,6 +437,28 @@ mod tests {
         let config = config.unwrap();
         assert_eq!(config.listen.to_string(), "127.0.0.1:7450");
         assert_eq!(config.log_format, LogFormat::Text);
+    }
+
+    #[test]
+    fn what_only_reads_needs_something_to_read() {
+        let read = |reads: &str, url: Option<&str>, keeper: Option<&str>| {
+            Config::read(|name| match name {
+                "SKIDWAY_DATA_DIR" => Some("/srv/skidway".to_owned()),
+                "SKIDWAY_READ_ONLY" => Some(reads.to_owned()),
+                "DATABASE_URL" => url.map(str::to_owned),
+                "SKIDWAY_BOOKS_KEPT_AT" => keeper.map(str::to_owned),
+                _ => None,
+            })
+        };
+        let (url, keeper) = (Some("postgresql://replica/skidway"), Some("https://books.example"));
+        let options = ReaderOptions { keeper: keeper.map(str::to_owned) };
+        assert_eq!(read("true", url, keeper).unwrap().reader, Some(options));
+        assert_eq!(read("true", url, None).unwrap().reader, Some(ReaderOptions::default()));
+        assert_eq!(read("false", url, None).unwrap().reader, None);
+        for wrong in [read("true", None, None), read("false", url, keeper), read("true", url, Some("books"))]
+        {
+            assert_eq!(wrong.unwrap_err().0.len(), 1);
+        }
     }
 
     #[test]

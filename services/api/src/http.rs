@@ -3,6 +3,7 @@
 pub mod accepting;
 pub mod app;
 pub mod body;
+pub mod books_as_of;
 pub mod busy;
 pub mod caller;
 pub mod comma_separated;

@@ -6,6 +6,7 @@ pub mod limits;
 pub mod metrics;
 pub mod metrics_page;
 pub mod rates;
+pub mod reading;
 pub mod stopping;
 
 use std::fs;
@@ -31,6 +32,7 @@ use crate::http::token::Tokens;
 use crate::service::Service;
 use instance::Instance;
 use limits::Limits;
+use reading::Reading;
 
 /// How long a request waits for a connection.
 const WAIT: Duration = Duration::from_secs(5);
@@ -121,17 +123,36 @@ impl Parts {
     ///
     /// When the pool or the key cannot be made.
     pub fn service(&self) -> anyhow::Result<Service> {
-        let store = Store::new(&StoreOptions {
+        self.with(Store::new(&self.store_options())?, None)
+    }
+
+    /// Puts a service together that only reads, from the books or from a replica of them; `keeper` is the address that
+    /// changes are to be sent to, where it is known.
+    ///
+    /// # Errors
+    ///
+    /// When the pool or the key cannot be made.
+    pub fn reader(&self, keeper: Option<String>) -> anyhow::Result<Service> {
+        self.with(Store::reader(&self.store_options())?, Some(Reading::beside(keeper)))
+    }
+
+    fn store_options(&self) -> StoreOptions {
+        StoreOptions {
             url: self.url.clone(),
             connections: self.connections,
             wait: WAIT,
             statement_timeout: STATEMENT_TIMEOUT,
-        })?;
+        }
+    }
+
+    fn with(&self, store: Store, reading: Option<Reading>) -> anyhow::Result<Service> {
         let ids = IdSource::new(self.clock.clone(), self.entropy.clone());
         let tokens = Tokens::new(&self.token_seed, self.clock.clone(), ids.clone())?
             .still_taking(&self.retired_token_seeds)?;
         let issuer = |options: &ExternalOptions| ExternalIssuer::new(options.clone(), self.clock.clone());
         let secrets = SecretBox::new(&self.secrets_seed, self.entropy.clone())?;
+        let mut instance = Instance::new(&self.limits, self.clock.clone(), self.entropy.as_ref())?;
+        instance.reading = reading;
         Ok(Service {
             store,
             clock: self.clock.clone(),
@@ -143,12 +164,13 @@ impl Parts {
             passwords: Passwords::new(self.entropy.clone()),
             external: self.external.as_ref().map(issuer).transpose()?.map(Arc::new),
             desk_seed: self.secrets_seed,
-            running: Arc::new(Instance::new(&self.limits, self.clock.clone(), self.entropy.as_ref())?),
+            running: Arc::new(instance),
         })
     }
 }
 
-/// The seed of the token key: the configured one, or one that is kept in the data directory and made on first use.
+/// The seed of the token key: the configured one, or one that is kept in the data directory and made on first use. An
+/// instance that only reads makes none, since nobody would have a token of it.
 ///
 /// # Errors
 ///
@@ -159,6 +181,11 @@ pub fn token_seed(config: &Config, entropy: &dyn Entropy) -> anyhow::Result<[u8;
     }
     let path = config.data_dir.join("token-seed");
     if !path.exists() {
+        anyhow::ensure!(
+            config.reader.is_none(),
+            "an instance that only reads takes the tokens of the one that keeps the books: set SKIDWAY_TOKEN_SEED to \
+             that one's, or SKIDWAY_DATA_DIR to its data directory"
+        );
         fs::create_dir_all(&config.data_dir)
             .with_context(|| format!("the directory {} cannot be made", config.data_dir.display()))?;
         make_seed(&path, entropy)?;

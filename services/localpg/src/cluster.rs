@@ -15,7 +15,7 @@ use crate::lock::Locks;
 use crate::name::{quoted, url};
 use crate::password::Password;
 use crate::programs::Programs;
-use crate::settings::server_arguments;
+use crate::settings::{Use, server_arguments};
 use crate::{Error, install, session};
 
 /// How long a server may be silent while it starts.
@@ -79,6 +79,22 @@ pub(crate) enum Fate {
     Kept,
     /// The whole data directory is removed; it must belong to the server's account.
     Removed,
+    /// The same, and until then it is one of a primary and its replica.
+    RemovedPair,
+}
+
+impl Fate {
+    fn is_removed(self) -> bool {
+        matches!(self, Self::Removed | Self::RemovedPair)
+    }
+
+    fn usage(self, durable: bool) -> Use {
+        match self {
+            Self::RemovedPair => Use::Streaming,
+            Self::Kept | Self::Removed if durable => Use::Durable,
+            Self::Kept | Self::Removed => Use::Losable,
+        }
+    }
 }
 
 impl Cluster {
@@ -126,11 +142,11 @@ impl Cluster {
         let (log, log_start) = open_log(&layout)?;
         let socket = SocketDirectory::make(&layout, account)?;
         let mut guardian = Guardian::start(Duty {
-            arguments: server_arguments(&layout.cluster(), &socket.path, durable),
+            arguments: server_arguments(&layout.cluster(), &socket.path, fate.usage(durable)),
             programs,
             account,
-            ending: if fate == Fate::Removed { Ending::Immediate } else { Ending::Fast },
-            scratch: (fate == Fate::Removed).then_some(layout.data_dir()),
+            ending: if fate.is_removed() { Ending::Immediate } else { Ending::Fast },
+            scratch: fate.is_removed().then_some(layout.data_dir()),
             socket: socket.elsewhere.then_some(&socket.path),
             lock: locks.server,
             log,
@@ -188,6 +204,11 @@ impl Cluster {
     #[must_use]
     pub fn data_dir(&self) -> &Path {
         self.layout.data_dir()
+    }
+
+    /// The directory of its socket.
+    pub(crate) fn socket(&self) -> &Path {
+        &self.socket
     }
 
     /// Creates the database `name`, empty or as a copy of `template`, to which nobody may be connected.

@@ -85,7 +85,7 @@ fn initialise(programs: &Programs, account: &Account, cluster: &Path, durable: b
 }
 
 /// Runs `statements`, one per line, in single-user mode: as superuser, with no server that others could reach.
-fn run_without_server(
+pub(crate) fn run_without_server(
     programs: &Programs,
     account: &Account,
     cluster: &Path,
@@ -113,7 +113,7 @@ fn run_without_server(
     if output.status.success() && !complained { Ok(()) } else { Err(refusal(cluster, &output)) }
 }
 
-fn refusal(cluster: &Path, output: &Output) -> Error {
+pub(crate) fn refusal(cluster: &Path, output: &Output) -> Error {
     let said = String::from_utf8_lossy(&output.stderr).trim().to_owned();
     Error::Create { directory: cluster.to_owned(), output: format!("{said}\n({})", output.status) }
 }

@@ -52,6 +52,7 @@ mod lock;
 mod name;
 mod password;
 mod programs;
+mod replicated;
 mod session;
 mod settings;
 mod throwaway;
@@ -59,4 +60,7 @@ mod throwaway;
 pub use cluster::{Cluster, ClusterOptions};
 pub use error::Error;
 pub use layout::default_data_dir;
-pub use throwaway::{ThrowawayDatabase, throwaway, throwaway_database};
+pub use replicated::{Replicated, throwaway_replicated};
+pub use throwaway::{
+    ThrowawayDatabase, throwaway, throwaway_cluster, throwaway_database, throwaway_database_in,
+};

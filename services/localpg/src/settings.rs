@@ -36,10 +36,40 @@ const LOSABLE: [&str; 9] = [
     "max_wal_size=2GB",
 ];
 
+/// What a server has whose data may be lost, and that sends its changes to a replica or takes them from a primary.
+const STREAMING: [&str; 11] = [
+    "fsync=off",
+    "full_page_writes=off",
+    "wal_level=replica",
+    "max_wal_senders=4",
+    "hot_standby=on",
+    "hot_standby_feedback=on",
+    "wal_receiver_status_interval=1s",
+    "max_standby_streaming_delay=15s",
+    "wal_retrieve_retry_interval=200ms",
+    "max_connections=100",
+    "checkpoint_timeout=1h",
+];
+
+/// What a server is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Use {
+    /// Its data must survive a loss of power.
+    Durable,
+    /// Its data may be lost.
+    Losable,
+    /// The same, as one of a primary and its replica.
+    Streaming,
+}
+
 /// The arguments of `postgres` for the cluster in `cluster` and a socket in `socket`.
-pub(crate) fn server_arguments(cluster: &Path, socket: &Path, durable: bool) -> Vec<OsString> {
+pub(crate) fn server_arguments(cluster: &Path, socket: &Path, usage: Use) -> Vec<OsString> {
     let mut arguments = vec![OsString::from("-D"), cluster.as_os_str().to_owned()];
-    let chosen: &[&str] = if durable { &DURABLE } else { &LOSABLE };
+    let chosen: &[&str] = match usage {
+        Use::Durable => &DURABLE,
+        Use::Losable => &LOSABLE,
+        Use::Streaming => &STREAMING,
+    };
     for setting in ALWAYS.iter().chain(chosen) {
         arguments.extend([OsString::from("-c"), OsString::from(setting)]);
     }

@@ -9,6 +9,7 @@ use crate::account::Account;
 use crate::cluster::{Cluster, ClusterOptions, Fate};
 use crate::layout::{TEMPORARY_PREFIX, vanishing_directory};
 use crate::lock::is_abandoned;
+use crate::programs::Programs;
 use crate::{Error, install};
 
 /// Where there is neither data nor an owner of data.
@@ -31,7 +32,7 @@ const NOWHERE: &str = "/nonexistent";
 /// ```
 pub fn throwaway() -> Result<&'static Cluster, Error> {
     static SHARED: OnceLock<Result<Cluster, Error>> = OnceLock::new();
-    SHARED.get_or_init(open_throwaway).as_ref().map_err(Clone::clone)
+    SHARED.get_or_init(throwaway_cluster).as_ref().map_err(Clone::clone)
 }
 
 /// A database of the shared cluster, dropped together with this value.
@@ -102,17 +103,49 @@ impl Drop for ThrowawayDatabase {
 /// # }
 /// ```
 pub fn throwaway_database(template: Option<&str>) -> Result<ThrowawayDatabase, Error> {
+    throwaway_database_in(throwaway()?, template)
+}
+
+/// The same in any cluster that lasts as long as the process.
+///
+/// # Errors
+///
+/// As for [`Cluster::create_database`].
+///
+/// ```no_run
+/// # fn main() -> Result<(), localpg::Error> {
+/// let cluster = Box::leak(Box::new(localpg::throwaway_cluster()?));
+/// let database = localpg::throwaway_database_in(cluster, None)?;
+/// # drop(database);
+/// # Ok(())
+/// # }
+/// ```
+pub fn throwaway_database_in(
+    cluster: &'static Cluster,
+    template: Option<&str>,
+) -> Result<ThrowawayDatabase, Error> {
     static COUNT: AtomicU64 = AtomicU64::new(0);
-    let cluster = throwaway()?;
     let name = format!("throwaway_{}", COUNT.fetch_add(1, Ordering::Relaxed));
     cluster.create_database(&name, template)?;
     Ok(ThrowawayDatabase { cluster, name })
 }
 
-fn open_throwaway() -> Result<Cluster, Error> {
-    // A suite that fetches programs should say so; that it makes a cluster is no news.
-    let programs = install::programs(Path::new(NOWHERE), &|line| eprintln!("{line}"))?;
-    let account = Account::choose(Path::new(NOWHERE))?;
+/// A cluster of one's own, for tests that need several: fast rather than durable, and removed with its directory when
+/// the value is dropped or the process ends, in whatever way.
+///
+/// # Errors
+///
+/// As for [`Cluster::open`].
+///
+/// ```no_run
+/// # fn main() -> Result<(), localpg::Error> {
+/// let shards = [localpg::throwaway_cluster()?, localpg::throwaway_cluster()?];
+/// assert_ne!(shards[0].url(), shards[1].url());
+/// # Ok(())
+/// # }
+/// ```
+pub fn throwaway_cluster() -> Result<Cluster, Error> {
+    let (programs, account) = chosen()?;
     // Removed right here if the start fails; from then on by the guardian.
     let directory = vanishing_directory(&account)?;
     remove_abandoned(directory.path());
@@ -121,6 +154,13 @@ fn open_throwaway() -> Result<Cluster, Error> {
     let cluster = Cluster::open_as(options, &programs, &account, Fate::Removed)?;
     let _kept = directory.keep();
     Ok(cluster)
+}
+
+/// The programs and the account of clusters that vanish. A suite that fetches programs should say so; that it makes a
+/// cluster is no news.
+pub(crate) fn chosen() -> Result<(Programs, Account), Error> {
+    let programs = install::programs(Path::new(NOWHERE), &|line| eprintln!("{line}"))?;
+    Ok((programs, Account::choose(Path::new(NOWHERE))?))
 }
 
 /// Removes what earlier runs left beside `ours`: a loss of power, or the end of a process before its cluster

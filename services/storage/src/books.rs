@@ -45,11 +45,21 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the machine cannot spare the threads.
     pub fn new(options: &StoreOptions) -> Result<Self, StorageError> {
-        Ok(Self {
-            connections: Arc::new(Connections::new(options)?),
-            kept: Arc::default(),
-            known: Arc::default(),
-        })
+        Self::over(options, false)
+    }
+
+    /// The same for a store that never changes anything, as over a replica: it begins no transaction that writes.
+    ///
+    /// # Errors
+    ///
+    /// As [`Store::new`].
+    pub fn reader(options: &StoreOptions) -> Result<Self, StorageError> {
+        Self::over(options, true)
+    }
+
+    fn over(options: &StoreOptions, only_reads: bool) -> Result<Self, StorageError> {
+        let connections = Arc::new(Connections::new(options, only_reads)?);
+        Ok(Self { connections, kept: Arc::default(), known: Arc::default() })
     }
 
     /// Whether the database answers.
@@ -221,12 +231,13 @@ impl Store {
     }
 
     async fn begin(&self, access: Access, purpose: Purpose) -> Result<Books, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let outfit = access.outfit;
         let kind = match purpose {
             Purpose::Read => "ISOLATION LEVEL REPEATABLE READ READ ONLY",
+            Purpose::Write if self.connections.only_read => return Err(StorageError::only_read()),
             Purpose::Write => "ISOLATION LEVEL READ COMMITTED READ WRITE",
         };
+        let mut connection = self.connections.get().await?;
+        let outfit = access.outfit;
         let check = match access.grant {
             Some(grant) => format!("; SELECT access_must_stand('{grant}')"),
             None => String::new(),

@@ -101,12 +101,14 @@ impl Rule {
 }
 
 /// What a connection says that was cut off.
-const CUT: [&str; 5] = [
+const CUT: [&str; 6] = [
     "terminating connection",
     "connection closed",
     "the database system is shutting down",
     "the database system is starting up",
     "error communicating with the server",
+    // It follows another one, perhaps until it takes that one's place.
+    "cannot set transaction read-write mode during recovery",
 ];
 
 impl From<Error> for StorageError {
@@ -121,8 +123,12 @@ impl From<Error> for StorageError {
                 let rule = Rule::of(information.constraint_name().unwrap_or("unnamed"));
                 Self::Refused(rule, error)
             }
+            // A replica breaks off a query that stands in the way of what it has to replay; no other query of ours can
+            // fail to be serialized.
             Error::DatabaseError(
-                DatabaseErrorKind::ClosedConnection | DatabaseErrorKind::UnableToSendCommand,
+                DatabaseErrorKind::ClosedConnection
+                | DatabaseErrorKind::UnableToSendCommand
+                | DatabaseErrorKind::SerializationFailure,
                 _,
             ) => Self::Unavailable(Box::new(error)),
             // The server was told to cut its connections, or is going down or coming up; the library has no kind of
@@ -138,6 +144,11 @@ impl From<Error> for StorageError {
 }
 
 impl StorageError {
+    /// Something was to be changed by what only reads.
+    pub(crate) fn only_read() -> Self {
+        Self::Unavailable("this store only reads".into())
+    }
+
     /// A row that cannot be read.
     pub(crate) fn inconsistent(table: &'static str, why: impl std::fmt::Display) -> Self {
         Self::Inconsistent { table, why: why.to_string() }

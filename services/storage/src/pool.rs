@@ -53,11 +53,13 @@ pub struct PoolUsage {
 /// to open. So all connections are opened on a runtime of their own.
 pub(crate) struct Connections {
     pool: Pool<AsyncPgConnection>,
+    /// Whether no transaction that changes anything is begun on them.
+    pub(crate) only_read: bool,
     runtime: Option<tokio::runtime::Runtime>,
 }
 
 impl Connections {
-    pub(crate) fn new(options: &StoreOptions) -> Result<Self, StorageError> {
+    pub(crate) fn new(options: &StoreOptions, only_read: bool) -> Result<Self, StorageError> {
         let unavailable = |error: Box<dyn std::error::Error + Send + Sync>| StorageError::Unavailable(error);
         let runtime = tokio::runtime::Builder::new_multi_thread()
             .worker_threads(1)
@@ -68,6 +70,7 @@ impl Connections {
         let mut config = ManagerConfig::<AsyncPgConnection>::default();
         let handle = runtime.handle().clone();
         let timeout = options.statement_timeout.as_millis();
+        let unless_told = if only_read { "on" } else { "off" };
         config.custom_setup = Box::new(move |url| {
             let url = url.to_owned();
             let opened = handle.spawn(async move {
@@ -76,7 +79,8 @@ impl Connections {
                 let setup = format!(
                     "SET application_name = 'skidway'; SET ROLE skidway_service; \
                      SET statement_timeout = {timeout}; \
-                     SET idle_in_transaction_session_timeout = {timeout}; SET timezone = 'UTC'"
+                     SET idle_in_transaction_session_timeout = {timeout}; SET timezone = 'UTC'; \
+                     SET default_transaction_read_only = {unless_told}"
                 );
                 connection
                     .batch_execute(&setup)
@@ -98,7 +102,7 @@ impl Connections {
             .runtime(deadpool::Runtime::Tokio1)
             .build()
             .map_err(|error| unavailable(Box::new(error)))?;
-        Ok(Self { pool, runtime: Some(runtime) })
+        Ok(Self { pool, only_read, runtime: Some(runtime) })
     }
 
     pub(crate) fn usage(&self) -> PoolUsage {

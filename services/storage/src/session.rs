@@ -51,6 +51,9 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when there is none to be had.
     pub async fn session(&self) -> Result<Session, StorageError> {
+        if self.connections.only_read {
+            return Err(StorageError::only_read());
+        }
         let connection = self.connections.get().await?;
         Ok(Session { connection: Arc::new(Mutex::new(Kept(Some(connection)))) })
     }

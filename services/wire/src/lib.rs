@@ -150,7 +150,7 @@ pub use scale_book::{GapView, NumberBeside, ScaleBookView, VoidedNumbersCreate, 
 pub use scaler_certificate::{ScalerCertificateCreate, ScalerCertificateView};
 pub use seal::{SealCheck, SealConsistency, SealCreate, SealFault, SealFinding, SealInclusion, SealKeyView};
 pub use secret::{NewPassword, Secret, SecretError};
-pub use service::{Health, MigrationsView, ProblemDescription, Readiness};
+pub use service::{Health, MigrationsView, ProblemDescription, Readiness, ReplicaView};
 pub use settlement::{
     ContractVolumes, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, PartsByHours, PayeeAmount,
     PayeeView, SettlementCreate, SettlementState, SettlementView, SplitStep, TicketReference,

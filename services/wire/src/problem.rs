@@ -245,6 +245,9 @@ codes! {
     /// The service cannot do its work.
     NotReady = "not-ready", 503, "The service is not ready",
         "Send requests to another instance; what is missing stands in `errors`.";
+    /// The instance changes nothing.
+    ReadOnly = "read-only", 503, "This instance only reads",
+        "Send the request to the instance that keeps the books; the detail names it where it is known. Nothing was kept.";
     /// The caller has sent more than its share.
     RateLimited = "rate-limited", 429, "Too many requests",
         "Wait as long as the header `Retry-After` asks for; the header `RateLimit` tells what is left. Nothing was kept.";

@@ -1,5 +1,6 @@
 //! `skidway check-config`: says what the environment means, without doing anything.
 
+use crate::config::secret_files::SECRETS;
 use crate::config::{Config, VARIABLES};
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -16,6 +17,15 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     match config.secrets_key {
         Some(_) => println!("  secrets key  from SKIDWAY_SECRETS_KEY (not shown)"),
         None => println!("  secrets key  grown from the token key"),
+    }
+    match &config.reader {
+        Some(reader) => {
+            println!(
+                "  books        only read; kept at {}",
+                reader.keeper.as_deref().unwrap_or("(not known)")
+            )
+        }
+        None => println!("  books        kept"),
     }
     println!("  workers      {}", config.workers);
     println!("  connections  {}", config.connections);
@@ -35,5 +45,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     for (name, meaning) in VARIABLES {
         println!("  {name:<28} {meaning}");
     }
+    println!("\nEach of {} may be told by a file:", SECRETS.join(", "));
+    println!("the same name with _FILE behind it names one that holds it.");
     Ok(())
 }

@@ -16,8 +16,10 @@ use crate::telemetry;
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     telemetry::start(&config.log_filter, config.log_format);
     let database = Database::open(config, &|line| tracing::info!("{line}"))?;
-    for name in storage::migrate(database.url())? {
-        tracing::info!(migration.name = name, "migrated");
+    if config.reader.is_none() {
+        for name in storage::migrate(database.url())? {
+            tracing::info!(migration.name = name, "migrated");
+        }
     }
     let token_seed = token_seed(config, &SystemEntropy)?;
     let parts = Parts {
@@ -32,7 +34,10 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         entropy: Arc::new(SystemEntropy),
         limits: config.limits.clone(),
     };
-    let service = parts.service()?;
+    let service = match &config.reader {
+        None => parts.service()?,
+        Some(reader) => parts.reader(reader.keeper.clone())?,
+    };
     let running = service.running.clone();
     let metrics =
         config.metrics_listen.map(|listen| MetricsPage::bind(listen, service.clone())).transpose()?;
@@ -40,7 +45,9 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     let address = bound.address()?;
     let drain = config.drain;
     actix_web::rt::System::new().block_on(async {
-        if storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
+        // One that only reads starts also while its replica does, and says until then that it is not ready.
+        let keeps = config.reader.is_none();
+        if keeps && storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
             tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
         }
         let server = bound.run()?;
@@ -54,9 +61,12 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
             until_told_to_stop().await;
             stop_in_order(&running, &handle, drain).await;
         });
-        let delivering = Delivering::start(service);
+        // Events are told by whoever keeps the books: telling them is written down.
+        let delivering = service.running.reading.is_none().then(|| Delivering::start(service));
         let served = server.await;
-        delivering.finish().await;
+        if let Some(delivering) = delivering {
+            delivering.finish().await;
+        }
         served
     })?;
     database.close()?;

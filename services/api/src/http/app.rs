@@ -10,7 +10,7 @@ use desk::{Desk, DeskParts};
 use tracing_actix_web::TracingLogger;
 use utoipa_swagger_ui::SwaggerUi;
 
-use super::{busy, conditional, fallback, guard, heads, openapi};
+use super::{books_as_of, busy, conditional, fallback, guard, heads, openapi};
 use crate::routes;
 use crate::service::Service;
 use crate::telemetry::RequestSpan;
@@ -75,6 +75,7 @@ impl Bound {
                 .wrap(from_fn(guard::let_in))
                 .wrap(from_fn(busy::admit))
                 .wrap(from_fn(conditional::only_what_changed))
+                .wrap(from_fn(books_as_of::mark))
                 .wrap(from_fn(guard::document_problems))
                 .wrap(from_fn(heads::as_gets))
                 .wrap(from_fn(busy::time))
@@ -99,7 +100,7 @@ fn documentation() -> SwaggerUi {
 }
 
 /// Where a service that listens there can be reached from its own machine.
-fn reachable(address: SocketAddr) -> SocketAddr {
+pub(crate) fn reachable(address: SocketAddr) -> SocketAddr {
     let host = match address.ip() {
         IpAddr::V4(any) if any.is_unspecified() => Ipv4Addr::LOCALHOST.into(),
         IpAddr::V6(any) if any.is_unspecified() => Ipv6Addr::LOCALHOST.into(),

@@ -15,7 +15,7 @@ use wire::Code;
 
 use super::busy;
 use super::caller::Caller;
-use super::operation::Access;
+use super::operation::{Access, Effect};
 use super::refusal::{Refusal, causes};
 use crate::access::{machine_keys, scopes, secrets};
 use crate::routes;
@@ -28,7 +28,7 @@ use crate::telemetry;
 ///
 /// Whatever the operation answers; [`Code::NoToken`], [`Code::TokenRefused`], [`Code::TokenExpired`],
 /// [`Code::AccessRevoked`], [`Code::RoleNotAllowed`], [`Code::ScopeNotGranted`] or [`Code::RateLimited`] when the guard
-/// keeps the caller out.
+/// keeps the caller out; [`Code::ReadOnly`] when this instance only reads and the operation does not.
 pub async fn let_in(
     request: ServiceRequest,
     next: Next<impl MessageBody + 'static>,
@@ -49,10 +49,16 @@ async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
     let operation = pattern.and_then(|path| routes::find(request.method(), &path));
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
     let Some(operation) = operation else { return busy::count(request, None).map(|()| None) };
-    let Access::Roles(roles) = operation.access else { return busy::count(request, None).map(|()| None) };
     let service = request
         .app_data::<Data<Service>>()
         .ok_or_else(|| Refusal::internal("the service is not attached to the application"))?;
+    if let Some(reading) = &service.running.reading
+        && operation.effect != Effect::None
+    {
+        busy::count(request, None)?;
+        return Err(reading.refusal());
+    }
+    let Access::Roles(roles) = operation.access else { return busy::count(request, None).map(|()| None) };
     let (caller, scopes) = match known(request, service).await {
         Ok(known) => known,
         Err(refusal) => {

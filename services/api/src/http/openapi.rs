@@ -79,7 +79,8 @@ service. Whoever asks too often is answered 429, whoever comes when the service 
 `Retry-After`. The headers `traceparent` and `tracestate` (W3C Trace Context) are read.\n\n\
 Lists come in pages, each with the address of the next in the header `Link`, and as JSON or as comma-separated values. \
 What is read from the books carries a tag (`ETag`), so that it is sent again only when it has changed; HEAD is answered as GET, \
-without the body.\n\n\
+without the body. An instance that only reads, as from a replica, puts the header `Books-As-Of` on it: every change that was \
+committed before that time is in the answer. It refuses what keeps something with 503 `read-only`.\n\n\
 Records are never changed or deleted: a wrong ticket is corrected by another that names it, and what that changes in a \
 week already posted comes as an adjustment in the open week.\n\n\
 What the service computes is arithmetic, not legal advice: wage law, scaler licensing and woods safety are for local \

@@ -118,6 +118,9 @@ impl Operation {
                 Code::ScopeNotGranted,
             ]);
         }
+        if self.effect != Effect::None {
+            codes.push(Code::ReadOnly);
+        }
         if self.takes_body() {
             codes.extend([Code::NotJson, Code::NotJsonMediaType, Code::WrongForm, Code::BodyTooLarge]);
         }

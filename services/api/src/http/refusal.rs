@@ -49,7 +49,7 @@ impl Refusal {
     /// Tells the log what happened: faults of ours with all their causes, refusals in one line.
     pub fn log(&self) {
         let code = self.problem.code.text();
-        if matches!(self.problem.code, Code::Overloaded | Code::NotReady) {
+        if matches!(self.problem.code, Code::Overloaded | Code::NotReady | Code::ReadOnly) {
             tracing::warn!(problem.code = code, problem.detail = self.problem.detail, "request turned away");
         } else if self.problem.status >= 500 {
             let causes = self.cause.as_deref().map(causes).unwrap_or_default();

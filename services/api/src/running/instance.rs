@@ -11,6 +11,7 @@ use super::admission::Admission;
 use super::limits::{AddressRange, Limits, caller_address};
 use super::metrics::Metrics;
 use super::rates::Rates;
+use super::reading::Reading;
 
 /// An instance of the service.
 pub struct Instance {
@@ -22,6 +23,8 @@ pub struct Instance {
     pub rates: Rates,
     /// What its own desk shows to be known by.
     pub desk_pass: String,
+    /// What it knows of how old the books are; only where it only reads.
+    pub reading: Option<Reading>,
     trusted_proxies: Vec<AddressRange>,
     draining: AtomicBool,
 }
@@ -46,6 +49,7 @@ impl Instance {
             metrics: Metrics::new()?,
             admission: Admission::new(limits.requests, limits.body_bytes),
             rates: Rates::new(clock, limits.rate_per_minute, limits.open_rate_per_minute),
+            reading: None,
             trusted_proxies: limits.trusted_proxies.clone(),
             draining: AtomicBool::new(false),
         })

@@ -2,7 +2,7 @@
 //!
 //! Each service has a registry of its own, so that several in one process (as in tests) do not mix their figures.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use jiff::Timestamp;
@@ -12,6 +12,7 @@ use prometheus::{
     TextEncoder,
 };
 use storage::{DeliveryLag, Store};
+use wire::ReplicaView;
 
 /// Upper bounds in seconds, as the semantic conventions of OpenTelemetry for HTTP advise.
 const BUCKETS: [f64; 14] = [0.005, 0.01, 0.025, 0.05, 0.075, 0.1, 0.25, 0.5, 0.75, 1.0, 2.5, 5.0, 7.5, 10.0];
@@ -32,8 +33,18 @@ pub struct Metrics {
     outbox_waiting: IntGauge,
     outbox_lag: IntGauge,
     outbox_dead: IntGauge,
+    /// Only where the instance only reads: elsewhere there is nothing to be behind.
+    replica: Arc<OnceLock<ReplicaFigures>>,
     /// Held while figures are taken over, so that two who look at once do not take them over twice.
     looking: Arc<Mutex<()>>,
+}
+
+/// How far the books of an instance that only reads are behind.
+#[derive(Clone, Debug)]
+struct ReplicaFigures {
+    lag: IntGauge,
+    bytes: IntGauge,
+    caught_up: IntGauge,
 }
 
 /// What came of a ticket that was posted and not kept anew.
@@ -91,6 +102,7 @@ impl Metrics {
             outbox_dead: made.gauge("skidway_outbox_dead", "Events that were given up.")?,
             outbox_lag: made
                 .gauge("skidway_outbox_lag_seconds", "How long the oldest of them has waited.")?,
+            replica: Arc::default(),
             registry: made.0,
             looking: Arc::default(),
         })
@@ -127,6 +139,23 @@ impl Metrics {
         self.outbox_waiting.set(whole(lag.waiting));
         self.outbox_lag.set(waited.max(0));
         self.outbox_dead.set(whole(lag.dead));
+    }
+
+    /// How far the books are behind that an instance answers from which only reads.
+    pub fn replica_stands(&self, view: &ReplicaView) {
+        if self.replica.get().is_none() {
+            match Maker(self.registry.clone()).replica() {
+                Ok(figures) => drop(self.replica.set(figures)),
+                // Two who look for the first time at once: the other one's count.
+                Err(error) => tracing::debug!(error = %error, "the figures of the replica are there"),
+            }
+        }
+        if let Some(figures) = self.replica.get() {
+            let whole = |number: u64| i64::try_from(number).unwrap_or(i64::MAX);
+            figures.lag.set(whole(view.lag_seconds));
+            figures.bytes.set(whole(view.behind_bytes));
+            figures.caught_up.set(i64::from(view.caught_up));
+        }
     }
 
     /// Every figure in the text format of Prometheus, version 0.0.4.
@@ -175,6 +204,21 @@ impl Maker {
 
     fn counters(&self, name: &str, help: &str, label: &str) -> prometheus::Result<IntCounterVec> {
         self.registered(IntCounterVec::new(Opts::new(name, help), &[label])?)
+    }
+
+    fn replica(&self) -> prometheus::Result<ReplicaFigures> {
+        Ok(ReplicaFigures {
+            lag: self.gauge(
+                "skidway_replica_lag_seconds",
+                "How long ago the last change that has arrived was made; zero while nothing is under way.",
+            )?,
+            bytes: self
+                .gauge("skidway_replica_behind_bytes", "What has come and is still to be taken over.")?,
+            caught_up: self.gauge(
+                "skidway_replica_caught_up",
+                "Whether it is connected to the books and has taken over everything that came.",
+            )?,
+        })
     }
 
     fn durations(&self) -> prometheus::Result<HistogramVec> {

@@ -6,6 +6,7 @@ use actix_web::dev::Server;
 use actix_web::web::{self, Data};
 use actix_web::{App, HttpResponse, HttpServer};
 
+use super::reading::view;
 use crate::service::Service;
 
 /// The media type that a scrape expects; without it, it fails.
@@ -57,10 +58,17 @@ impl MetricsPage {
 
 async fn page(service: Data<Service>) -> HttpResponse {
     let running = &service.running;
-    match service.store.delivery_lag().await {
-        Ok(lag) => running.metrics.outbox_stands_at(&lag, service.clock.now()),
-        // The figures stay as they were: a scrape must work also when the database does not.
-        Err(error) => tracing::warn!(error = %error, "it is not known how far behind the events are"),
+    // Where something is not known the figures stay as they were: a scrape must work also when the database does not.
+    match &running.reading {
+        Some(reading) => match reading.state(&service.store).await {
+            Ok(state) => running.metrics.replica_stands(&view(&state, service.clock.now())),
+            Err(error) => tracing::warn!(error = %error, "it is not known how old the books are"),
+        },
+        // Events are told by whoever keeps the books.
+        None => match service.store.delivery_lag().await {
+            Ok(lag) => running.metrics.outbox_stands_at(&lag, service.clock.now()),
+            Err(error) => tracing::warn!(error = %error, "it is not known how far behind the events are"),
+        },
     }
     match running.metrics.text(&service.store, running.admission.requests()) {
         Ok(text) => HttpResponse::Ok().content_type(MEDIA_TYPE).body(text),

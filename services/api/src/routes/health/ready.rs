@@ -4,10 +4,11 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use storage::StorageError;
-use wire::{Code, FieldProblem, MigrationsView, Readiness};
+use wire::{Code, FieldProblem, MigrationsView, Readiness, ReplicaView};
 
 use crate::http::operation::{Effect, Access, Operation};
 use crate::http::refusal::Refusal;
+use crate::running::reading::view;
 use crate::service::Service;
 
 /// What it is.
@@ -24,7 +25,7 @@ pub static OPERATION: Operation = Operation {
 ///
 /// Asks the database whether it answers and has the shape that this version needs. Not ready is also who is about to
 /// stop: requests are better sent elsewhere then. `errors` names each thing that is missing, by the member of this reply
-/// that it stands in the way of.
+/// that it stands in the way of. An instance that only reads tells how far it has come behind the books.
 #[utoipa::path(
     tag = "service",
     operation_id = "ready",
@@ -48,11 +49,38 @@ pub async fn handle(service: Data<Service>) -> Result<Json<Readiness>, Refusal> 
     };
     let lacking = migrations.missing.iter().map(|name| format!("the database lacks the migration {name}"));
     missing.extend(lacking.map(|says| problem("#/migrations/missing", says)));
+    let replica = match how_old(&service).await {
+        Ok(replica) => replica,
+        Err(Trouble::Follows) => {
+            missing.push(problem("#/database", "the database follows another one and takes no changes"));
+            None
+        }
+        Err(Trouble::Storage(error)) => return Err(not_ready(missing, Some(error))),
+    };
     if missing.is_empty() {
         let ok = || "ok".to_owned();
-        Ok(Json(Readiness { status: ok(), database: ok(), migrations }))
+        Ok(Json(Readiness { status: ok(), database: ok(), migrations, replica }))
     } else {
         Err(not_ready(missing, None))
+    }
+}
+
+/// What stands in the way of telling how old the books are.
+enum Trouble {
+    /// The instance keeps books and has a database that cannot.
+    Follows,
+    Storage(StorageError),
+}
+
+/// How far the books are behind, where the instance only reads.
+async fn how_old(service: &Service) -> Result<Option<ReplicaView>, Trouble> {
+    match &service.running.reading {
+        Some(reading) => {
+            let state = reading.state(&service.store).await.map_err(Trouble::Storage)?;
+            Ok(Some(view(&state, service.clock.now())))
+        }
+        None if service.store.replica_state().await.map_err(Trouble::Storage)?.follows => Err(Trouble::Follows),
+        None => Ok(None),
     }
 }
 
