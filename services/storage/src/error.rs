@@ -11,6 +11,9 @@ pub enum StorageError {
     /// The database cannot be reached, or has no connection to spare.
     #[error("the database cannot be reached")]
     Unavailable(#[source] Box<dyn std::error::Error + Send + Sync>),
+    /// The database was lost while it committed: nobody knows whether the change was kept.
+    #[error("the database was lost while it committed")]
+    Unanswered(#[source] Box<dyn std::error::Error + Send + Sync>),
     /// A row does not say anything that the service could have written.
     #[error("a row of {table} cannot be read: {why}")]
     Inconsistent {
@@ -100,13 +103,17 @@ impl Rule {
     }
 }
 
-/// What a connection says that was cut off.
-const CUT: [&str; 5] = [
+/// What a database says that cannot work at the moment, though nothing is wrong with what it was asked: it was cut off, or its
+/// disk is full.
+const CUT: [&str; 8] = [
     "terminating connection",
     "connection closed",
     "the database system is shutting down",
     "the database system is starting up",
     "error communicating with the server",
+    "No space left on device",
+    "could not extend file",
+    "the database system is in recovery mode",
 ];
 
 impl From<Error> for StorageError {
@@ -125,8 +132,8 @@ impl From<Error> for StorageError {
                 DatabaseErrorKind::ClosedConnection | DatabaseErrorKind::UnableToSendCommand,
                 _,
             ) => Self::Unavailable(Box::new(error)),
-            // The server was told to cut its connections, or is going down or coming up; the library has no kind of
-            // its own for that.
+            // The server was told to cut its connections, is going down or coming up, or has no room; the library has no
+            // kind of its own for that.
             Error::DatabaseError(DatabaseErrorKind::Unknown, information)
                 if CUT.iter().any(|sign| information.message().contains(sign)) =>
             {
@@ -138,6 +145,14 @@ impl From<Error> for StorageError {
 }
 
 impl StorageError {
+    /// What an error means that a commit was answered with: where the database was lost, it may have committed before.
+    pub(crate) fn at_commit(error: Error) -> Self {
+        match error.into() {
+            Self::Unavailable(cause) => Self::Unanswered(cause),
+            other => other,
+        }
+    }
+
     /// A row that cannot be read.
     pub(crate) fn inconsistent(table: &'static str, why: impl std::fmt::Display) -> Self {
         Self::Inconsistent { table, why: why.to_string() }

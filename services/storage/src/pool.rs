@@ -95,6 +95,8 @@ impl Connections {
             .max_size(options.connections)
             .wait_timeout(Some(options.wait))
             .create_timeout(Some(options.wait))
+            // A connection that a machine in between has forgotten never answers: it is given up and another is opened.
+            .recycle_timeout(Some(options.wait))
             .runtime(deadpool::Runtime::Tokio1)
             .build()
             .map_err(|error| unavailable(Box::new(error)))?;

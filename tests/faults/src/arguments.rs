@@ -36,7 +36,8 @@ impl Arguments {
 
     /// Where chance begins for a part: parts do not disturb each other's plans.
     pub fn chance(&self, part: Part) -> Chance {
-        let number: u64 = (0..).zip(Part::all()).find(|(_, one)| *one == part).map_or(0, |(number, _)| number);
+        let number: u64 =
+            (0..).zip(Part::all()).find(|(_, one)| *one == part).map_or(0, |(number, _)| number);
         Chance::of(self.seed.wrapping_mul(31).wrapping_add(number))
     }
 }

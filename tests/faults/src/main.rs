@@ -61,7 +61,10 @@ fn run(arguments: &Arguments) -> anyhow::Result<usize> {
     }
     println!("\n── Altogether ──\n");
     for (title, faults) in &found {
-        println!("  {title:<66}  {}", if *faults == 0 { "good".to_owned() } else { format!("{faults} FAULTS") });
+        println!(
+            "  {title:<66}  {}",
+            if *faults == 0 { "good".to_owned() } else { format!("{faults} FAULTS") }
+        );
     }
     Ok(found.iter().map(|(_, faults)| faults).sum())
 }

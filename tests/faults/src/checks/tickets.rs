@@ -29,22 +29,33 @@ pub async fn each_once_and_equal(
     let corrections = sent.corrections();
     for (name, ticket) in &sent.tickets {
         let Some(found) = kept.remove(name) else {
-            report.require(ticket.acknowledged.is_none(), || format!("ticket {name:?} was acknowledged and is lost"));
+            report.require(ticket.acknowledged.is_none(), || {
+                format!("ticket {name:?} was acknowledged and is lost")
+            });
             continue;
         };
         let same_id = ticket.acknowledged.is_none_or(|id| id == found.ticket_id);
         report.require(same_id, || format!("ticket {name:?} is there under another id"));
         report.require(found.ticket == ticket.content, || {
-            format!("ticket {name:?} is not as it was sent: {:?} instead of {:?}", found.ticket, ticket.content)
+            format!(
+                "ticket {name:?} is not as it was sent: {:?} instead of {:?}",
+                found.ticket, ticket.content
+            )
         });
         let corrects = found.corrects.and_then(|id| ids.get(&id));
         report.require(corrects == ticket.corrects.as_ref(), || {
             format!("ticket {name:?} takes the place of {corrects:?}, and was sent for {:?}", ticket.corrects)
         });
         let corrected_by = found.corrected_by.and_then(|id| ids.get(&id));
-        let expected = corrections.get(name).copied().filter(|by| sent.tickets.get(*by).is_some_and(|by| by.acknowledged.is_some()));
+        let expected = corrections
+            .get(name)
+            .copied()
+            .filter(|by| sent.tickets.get(*by).is_some_and(|by| by.acknowledged.is_some()));
         report.require(expected.is_none() || corrected_by == expected, || {
-            format!("ticket {name:?} is corrected by {corrected_by:?}, and {:?} was sent", corrections.get(name))
+            format!(
+                "ticket {name:?} is corrected by {corrected_by:?}, and {:?} was sent",
+                corrections.get(name)
+            )
         });
     }
     for name in kept.keys() {

@@ -15,7 +15,8 @@ use crate::work::tickets::worth;
 
 async fn posted(client: &Client) -> anyhow::Result<Vec<SettlementView>> {
     let listed = all_pages(async |after| {
-        let query = SettlementQuery { posted: Some(true), after, limit: Some(500), ..SettlementQuery::default() };
+        let query =
+            SettlementQuery { posted: Some(true), after, limit: Some(500), ..SettlementQuery::default() };
         client.list_settlements(&query).await
     });
     Ok(listed.await?)
@@ -34,7 +35,9 @@ pub async fn postings_stand(report: &mut Report, client: &Client, sent: &Sent) -
     }
     for (id, (week, acknowledged)) in &sent.postings {
         let there = found.iter().any(|one| one.settlement_id == *id);
-        report.require(there || !acknowledged, || format!("the posting of week {week} was acknowledged and is lost"));
+        report.require(there || !acknowledged, || {
+            format!("the posting of week {week} was acknowledged and is lost")
+        });
     }
     Ok(())
 }
@@ -66,7 +69,8 @@ pub async fn pay_equals_the_record(
     }
     let corrections = sent.corrections();
     // What was sent, never answered and not kept counts for nothing; neither does what it would have corrected.
-    let counts = |name: &Name| kept.contains(name) && corrections.get(name).is_none_or(|by| !kept.contains(*by));
+    let counts =
+        |name: &Name| kept.contains(name) && corrections.get(name).is_none_or(|by| !kept.contains(*by));
     let (mut felling, mut skidding) = (0, 0);
     for (_, ticket) in sent.tickets.iter().filter(|(name, _)| counts(name)) {
         let (felled, skidded) = worth(&ticket.content)?;
@@ -75,10 +79,14 @@ pub async fn pay_equals_the_record(
     }
     let owed = client.list_balances(Some(date(2030, 1, 1))).await?;
     let all = owed.owed_to_workers.minor();
-    report.require(all == felling + skidding, || format!("{all} cents are owed, by the record {}", felling + skidding));
+    report.require(all == felling + skidding, || {
+        format!("{all} cents are owed, by the record {}", felling + skidding)
+    });
     let team = owed.items.iter().find(|one| one.payee.name == work.outfit.teamster_name);
     let team = team.map_or(0, |one| one.balance.minor());
-    report.require(team == skidding, || format!("{team} cents are owed to the teamster, by the record {skidding}"));
+    report.require(team == skidding, || {
+        format!("{team} cents are owed to the teamster, by the record {skidding}")
+    });
     report.row("owed, to the cent as the record says", owed.owed_to_workers.amount_text());
     Ok(())
 }

@@ -31,6 +31,8 @@ pub struct Weather {
     pub cut_one_in: Option<u64>,
     /// Nothing passes, and nothing is said of it.
     pub silent: bool,
+    /// Nothing passes on the connections up to this one, counted from 1.
+    pub silent_up_to: u64,
 }
 
 /// What was passed on and spoilt.
@@ -81,7 +83,8 @@ impl Forwarder {
         let (round, rounds) = watch::channel(0);
         let over = Arc::new(AtomicBool::new(false));
         let (open_here, counted, ended) = (open.clone(), counts.clone(), over.clone());
-        let route = Route { targets, open: open_here, weather: seen, round: rounds, counts: counted, over: ended };
+        let route =
+            Route { targets, open: open_here, weather: seen, round: rounds, counts: counted, over: ended };
         let accepting = tokio::spawn(accept(listener, route, chance));
         Ok(Self { port, weather, open, round, counts, accepting, over })
     }
@@ -112,6 +115,12 @@ impl Forwarder {
     /// Cuts every connection that is there.
     pub fn cut_all(&self) {
         self.round.send_modify(|round| *round += 1);
+    }
+
+    /// Nothing passes any more on the connections that are there; new ones are not concerned.
+    pub fn silence_those_there(&self) {
+        let up_to = self.counts.connections.load(Ordering::Acquire);
+        self.weather.send_modify(|weather| weather.silent_up_to = up_to);
     }
 
     /// What was passed on and spoilt so far.
@@ -179,7 +188,7 @@ impl Route {
 }
 
 async fn forward(caller: TcpStream, mut route: Route, turn: usize, mut chance: Chance) {
-    route.counts.connections.fetch_add(1, Ordering::Relaxed);
+    let number = route.counts.connections.fetch_add(1, Ordering::AcqRel) + 1;
     let _slower = caller.set_nodelay(true);
     // Cuts before now were not meant for this connection.
     route.round.mark_unchanged();
@@ -191,8 +200,8 @@ async fn forward(caller: TcpStream, mut route: Route, turn: usize, mut chance: C
     let (there, back) = (chance.split(), chance.split());
     let passing = async {
         tokio::try_join!(
-            carry(from_caller, to_called, weather, there),
-            carry(from_called, to_caller, back_weather, back)
+            carry((from_caller, to_called), number, weather, there),
+            carry((from_called, to_caller), number, back_weather, back)
         )
     };
     tokio::select! {
@@ -211,8 +220,8 @@ async fn forward(caller: TcpStream, mut route: Route, turn: usize, mut chance: C
 
 /// Carries what comes from one side to the other, through the weather, until either ends.
 async fn carry(
-    mut from: impl AsyncRead + Unpin,
-    mut to: impl AsyncWrite + Unpin,
+    (mut from, mut to): (impl AsyncRead + Unpin, impl AsyncWrite + Unpin),
+    number: u64,
     mut weather: watch::Receiver<Weather>,
     mut chance: Chance,
 ) -> std::io::Result<()> {
@@ -224,7 +233,7 @@ async fn carry(
             return to.shutdown().await;
         }
         // Silence lasts until the weather turns; what was sent in it arrives then.
-        if weather.wait_for(|now| !now.silent).await.is_err() {
+        if weather.wait_for(|now| !now.silent && number > now.silent_up_to).await.is_err() {
             return Ok(());
         }
         let now = *weather.borrow();

@@ -146,7 +146,10 @@ impl Instance {
             tokio::time::sleep(Duration::from_millis(10)).await;
         };
         if !status.success() {
-            bail!("a service did not stop in order ({status}); the end of its log:\n      {}", self.last_words());
+            bail!(
+                "a service did not stop in order ({status}); the end of its log:\n      {}",
+                self.last_words()
+            );
         }
         Ok(())
     }

@@ -5,6 +5,7 @@ use std::time::{Duration, Instant};
 
 use tokio::io::AsyncWriteExt;
 use tokio::net::TcpStream;
+use tokio::task::JoinSet;
 
 use crate::chance::Chance;
 use crate::checks;
@@ -25,7 +26,8 @@ struct Lines {
     behind: Forwarder,
 }
 
-const CLEAR: Weather = Weather { delay: Duration::ZERO, trickle: None, cut_one_in: None, silent: false };
+const CLEAR: Weather =
+    Weather { delay: Duration::ZERO, trickle: None, cut_one_in: None, silent: false, silent_up_to: 0 };
 const SLOW: Weather = Weather { delay: Duration::from_millis(30), ..CLEAR };
 const TRICKLE: Weather = Weather { trickle: Some(Duration::from_micros(200)), ..CLEAR };
 const CUT: Weather = Weather { cut_one_in: Some(25), ..CLEAR };
@@ -66,11 +68,13 @@ pub async fn run(report: &mut Report, length: Duration, mut chance: Chance) -> a
     lines.before.set(CLEAR);
     lines.behind.set(CLEAR);
     silence(report, &crowd, &lines).await;
+    forgotten(report, &crowd, &lines).await;
     dawdle(report, &world, &crowd).await?;
     crowd.finish(report).await;
     for (name, line) in [("before the service", &lines.before), ("behind it", &lines.behind)] {
         let counts = line.counts();
-        let [cuts, all] = [&counts.cuts, &counts.connections].map(|one| one.load(std::sync::atomic::Ordering::Relaxed));
+        let [cuts, all] =
+            [&counts.cuts, &counts.connections].map(|one| one.load(std::sync::atomic::Ordering::Relaxed));
         report.row(format!("connections {name}"), format!("{all}, {cuts} of them cut"));
     }
     checks::all(report, &crowd.work, &world.service.address()).await?;
@@ -97,55 +101,74 @@ async fn silence(report: &mut Report, crowd: &Crowd, lines: &Lines) {
         }
         lines.behind.set(CLEAR);
         let recovered = crowd.work.recovered_since(moment).await;
-        report.require(recovered.is_some(), || format!("it does not recover when the database falls silent {says}"));
+        report.require(recovered.is_some(), || {
+            format!("it does not recover when the database falls silent {says}")
+        });
         let after = recovered.map_or("never".to_owned(), told);
         report.row(format!("database silent for 4 s {says}: acknowledged after"), after);
     }
 }
 
-/// Callers who say a letter a second do not keep others from being served.
+/// The connections to the database that are there fall silent for good, as when a machine between them forgets them; new
+/// ones would do.
+async fn forgotten(report: &mut Report, crowd: &Crowd, lines: &Lines) {
+    let moment = Instant::now();
+    lines.behind.silence_those_there();
+    let recovered = crowd.work.recovered_since(moment).await;
+    report
+        .require(recovered.is_some(), || "it does not recover when its connections are forgotten".to_owned());
+    let after = recovered.map_or("never".to_owned(), told);
+    report.row("database connections silent for good: acknowledged after", after);
+}
+
+/// Callers who say a letter a second do not keep others from being served: neither strangers nor those who have a token.
 async fn dawdle(report: &mut Report, world: &World, crowd: &Crowd) -> anyhow::Result<()> {
     let sender = Sender::new(&world.service.address(), &crowd.work.outfit.token)?;
-    let alone = time(&sender).await?;
-    let mut dawdlers = Vec::new();
-    for number in 0..DAWDLERS {
-        let mut stream = TcpStream::connect(("127.0.0.1", world.service.port())).await?;
-        dawdlers.push(tokio::spawn(async move {
-            let head = "POST /v1/tickets HTTP/1.1\r\nHost: skidway\r\nContent-Type: application/json\r\n";
-            // Half of them come as far as their body, which holds room; the others never end their head.
-            let begun = format!("{head}Content-Length: 1000\r\n\r\n");
-            let text = if number % 2 == 0 { head } else { &begun };
-            stream.write_all(text.as_bytes()).await?;
-            loop {
-                stream.write_all(b"{").await?;
-                tokio::time::sleep(Duration::from_secs(1)).await;
-            }
-            #[expect(unreachable_code, reason = "says which error ends it")]
-            Ok::<(), std::io::Error>(())
-        }));
-    }
-    tokio::time::sleep(Duration::from_millis(500)).await;
-    let beside = time(&sender).await?;
+    let (alone, _) = time(&sender).await?;
     report.row("asking while nobody dawdles", alone.told());
-    report.row(format!("asking beside {DAWDLERS} who never come to an end"), beside.told());
-    let acknowledged = crowd.work.until_acknowledged(10, Duration::from_secs(30)).await;
-    report.require(acknowledged, || "nobody is served beside those who dawdle".to_owned());
-    for dawdler in dawdlers {
-        dawdler.abort();
+    let head = "POST /v1/tickets HTTP/1.1\r\nHost: skidway\r\nContent-Type: application/json\r\n";
+    let stranger = format!("{head}Content-Length: 1000\r\n\r\n");
+    let known =
+        format!("{head}Authorization: Bearer {}\r\nContent-Length: 1000\r\n\r\n", crowd.work.outfit.token);
+    for (name, begun) in
+        [("in their head", head), ("in the body of a stranger's", &stranger), ("in the body", &known)]
+    {
+        let mut dawdlers = JoinSet::new();
+        for _ in 0..DAWDLERS {
+            let mut stream = TcpStream::connect(("127.0.0.1", world.service.port())).await?;
+            stream.write_all(begun.as_bytes()).await?;
+            dawdlers.spawn(async move {
+                // Until they are cut off.
+                while stream.write_all(b"{").await.is_ok() {
+                    tokio::time::sleep(Duration::from_secs(1)).await;
+                }
+            });
+        }
+        tokio::time::sleep(Duration::from_millis(500)).await;
+        let moment = Instant::now();
+        let (beside, turned_away) = time(&sender).await?;
+        let name = format!("asking beside {DAWDLERS} who never come to an end {name}");
+        report.row(&name, format!("{}; {turned_away} turned away", beside.told()));
+        match crowd.work.recovered_since(moment).await {
+            None => report.fault("nobody is served beside those who dawdle"),
+            Some(after) => report.row("a ticket is acknowledged beside them after", told(after)),
+        }
+        dawdlers.shutdown().await;
     }
     Ok(())
 }
 
-/// How long it takes to scale a stick, again and again.
-async fn time(sender: &Sender) -> anyhow::Result<Spans> {
-    let mut spans = Spans::default();
+/// How long it takes to scale a stick, again and again, and how often one is turned away.
+async fn time(sender: &Sender) -> anyhow::Result<(Spans, u32)> {
+    let (mut spans, mut turned_away) = (Spans::default(), 0);
     let stick = serde_json::json!({"rule": "scribner-decimal-c", "diameter_in": "12", "length_ft": "16"});
     for _ in 0..50 {
         let began = Instant::now();
-        let answer = sender.post("/v1/scale", &stick).await;
-        let served = matches!(answer, Answer::Done { .. } | Answer::Refused { status: 503, .. });
-        anyhow::ensure!(served, "a stick is not scaled: {answer:?}");
-        spans.add(began.elapsed());
+        match sender.post("/v1/scale", &stick).await {
+            Answer::Done { .. } => spans.add(began.elapsed()),
+            Answer::Refused { status: 503, .. } => turned_away += 1,
+            other => anyhow::bail!("a stick is not scaled: {other:?}"),
+        }
     }
-    Ok(spans)
+    Ok((spans, turned_away))
 }

@@ -36,16 +36,23 @@ pub async fn run(report: &mut Report, length: Duration, mut chance: Chance) -> a
     crowd.everybody(&[service.address()])?;
     let rounds = 2_u32;
     for round in 1..=rounds {
-        anyhow::ensure!(crowd.work.until_acknowledged(40, Duration::from_secs(90)).await, "the work does not go on");
+        anyhow::ensure!(
+            crowd.work.until_acknowledged(40, Duration::from_secs(90)).await,
+            "the work does not go on"
+        );
         let ballast = disk_at.join("ballast");
         let filled = fill(&ballast)?;
         let full = Instant::now();
         let before = crowd.work.progress().acknowledged;
         let stopped = until_nothing_is_acknowledged(&crowd, length).await;
         let kept = crowd.work.progress().acknowledged - before;
-        report.row(format!("round {round}: filled with"), format!("{} MB of ballast", filled / (1024 * 1024)));
+        report
+            .row(format!("round {round}: filled with"), format!("{} MB of ballast", filled / (1024 * 1024)));
         let told_stop = if stopped { told(full.elapsed()) } else { "not at all".to_owned() };
-        report.row(format!("round {round}: nothing more was acknowledged after"), format!("{told_stop}, {kept} tickets"));
+        report.row(
+            format!("round {round}: nothing more was acknowledged after"),
+            format!("{told_stop}, {kept} tickets"),
+        );
         let up = postgres.is_up();
         report.row(format!("round {round}: Postgres was then"), if up { "up" } else { "down" });
         report.require(!service.has_ended(), || format!("the service ended: {}", service.last_words()));
@@ -61,7 +68,10 @@ pub async fn run(report: &mut Report, length: Duration, mut chance: Chance) -> a
         report.require(recovered.is_some(), || "it does not recover once there is room".to_owned());
         report.row(format!("round {round}: with room again, it went on"), format!("{how}, {after}"));
     }
-    report.row("Postgres said that the disk is full", format!("{} times", postgres.said("No space left on device")));
+    report.row(
+        "Postgres said that the disk is full",
+        format!("{} times", postgres.said("No space left on device")),
+    );
     crowd.finish(report).await;
     checks::all(report, &crowd.work, &service.address()).await?;
     service.stop().await?;

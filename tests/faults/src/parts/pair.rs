@@ -43,7 +43,10 @@ pub async fn run(report: &mut Report, length: Duration, mut chance: Chance) -> a
     let mut recoveries = Spans::default();
     let mut kills = 0_u32;
     while began.elapsed() < length || kills < 2 {
-        anyhow::ensure!(crowd.work.until_acknowledged(60, Duration::from_secs(90)).await, "the work does not go on");
+        anyhow::ensure!(
+            crowd.work.until_acknowledged(60, Duration::from_secs(90)).await,
+            "the work does not go on"
+        );
         tokio::time::sleep(Duration::from_millis(chance.below(1_500))).await;
         let moment = Instant::now();
         let place = usize::from(!kills.is_multiple_of(2));

@@ -39,8 +39,11 @@ async fn balance(work: &Work, client: &Client) -> Result<(), ClientError> {
 /// A ticket that was acknowledged is there from then on, whoever is asked.
 async fn a_ticket(work: &Work, client: &Client, chance: &mut Chance) -> Result<(), ClientError> {
     let chosen = work.record(|sent| {
-        let acknowledged: Vec<_> =
-            sent.tickets.values().filter_map(|ticket| Some((ticket.acknowledged?, &ticket.content))).collect();
+        let acknowledged: Vec<_> = sent
+            .tickets
+            .values()
+            .filter_map(|ticket| Some((ticket.acknowledged?, &ticket.content)))
+            .collect();
         chance.pick(&acknowledged).map(|(id, content)| (*id, (*content).clone()))
     });
     let Some((id, content)) = chosen else { return Ok(()) };

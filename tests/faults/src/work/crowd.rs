@@ -208,7 +208,8 @@ impl Crowd {
         self.work.record(|sent| {
             let corrections = sent.corrections().len();
             report.row("tickets sent", format!("{}, {corrections} of them corrections", sent.tickets.len()));
-            let told = format!("{}, {} of them of what was there before", sent.acknowledgements, sent.replays);
+            let told =
+                format!("{}, {} of them of what was there before", sent.acknowledgements, sent.replays);
             report.row("acknowledgements", told);
             let posted = sent.postings.values().filter(|(_, acknowledged)| *acknowledged).count();
             report.row("weeks posted under load", posted);

@@ -44,7 +44,8 @@ pub fn apply(url: &str) -> anyhow::Result<()> {
 pub async fn is_applied(url: &str) -> anyhow::Result<bool> {
     let (client, connection) = tokio_postgres::connect(url, tokio_postgres::NoTls).await?;
     let _driving = tokio::spawn(connection);
-    let found = client.query("SELECT 1 FROM __diesel_schema_migrations WHERE version = $1", &[&VERSION]).await?;
+    let found =
+        client.query("SELECT 1 FROM __diesel_schema_migrations WHERE version = $1", &[&VERSION]).await?;
     let columns = client.query("SELECT yard_remark FROM ticket LIMIT 0", &[]).await;
     Ok(found.len() == 1 && columns.is_ok())
 }

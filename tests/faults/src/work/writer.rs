@@ -48,10 +48,12 @@ async fn step(
         ("/v1/tickets".to_owned(), serde_json::to_value(&ticket)?, ticket, None)
     };
     work.record(|sent| sent.sending(&ticket, corrects));
-    let Some(id) = deliver(work, sender, &path, &body, &ticket, chance).await? else { return Ok(()) };
+    let Some(id) = deliver(work, sender, &path, &body, (&ticket, Kept::No), chance).await? else {
+        return Ok(());
+    };
     if chance.one_in(4) {
         // As if nobody had been told that it was answered.
-        deliver(work, sender, &path, &body, &ticket, chance).await?;
+        deliver(work, sender, &path, &body, (&ticket, Kept::Yes), chance).await?;
     }
     if !ticket.pieces.is_empty() {
         standing.push((id, ticket));
@@ -66,7 +68,37 @@ pub fn week_for(work: &Work, chance: &mut Chance) -> u32 {
     if work.closing.load(Ordering::Acquire) || chance.one_in(4) {
         return next;
     }
-    if chance.one_in(10) { open.saturating_sub(1 + u32::try_from(chance.below(3)).unwrap_or(0)) } else { open }
+    if chance.one_in(10) {
+        open.saturating_sub(1 + u32::try_from(chance.below(3)).unwrap_or(0))
+    } else {
+        open
+    }
+}
+
+/// Whether the books hold what is sent, as far as its sender can know.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kept {
+    No,
+    Perhaps,
+    Yes,
+}
+
+impl Kept {
+    /// What is known after an answer that acknowledged nothing.
+    fn after(self, answer: &Answer) -> Self {
+        let says_no = matches!(answer, Answer::Refused { code, detail, .. }
+            if code != "unavailable" || detail.contains("nothing was kept"));
+        if self == Self::Yes || says_no { self } else { Self::Perhaps }
+    }
+
+    /// Whether an answer that says "kept before" or "kept now" can be true.
+    fn allows(self, replayed: bool) -> bool {
+        match self {
+            Self::No => !replayed,
+            Self::Perhaps => true,
+            Self::Yes => replayed,
+        }
+    }
 }
 
 /// Sends until it is answered; answers nothing where it was refused, which has been told as a fault.
@@ -75,7 +107,7 @@ async fn deliver(
     sender: &Sender,
     path: &str,
     body: &Value,
-    ticket: &TicketCreate,
+    (ticket, mut kept): (&TicketCreate, Kept),
     chance: &mut Chance,
 ) -> anyhow::Result<Option<TicketId>> {
     let first = Instant::now();
@@ -84,12 +116,19 @@ async fn deliver(
         let answer = sender.post(path, body).await;
         if let Answer::Done { status, body } = &answer {
             let id: TicketId = body["ticket_id"].as_str().unwrap_or_default().parse()?;
-            work.acknowledge(&name_of(ticket), id, *status == 200, began);
+            let replayed = *status == 200;
+            work.acknowledge(&name_of(ticket), id, replayed, began);
+            if !kept.allows(replayed) {
+                work.fault(format!(
+                    "ticket {id} was answered {status} though its sender knew: kept: {kept:?}"
+                ));
+            }
             return Ok(Some(id));
         }
         if !work.will_pass(&answer, &format!("ticket {} {}", ticket.book.as_str(), ticket.number)) {
             return Ok(None);
         }
+        kept = kept.after(&answer);
         anyhow::ensure!(first.elapsed() < LONGEST, "not answered for {} s: {answer:?}", LONGEST.as_secs());
         tokio::time::sleep(Duration::from_millis(10 + chance.below(90))).await;
     }
