@@ -31,6 +31,7 @@ mod migrate;
 mod mill_tally;
 mod money_filter;
 mod named;
+mod newest;
 mod outbox;
 mod outfit;
 mod pay;

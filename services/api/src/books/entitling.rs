@@ -102,10 +102,10 @@ pub fn entitlements(
 ///
 /// [`wire::Code::Internal`] when a line refers to terms that are not there; [`wire::Code::TooLarge`].
 pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> Result<Vec<Settled>, Refusal> {
-    let mut sums: BTreeMap<LineKey, (Figures, BTreeSet<DerivationId>)> = BTreeMap::new();
+    let mut sums: BTreeMap<LineKey, (Figures, BTreeMap<DerivationId, i32>)> = BTreeMap::new();
     for line in lines {
         let (figures, derivations) =
-            sums.entry(line.key).or_insert_with(|| (Figures::nothing(currency), BTreeSet::new()));
+            sums.entry(line.key).or_insert_with(|| (Figures::nothing(currency), BTreeMap::new()));
         figures.quantity = figures.quantity.plus(line.quantity)?;
         figures.pieces = figures.pieces.saturating_add(line.pieces);
         figures.amount = figures.amount.plus(Money::from_minor(line.amount_minor, currency))?;
@@ -116,15 +116,25 @@ pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> R
                 None => figures.by_payee.push(PayeeAmount { payee: *payee, amount }),
             }
         }
-        for gone in &line.withdrawn {
-            derivations.remove(gone);
+        // Counted and not only noted, so that the order of the lines does not matter: it is that of drafting, and clocks
+        // can be set back between two drafts.
+        let changes =
+            line.entered.iter().map(|one| (one, 1)).chain(line.withdrawn.iter().map(|one| (one, -1)));
+        for (derivation, change) in changes {
+            let times = derivations.entry(*derivation).or_insert(0_i32);
+            *times = times.saturating_add(change);
         }
-        derivations.extend(&line.entered);
     }
     sums.into_iter()
         .map(|(key, (figures, derivations))| {
             let rate = rate_summary(terms, &key)?;
-            Ok(Settled { key, rate, figures, derivations: derivations.into_iter().collect() })
+            let counted = derivations.into_iter().filter(|(_, times)| *times > 0);
+            Ok(Settled {
+                key,
+                rate,
+                figures,
+                derivations: counted.map(|(derivation, _)| derivation).collect(),
+            })
         })
         .collect()
 }

@@ -2,7 +2,7 @@
 //! done for them, so that those who are in are served in time.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 
 /// Why a request was not let in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -39,6 +39,8 @@ pub struct Admission {
 pub struct Admitted {
     admission: Arc<Admission>,
     bytes: usize,
+    /// Whether it is among those that are worked on.
+    working: AtomicBool,
 }
 
 impl Admission {
@@ -60,21 +62,21 @@ impl Admission {
     ///
     /// [`Full`] when there is no room; nothing is taken then.
     pub fn admit(self: &Arc<Self>, bytes: usize) -> Result<Admitted, Full> {
-        let take = |taken: &AtomicUsize, more: usize, most: usize| {
-            taken.try_update(Ordering::AcqRel, Ordering::Acquire, |now| {
-                now.checked_add(more).filter(|sum| *sum <= most)
-            })
-        };
-        let full = if take(&self.requests, 1, self.most_requests).is_err() {
-            Full::Requests
-        } else if take(&self.bytes, bytes, self.most_bytes).is_err() {
-            self.requests.fetch_sub(1, Ordering::AcqRel);
-            Full::Bodies
-        } else {
-            return Ok(Admitted { admission: self.clone(), bytes });
-        };
+        self.take_request()?;
+        if take(&self.bytes, bytes, self.most_bytes) {
+            return Ok(Admitted { admission: self.clone(), bytes, working: AtomicBool::new(true) });
+        }
+        self.requests.fetch_sub(1, Ordering::AcqRel);
+        Err(self.turn_away(Full::Bodies))
+    }
+
+    fn take_request(&self) -> Result<(), Full> {
+        if take(&self.requests, 1, self.most_requests) { Ok(()) } else { Err(self.turn_away(Full::Requests)) }
+    }
+
+    fn turn_away(&self, full: Full) -> Full {
         self.turned_away.fetch_add(1, Ordering::Relaxed);
-        Err(full)
+        full
     }
 
     /// Requests that are worked on now.
@@ -90,9 +92,38 @@ impl Admission {
     }
 }
 
+/// Takes so much more where that does not exceed the most; says whether it did.
+fn take(taken: &AtomicUsize, more: usize, most: usize) -> bool {
+    let sum = |now: usize| now.checked_add(more).filter(|sum| *sum <= most);
+    taken.try_update(Ordering::AcqRel, Ordering::Acquire, sum).is_ok()
+}
+
+impl Admitted {
+    /// Gives up its place among those that are worked on while its body is on the way, and keeps the room for the body. A
+    /// caller with a poor signal, or one who never comes to an end, keeps nobody from being served.
+    pub fn step_aside(&self) {
+        if self.working.swap(false, Ordering::AcqRel) {
+            self.admission.requests.fetch_sub(1, Ordering::AcqRel);
+        }
+    }
+
+    /// Takes a place again, once the body is there.
+    ///
+    /// # Errors
+    ///
+    /// [`Full`] when there is none.
+    pub fn come_back(&self) -> Result<(), Full> {
+        if !self.working.load(Ordering::Acquire) {
+            self.admission.take_request()?;
+            self.working.store(true, Ordering::Release);
+        }
+        Ok(())
+    }
+}
+
 impl Drop for Admitted {
     fn drop(&mut self) {
-        self.admission.requests.fetch_sub(1, Ordering::AcqRel);
+        self.step_aside();
         self.admission.bytes.fetch_sub(self.bytes, Ordering::AcqRel);
     }
 }
@@ -114,6 +145,22 @@ mod tests {
         assert_eq!(admission.admit(usize::MAX).unwrap_err(), Full::Requests);
         drop((second, third));
         assert_eq!(admission.admit(usize::MAX).unwrap_err(), Full::Bodies);
+        assert_eq!((admission.requests(), admission.bytes.load(Ordering::Acquire)), (0, 0));
+    }
+
+    #[test]
+    fn whoever_waits_for_a_body_takes_no_place() {
+        let admission = Admission::new(1, 100);
+        let slow = admission.admit(60).unwrap();
+        slow.step_aside();
+        let quick = admission.admit(40).unwrap();
+        assert_eq!(slow.come_back(), Err(Full::Requests));
+        drop(quick);
+        assert_eq!(slow.come_back(), Ok(()));
+        assert_eq!(slow.come_back(), Ok(()), "it is back already");
+        assert_eq!(admission.requests(), 1);
+        slow.step_aside();
+        drop(slow);
         assert_eq!((admission.requests(), admission.bytes.load(Ordering::Acquire)), (0, 0));
     }
 

@@ -12,7 +12,7 @@ use api::config::Config;
 use api::events::http_sender::HttpSender;
 use api::http::app::Bound;
 use api::running::stopping::{stop_in_order, until_told_to_stop};
-use api::running::{Delivering, Parts, token_seed};
+use api::running::{Delivering, Parts, go_on_from_the_books, token_seed};
 use clap::Parser;
 use kernel::SystemEntropy;
 
@@ -106,6 +106,7 @@ fn serve_with(clock: Arc<MovedClock>) -> anyhow::Result<()> {
     let running = service.running.clone();
     let bound = Bound::bind(config.listen, service.clone(), config.workers)?;
     actix_web::rt::System::new().block_on(async {
+        go_on_from_the_books(&service).await?;
         let server = bound.run()?;
         let handle = server.handle();
         let drain = config.drain;

@@ -49,12 +49,6 @@ impl Instance {
         Ok(Self { kind, port: free_port()?, directory, settings, process: None })
     }
 
-    /// The same, told something else by its environment.
-    pub fn with(mut self, name: &'static str, value: impl ToString) -> Self {
-        self.set(name, value);
-        self
-    }
-
     /// Tells it something else from its next start on.
     pub fn set(&mut self, name: &'static str, value: impl ToString) {
         self.settings.retain(|(known, _)| *known != name);

@@ -17,7 +17,7 @@ use crate::chance::Chance;
 use crate::report::Report;
 
 /// How long one thing may take until it is answered, faults and all.
-pub const LONGEST: Duration = Duration::from_secs(150);
+pub const LONGEST: Duration = Duration::from_secs(180);
 
 /// What everybody shares.
 #[derive(Debug)]
