@@ -138,3 +138,54 @@ pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> R
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use serde_json::json;
+    use storage::Stamp;
+
+    /// A ticket was counted, and taken out again by the next week's settlement, whose draft has the smaller id, since the
+    /// clock was set back.
+    #[test]
+    fn what_is_counted_does_not_hang_on_the_order_of_drafts() {
+        let id = |last: u8| format!("0197a000-0000-7000-8000-0000000000{last:02}");
+        let key = LineKey {
+            week: date(2026, 6, 6),
+            contract: id(1).parse().unwrap(),
+            terms: id(2).parse().unwrap(),
+            rate: 0,
+            side: Side::Mill { mill: id(3).parse().unwrap() },
+        };
+        let rate =
+            json!({"name": "ties", "task": "hewing", "product": "tie", "unit": "piece", "price": "0.48"});
+        let terms = Terms {
+            id: key.terms,
+            contract: key.contract,
+            effective_from: date(2026, 6, 1),
+            revision: 1,
+            practice: serde_json::from_value(json!({})).unwrap(),
+            rates: serde_json::from_value(json!([rate])).unwrap(),
+            holdback: None,
+            check_tolerance: None,
+            filed: Stamp { at: "2026-06-01T12:00:00Z".parse().unwrap(), by: "manager".to_owned() },
+        };
+        let (gone, kept): (DerivationId, DerivationId) = (id(4).parse().unwrap(), id(5).parse().unwrap());
+        let line = |draft: u8, entered: Vec<DerivationId>, withdrawn: Vec<DerivationId>| PostedLine {
+            settlement: id(draft).parse().unwrap(),
+            number: 1,
+            key,
+            quantity: "0".parse().unwrap(),
+            pieces: 0,
+            amount_minor: 0,
+            by_payee: Vec::new(),
+            entered,
+            withdrawn,
+        };
+        let lines = [line(6, Vec::new(), vec![gone]), line(7, vec![gone, kept], Vec::new())];
+        let terms = TermsById::from([(terms.id, terms)]);
+        let sums = settled(&lines, "USD".parse().unwrap(), &terms).unwrap();
+        assert_eq!(sums[0].derivations, [kept]);
+    }
+}
