@@ -4,7 +4,6 @@
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use serde_json::Value;
 use wire::{BatchLine, TicketCreate};
 
 use super::answer::{Answer, Sender, kind_of, read};
@@ -121,14 +120,16 @@ fn note(work: &Work, line: &BatchLine, began: Instant) -> anyhow::Result<Noted> 
             Ok(Noted::Kept)
         }
         BatchLine::Refused(refused) => {
-            let problem = serde_json::to_value(&refused.problem)?;
-            let text = |member: &str| problem[member].as_str().unwrap_or_default().to_owned();
-            let status = u16::try_from(problem["status"].as_u64().unwrap_or(0))?;
-            // A line has no header in which it could say when to come back.
-            let (code, detail) = (text("code"), text("detail"));
-            let answer = Answer::Refused { status, code, detail, says_when: true };
+            let problem = &refused.problem;
+            let answer = Answer::Refused {
+                status: problem.status,
+                code: problem.code.text().to_owned(),
+                detail: problem.detail.clone(),
+                // A line has no header in which it could say when to come back.
+                says_when: true,
+            };
             let passes = work.will_pass(&answer, &format!("line {} of a batch", refused.line));
-            anyhow::ensure!(passes, "a line was refused: {}", Value::from(text("code")));
+            anyhow::ensure!(passes, "a line was refused: {}", problem.code.text());
             Ok(Noted::ToSendAgain)
         }
         BatchLine::Finished(_) => Ok(Noted::Last),

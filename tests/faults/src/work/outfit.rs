@@ -91,17 +91,24 @@ impl Outfit {
         Ok(Self { id, token, job, landing, sawyers, teamster, teamster_name: "Nils" })
     }
 
-    /// A ticket's head and work; `logs` are the places of its logs, which are skidded.
-    pub fn head(&self, book: &str, number: u32, scaled_on: Date, sticks: u16, logs: &[u16]) -> Value {
-        let all: Vec<u16> = (1..=sticks).collect();
+    /// A ticket of these pieces, all of them felled; `logs` are the places of its logs, which are skidded.
+    pub fn ticket(
+        &self,
+        book: &str,
+        number: u32,
+        scaled_on: Date,
+        pieces: Vec<Value>,
+        logs: &[u16],
+    ) -> anyhow::Result<Value> {
+        let all: Vec<u16> = (1..=u16::try_from(pieces.len())?).collect();
         let felled = json!({"task": "felling", "crew_id": self.sawyers, "pieces": all});
         let skidded = json!({"task": "skidding", "crew_id": self.teamster, "pieces": logs});
-        let work = match (sticks, logs) {
-            (0, _) => Vec::new(),
+        let work = match (pieces.as_slice(), logs) {
+            ([], _) => Vec::new(),
             (_, []) => vec![felled],
             _ => vec![felled, skidded],
         };
-        json!({"book": book, "number": number, "job_id": self.job, "landing_id": self.landing,
-               "scaled_on": scaled_on, "scaler": "Yard scaler", "work": work})
+        Ok(json!({"book": book, "number": number, "job_id": self.job, "landing_id": self.landing,
+                  "scaled_on": scaled_on, "scaler": "Yard scaler", "work": work, "pieces": pieces}))
     }
 }

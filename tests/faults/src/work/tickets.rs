@@ -35,10 +35,7 @@ pub fn ticket(
                                "length_ft": "16.5"}));
         }
     }
-    let sticks = u16::try_from(pieces.len())?;
-    let mut ticket = outfit.head(book, number, scaled_on, sticks, &logs);
-    ticket["pieces"] = Value::from(pieces);
-    form(ticket)
+    form(outfit.ticket(book, number, scaled_on, pieces, &logs)?)
 }
 
 /// What takes the place of a ticket, under a number of its own: another ticket of the same day, or now and then none at all.
@@ -50,9 +47,7 @@ pub fn correction(
 ) -> anyhow::Result<TicketCreate> {
     let book = wrong.book.as_str();
     if chance.one_in(5) {
-        let mut void = outfit.head(book, number, wrong.scaled_on, 0, &[]);
-        void["pieces"] = json!([]);
-        return form(void);
+        return form(outfit.ticket(book, number, wrong.scaled_on, Vec::new(), &[])?);
     }
     let right = ticket(outfit, book, number, 0, chance)?;
     Ok(TicketCreate { scaled_on: wrong.scaled_on, ..right })
@@ -63,11 +58,11 @@ pub fn worth(ticket: &TicketCreate) -> anyhow::Result<(i64, i64)> {
     let (mut felling, mut skidding) = (0_i64, 0_i64);
     for piece in &ticket.pieces {
         let piece = serde_json::to_value(piece)?;
-        if piece["product"] == "pole" {
+        if piece.get("product").is_some_and(|product| product == "pole") {
             felling += POLE;
             continue;
         }
-        let diameter = piece["small_diameter_in"][0].as_str().unwrap_or_default();
+        let diameter = piece.pointer("/small_diameter_in/0").and_then(Value::as_str).unwrap_or_default();
         let known = LOGS.iter().find(|(known, _)| *known == diameter);
         let (_, feet) = known.ok_or_else(|| anyhow::anyhow!("a log that nobody sent: {piece}"))?;
         felling += LOG;
