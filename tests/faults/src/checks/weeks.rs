@@ -97,7 +97,11 @@ pub async fn come_out_again(report: &mut Report, client: &Client) -> anyhow::Res
     for one in &weeks {
         let again = client.rederive_settlement(one.settlement_id, None).await?;
         report.require(again.agrees, || {
-            format!("week {} does not come out again: {:?}", one.week_ends_on, again.differences.first())
+            format!(
+                "week {} does not come out again: {:?}",
+                one.week_ends_on,
+                again.differences.first().map(|one| &one.says)
+            )
         });
     }
     report.row("posted weeks computed again", weeks.len());

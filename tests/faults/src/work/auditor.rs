@@ -67,7 +67,7 @@ async fn a_week(work: &Work, client: &Client, chance: &mut Chance) -> Result<(),
     let Some(one) = chance.pick(&posted) else { return Ok(()) };
     let again = client.rederive_settlement(one.settlement_id, None).await?;
     if !again.agrees {
-        let first = again.differences.first();
+        let first = again.differences.first().map(|one| &one.says);
         work.fault(format!("week {} does not come out again: {first:?}", one.week_ends_on));
     }
     Ok(())
