@@ -31,6 +31,7 @@ pub struct Admission {
     most_bytes: usize,
     requests: AtomicUsize,
     bytes: AtomicUsize,
+    awaited: AtomicUsize,
     turned_away: AtomicU64,
 }
 
@@ -52,6 +53,7 @@ impl Admission {
             most_bytes,
             requests: AtomicUsize::new(0),
             bytes: AtomicUsize::new(0),
+            awaited: AtomicUsize::new(0),
             turned_away: AtomicU64::new(0),
         })
     }
@@ -85,6 +87,12 @@ impl Admission {
         self.requests.load(Ordering::Acquire)
     }
 
+    /// Requests that were let in and whose body is on the way.
+    #[must_use]
+    pub fn awaited(&self) -> usize {
+        self.awaited.load(Ordering::Acquire)
+    }
+
     /// How many seconds the next one who is turned away is asked to wait: not all of them the same.
     #[must_use]
     pub fn seconds_to_wait(&self) -> u64 {
@@ -104,6 +112,7 @@ impl Admitted {
     pub fn step_aside(&self) {
         if self.working.swap(false, Ordering::AcqRel) {
             self.admission.requests.fetch_sub(1, Ordering::AcqRel);
+            self.admission.awaited.fetch_add(1, Ordering::AcqRel);
         }
     }
 
@@ -115,6 +124,7 @@ impl Admitted {
     pub fn come_back(&self) -> Result<(), Full> {
         if !self.working.load(Ordering::Acquire) {
             self.admission.take_request()?;
+            self.admission.awaited.fetch_sub(1, Ordering::AcqRel);
             self.working.store(true, Ordering::Release);
         }
         Ok(())
@@ -123,7 +133,8 @@ impl Admitted {
 
 impl Drop for Admitted {
     fn drop(&mut self) {
-        self.step_aside();
+        let place = if *self.working.get_mut() { &self.admission.requests } else { &self.admission.awaited };
+        place.fetch_sub(1, Ordering::AcqRel);
         self.admission.bytes.fetch_sub(self.bytes, Ordering::AcqRel);
     }
 }
@@ -158,9 +169,11 @@ mod tests {
         drop(quick);
         assert_eq!(slow.come_back(), Ok(()));
         assert_eq!(slow.come_back(), Ok(()), "it is back already");
-        assert_eq!(admission.requests(), 1);
+        assert_eq!((admission.requests(), admission.awaited()), (1, 0));
         slow.step_aside();
+        assert_eq!((admission.requests(), admission.awaited()), (0, 1));
         drop(slow);
+        assert_eq!(admission.awaited(), 0);
         assert_eq!((admission.requests(), admission.bytes.load(Ordering::Acquire)), (0, 0));
     }
 
