@@ -153,7 +153,7 @@ fn every_view_is_asked_as_its_caller() {
     assert_eq!(session.column(stored), Vec::<String>::new());
 }
 
-/// Two functions look across outfits. They run as a role that may read a few columns and nothing else, are the
+/// Three functions look across outfits. They run as a role that may read a few columns and nothing else, are the
 /// service's only, and answer with ids and numbers.
 #[test]
 fn only_the_courier_looks_across_outfits() {
@@ -166,6 +166,7 @@ fn only_the_courier_looks_across_outfits() {
         session.column(lifted),
         [
             format!("delivery_lag skidway_courier record {path}"),
+            format!("newest_change skidway_courier uuid {path}"),
             format!("outfits_to_tell skidway_courier SETOF uuid {path}"),
         ]
     );

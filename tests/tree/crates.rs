@@ -10,7 +10,7 @@ use crate::exceptions::{Finding, check};
 use crate::repository::{Text, root, texts};
 
 /// Which of our crates each of our crates may use. `tests` may use all of them, and none may use `tests`.
-const EDGES: [(&str, &[&str]); 13] = [
+const EDGES: [(&str, &[&str]); 14] = [
     ("kernel", &[]),
     ("localpg", &[]),
     ("scaling", &["kernel"]),
@@ -42,9 +42,14 @@ const EDGES: [(&str, &[&str]); 13] = [
     ),
     // Measures what the others do; none may use it.
     ("bench", &["api", "client", "kernel", "localpg", "scaling", "wire"]),
+    // Runs the service and breaks what is around it; none may use it.
+    ("faults", &["api", "client", "kernel", "localpg", "storage", "wire"]),
 ];
 
-/// Packages that only these crates may name, beside `tests`.
+/// What only tests: it may name every package.
+const TESTING: [&str; 2] = ["tests", "faults"];
+
+/// Packages that only these crates may name, beside those that only test.
 const KEPT_TO: [(&str, &[&str]); 16] = [
     ("diesel", &["storage"]),
     ("diesel-async", &["storage"]),
@@ -153,7 +158,7 @@ fn crates_use_only_what_is_below_them() {
 #[test]
 fn packages_are_kept_to_their_crates() {
     for (name, dependencies) in &workspace() {
-        for other in dependencies.iter().filter(|_| name != "tests") {
+        for other in dependencies.iter().filter(|_| !TESTING.contains(&name.as_str())) {
             let Some(allowed) = of(&KEPT_TO, &other.name) else { continue };
             assert!(
                 allowed.contains(&name.as_str()),
@@ -260,7 +265,7 @@ fn every_dependency_is_named_in_the_code() {
     for (name, dependencies) in &workspace() {
         let folder = match name.as_str() {
             "tests" => "tests".to_owned(),
-            "bench" => "tests/bench".to_owned(),
+            "bench" | "faults" => format!("tests/{name}"),
             service => format!("services/{service}"),
         };
         let code: Vec<_> = texts.iter().filter(|text| text.is_rust() && text.is_under(&[&folder])).collect();

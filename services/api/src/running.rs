@@ -19,7 +19,7 @@ use std::time::Duration;
 use anyhow::Context;
 use kernel::{Clock, Entropy, IdSource};
 use localpg::{Cluster, ClusterOptions};
-use storage::{Store, StoreOptions};
+use storage::{StorageError, Store, StoreOptions};
 
 use crate::access::external::{ExternalIssuer, ExternalOptions};
 use crate::access::passwords::Passwords;
@@ -167,6 +167,19 @@ impl Parts {
             running: Arc::new(instance),
         })
     }
+}
+
+/// Sees to it that the ids this instance makes come after all that are in the books, also where the clock was set back since
+/// they were made: much is told apart by the order of ids.
+///
+/// # Errors
+///
+/// [`StorageError`] when the database fails.
+pub async fn go_on_from_the_books(service: &Service) -> Result<(), StorageError> {
+    if let Some(newest) = service.store.newest_change().await? {
+        service.ids.go_on_after(newest);
+    }
+    Ok(())
 }
 
 /// The seed of the token key: the configured one, or one that is kept in the data directory and made on first use. An

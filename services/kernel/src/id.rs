@@ -204,14 +204,42 @@ impl IdSource {
         Self { clock, entropy, last: Arc::new(Mutex::new(Uuid::nil())) }
     }
 
+    /// Goes on after an id that another source made: all that are made from now on come after it, whatever the clock says.
+    ///
+    /// What it goes on with is as random as ever, so that two sources that go on after the same id do not make the same ones.
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use kernel::{IdSource, SettableClock, SystemEntropy, TicketId};
+    /// let before = Arc::new(SettableClock::at("2031-06-06T18:00:00Z".parse()?));
+    /// let there: TicketId = IdSource::new(before, Arc::new(SystemEntropy)).make();
+    /// // Another instance, whose clock was set back.
+    /// let clock = Arc::new(SettableClock::at("2031-06-06T15:00:00Z".parse()?));
+    /// let ids = IdSource::new(clock, Arc::new(SystemEntropy));
+    /// ids.go_on_after(there);
+    /// assert!(ids.make::<TicketId>() > there);
+    /// # Ok::<(), jiff::Error>(())
+    /// ```
+    pub fn go_on_after<I: Id>(&self, there: I) {
+        let millis = u64::try_from(there.uuid().as_u128() >> (u128::BITS - TIME_BITS)).unwrap_or(0);
+        let next = self.at(millis.saturating_add(1));
+        let mut last = self.last.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        *last = next.max(*last);
+    }
+
+    /// An id of a moment, in milliseconds since 1970, random in the rest.
+    fn at(&self, millis: u64) -> Uuid {
+        let mut random = [0_u8; 10];
+        self.entropy.fill(&mut random);
+        uuid::Builder::from_unix_timestamp_millis(millis, &random).into_uuid()
+    }
+
     /// A new id of the kind asked for.
     #[must_use]
     pub fn make<I: Id>(&self) -> I {
-        let mut random = [0_u8; 10];
-        self.entropy.fill(&mut random);
         // Before 1970 there was no Skidway; such a clock gets the first instant instead of a panic.
         let millis = u64::try_from(self.clock.now().as_millisecond()).unwrap_or(0);
-        let fresh = uuid::Builder::from_unix_timestamp_millis(millis, &random).into_uuid();
+        let fresh = self.at(millis);
         // A panic elsewhere cannot leave an id half written, so a poisoned lock is still good.
         let mut last = self.last.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         let time = |id: &Uuid| id.as_u128() >> (u128::BITS - TIME_BITS);

@@ -221,7 +221,7 @@ impl Store {
                     self.kept.count(books.added);
                 }
             }
-            (Ok(_), Err(error)) => return Err(StorageError::from(error).into()),
+            (Ok(_), Err(error)) => return Err(StorageError::at_commit(error).into()),
             // A rollback that fails leaves a connection that is thrown away; nothing was kept.
             (Err(_), Err(error)) => {
                 tracing::warn!(error = %error, "rollback failed; the connection is dropped");

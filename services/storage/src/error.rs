@@ -11,6 +11,9 @@ pub enum StorageError {
     /// The database cannot be reached, or has no connection to spare.
     #[error("the database cannot be reached")]
     Unavailable(#[source] Box<dyn std::error::Error + Send + Sync>),
+    /// The database was lost while it committed: nobody knows whether the change was kept.
+    #[error("the database was lost while it committed")]
+    Unanswered(#[source] Box<dyn std::error::Error + Send + Sync>),
     /// A row does not say anything that the service could have written.
     #[error("a row of {table} cannot be read: {why}")]
     Inconsistent {
@@ -100,8 +103,9 @@ impl Rule {
     }
 }
 
-/// What a connection says that was cut off.
-const CUT: [&str; 6] = [
+/// What a database says that cannot work at the moment, though nothing is wrong with what it was asked: it was cut off, or its
+/// disk is full.
+const CUT: [&str; 9] = [
     "terminating connection",
     "connection closed",
     "the database system is shutting down",
@@ -109,6 +113,9 @@ const CUT: [&str; 6] = [
     "error communicating with the server",
     // It follows another one, perhaps until it takes that one's place.
     "cannot set transaction read-write mode during recovery",
+    "No space left on device",
+    "could not extend file",
+    "the database system is in recovery mode",
 ];
 
 impl From<Error> for StorageError {
@@ -131,8 +138,8 @@ impl From<Error> for StorageError {
                 | DatabaseErrorKind::SerializationFailure,
                 _,
             ) => Self::Unavailable(Box::new(error)),
-            // The server was told to cut its connections, or is going down or coming up; the library has no kind of
-            // its own for that.
+            // The server was told to cut its connections, is going down or coming up, or has no room; the library has no
+            // kind of its own for that.
             Error::DatabaseError(DatabaseErrorKind::Unknown, information)
                 if CUT.iter().any(|sign| information.message().contains(sign)) =>
             {
@@ -147,6 +154,14 @@ impl StorageError {
     /// Something was to be changed by what only reads.
     pub(crate) fn only_read() -> Self {
         Self::Unavailable("this store only reads".into())
+    }
+
+    /// What an error means that a commit was answered with: where the database was lost, it may have committed before.
+    pub(crate) fn at_commit(error: Error) -> Self {
+        match error.into() {
+            Self::Unavailable(cause) => Self::Unanswered(cause),
+            other => other,
+        }
     }
 
     /// A row that cannot be read.

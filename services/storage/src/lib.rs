@@ -36,6 +36,7 @@ mod mill_tally;
 mod money_filter;
 mod named;
 mod new_ticket;
+mod newest;
 mod outbox;
 mod outfit;
 mod pay;

@@ -94,11 +94,13 @@ impl Connections {
                 })
             })
         });
-        let manager = AsyncDieselConnectionManager::new_with_config(&options.url, config);
+        let manager = AsyncDieselConnectionManager::new_with_config(probing(&options.url), config);
         let pool = Pool::builder(manager)
             .max_size(options.connections)
             .wait_timeout(Some(options.wait))
             .create_timeout(Some(options.wait))
+            // A connection that a machine in between has forgotten never answers: it is given up and another is opened.
+            .recycle_timeout(Some(options.wait))
             .runtime(deadpool::Runtime::Tokio1)
             .build()
             .map_err(|error| unavailable(Box::new(error)))?;
@@ -120,11 +122,33 @@ impl Connections {
     }
 }
 
+/// The same database, over connections that are probed while nothing comes: one whose other end is gone without a word, as
+/// after a failure of the network, ends after half a minute, with everything that waits for it. Usually that is two
+/// hours. What the address itself says of it holds; over a socket of this machine it means nothing.
+fn probing(url: &str) -> String {
+    const PROBES: &str = "keepalives_idle=15&keepalives_interval=5&keepalives_retries=3&tcp_user_timeout=30";
+    let separator = if url.contains('?') { '&' } else { '?' };
+    if url.contains("keepalives") { url.to_owned() } else { format!("{url}{separator}{PROBES}") }
+}
+
 impl Drop for Connections {
     fn drop(&mut self) {
         // A runtime may not be dropped where async code runs; letting it wind down in the background always may.
         if let Some(runtime) = self.runtime.take() {
             runtime.shutdown_background();
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_address_is_probed_unless_it_says_how_itself() {
+        assert!(probing("postgres://host/books").starts_with("postgres://host/books?keepalives_idle=15&"));
+        assert!(probing("postgres:///books?host=/run/x").starts_with("postgres:///books?host=/run/x&keep"));
+        let own = "postgres://host/books?keepalives=0";
+        assert_eq!(probing(own), own);
     }
 }

@@ -290,7 +290,7 @@ impl Books {
         Ok(())
     }
 
-    /// Every line posted for weeks up to and including `week`, or those of one settlement, in the order of posting.
+    /// Every line posted for weeks up to and including `week`, or those of one settlement, in the order of drafting.
     ///
     /// # Errors
     ///

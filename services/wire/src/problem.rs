@@ -238,7 +238,7 @@ codes! {
         "Check the quantities and prices.";
     /// The database cannot be reached.
     Unavailable = "unavailable", 503, "The books cannot be reached at the moment",
-        "Try again shortly; nothing was kept. Tickets may be sent again without harm.";
+        "Try again shortly with the very same request; what was kept all the same is not done twice.";
     /// The service has as much to do as it takes on.
     Overloaded = "overloaded", 503, "The service has too much to do at the moment",
         "Try again after the pause that the header `Retry-After` asks for; nothing was kept.";

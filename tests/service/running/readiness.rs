@@ -102,7 +102,7 @@ fn what_is_under_way_is_finished() {
         slow.read_to_string(&mut answer).expect("it answers and closes");
         answer
     });
-    while app.instance.admission.requests() == 0 {
+    while app.instance.admission.awaited() == 0 {
         std::thread::sleep(Duration::from_millis(5));
     }
     app.stop(Duration::ZERO);

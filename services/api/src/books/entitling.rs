@@ -102,10 +102,10 @@ pub fn entitlements(
 ///
 /// [`wire::Code::Internal`] when a line refers to terms that are not there; [`wire::Code::TooLarge`].
 pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> Result<Vec<Settled>, Refusal> {
-    let mut sums: BTreeMap<LineKey, (Figures, BTreeSet<DerivationId>)> = BTreeMap::new();
+    let mut sums: BTreeMap<LineKey, (Figures, BTreeMap<DerivationId, i32>)> = BTreeMap::new();
     for line in lines {
         let (figures, derivations) =
-            sums.entry(line.key).or_insert_with(|| (Figures::nothing(currency), BTreeSet::new()));
+            sums.entry(line.key).or_insert_with(|| (Figures::nothing(currency), BTreeMap::new()));
         figures.quantity = figures.quantity.plus(line.quantity)?;
         figures.pieces = figures.pieces.saturating_add(line.pieces);
         figures.amount = figures.amount.plus(Money::from_minor(line.amount_minor, currency))?;
@@ -116,15 +116,76 @@ pub fn settled(lines: &[PostedLine], currency: Currency, terms: &TermsById) -> R
                 None => figures.by_payee.push(PayeeAmount { payee: *payee, amount }),
             }
         }
-        for gone in &line.withdrawn {
-            derivations.remove(gone);
+        // Counted and not only noted, so that the order of the lines does not matter: it is that of drafting, and clocks
+        // can be set back between two drafts.
+        let changes =
+            line.entered.iter().map(|one| (one, 1)).chain(line.withdrawn.iter().map(|one| (one, -1)));
+        for (derivation, change) in changes {
+            let times = derivations.entry(*derivation).or_insert(0_i32);
+            *times = times.saturating_add(change);
         }
-        derivations.extend(&line.entered);
     }
     sums.into_iter()
         .map(|(key, (figures, derivations))| {
             let rate = rate_summary(terms, &key)?;
-            Ok(Settled { key, rate, figures, derivations: derivations.into_iter().collect() })
+            let counted = derivations.into_iter().filter(|(_, times)| *times > 0);
+            Ok(Settled {
+                key,
+                rate,
+                figures,
+                derivations: counted.map(|(derivation, _)| derivation).collect(),
+            })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use serde_json::json;
+    use storage::Stamp;
+
+    /// A ticket was counted, and taken out again by the next week's settlement, whose draft has the smaller id, since the
+    /// clock was set back.
+    #[test]
+    fn what_is_counted_does_not_hang_on_the_order_of_drafts() {
+        let id = |last: u8| format!("0197a000-0000-7000-8000-0000000000{last:02}");
+        let key = LineKey {
+            week: date(2026, 6, 6),
+            contract: id(1).parse().unwrap(),
+            terms: id(2).parse().unwrap(),
+            rate: 0,
+            side: Side::Mill { mill: id(3).parse().unwrap() },
+        };
+        let rate =
+            json!({"name": "ties", "task": "hewing", "product": "tie", "unit": "piece", "price": "0.48"});
+        let terms = Terms {
+            id: key.terms,
+            contract: key.contract,
+            effective_from: date(2026, 6, 1),
+            revision: 1,
+            practice: serde_json::from_value(json!({})).unwrap(),
+            rates: serde_json::from_value(json!([rate])).unwrap(),
+            holdback: None,
+            check_tolerance: None,
+            filed: Stamp { at: "2026-06-01T12:00:00Z".parse().unwrap(), by: "manager".to_owned() },
+        };
+        let (gone, kept): (DerivationId, DerivationId) = (id(4).parse().unwrap(), id(5).parse().unwrap());
+        let line = |draft: u8, entered: Vec<DerivationId>, withdrawn: Vec<DerivationId>| PostedLine {
+            settlement: id(draft).parse().unwrap(),
+            number: 1,
+            key,
+            quantity: "0".parse().unwrap(),
+            pieces: 0,
+            amount_minor: 0,
+            by_payee: Vec::new(),
+            entered,
+            withdrawn,
+        };
+        let lines = [line(6, Vec::new(), vec![gone]), line(7, vec![gone, kept], Vec::new())];
+        let terms = TermsById::from([(terms.id, terms)]);
+        let sums = settled(&lines, "USD".parse().unwrap(), &terms).unwrap();
+        assert_eq!(sums[0].derivations, [kept]);
+    }
 }

@@ -10,7 +10,7 @@ use crate::events::http_sender::HttpSender;
 use crate::http::app::Bound;
 use crate::running::metrics_page::MetricsPage;
 use crate::running::stopping::{stop_in_order, until_told_to_stop};
-use crate::running::{Database, Delivering, Parts, token_seed};
+use crate::running::{Database, Delivering, Parts, go_on_from_the_books, token_seed};
 use crate::telemetry;
 
 pub(super) fn run(config: &Config) -> anyhow::Result<()> {
@@ -50,6 +50,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
         if keeps && storage::has_no_outfit(database.url()).await.map_err(std::io::Error::other)? {
             tracing::info!("there are no books yet; stop the service and open them: {}", set_up::USAGE);
         }
+        go_on_from_the_books(&service).await.map_err(std::io::Error::other)?;
         let server = bound.run()?;
         let handle = server.handle();
         tracing::info!(server.address = %address, "serving; the desk is at http://{address}/desk, the API is described at http://{address}/docs/");

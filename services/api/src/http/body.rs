@@ -12,6 +12,7 @@ use serde_json::Value;
 use serde_path_to_error::Segment;
 use wire::{Code, FieldProblem};
 
+use super::busy;
 use super::refusal::Refusal;
 use crate::books::fingerprint::fingerprint;
 
@@ -44,7 +45,7 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
                     "the header Content-Type is not application/json",
                 ));
             }
-            let value = parse(&read_up_to(payload, BODY_LIMIT).await?)?;
+            let value = parse(&busy::aside(&request, read_up_to(payload, BODY_LIMIT)).await?)?;
             request.extensions_mut().insert(BodyFingerprint(fingerprint(&value)?));
             Ok(Body(value))
         })

@@ -3,6 +3,7 @@
 
 use std::net::{IpAddr, Ipv4Addr};
 use std::pin::Pin;
+use std::sync::Arc;
 use std::task::{Context, Poll};
 use std::time::Instant;
 
@@ -13,14 +14,14 @@ use actix_web::http::header::{CONTENT_LENGTH, HeaderName, HeaderValue, TRANSFER_
 use actix_web::http::{Method, StatusCode};
 use actix_web::middleware::Next;
 use actix_web::web::{Bytes, Data};
-use actix_web::{Error, HttpMessage};
+use actix_web::{Error, HttpMessage, HttpRequest};
 use wire::Code;
 
 use super::body::BODY_LIMIT;
 use super::caller::{Caller, Member};
 use super::refusal::Refusal;
 use crate::routes;
-use crate::running::admission::Admitted;
+use crate::running::admission::{Admitted, Full};
 use crate::running::instance::Instance;
 use crate::running::metrics::NotKept;
 use crate::running::rates::{Standing, Who};
@@ -112,6 +113,35 @@ fn told(standing: &Standing) -> [(&'static str, String); 2] {
     ]
 }
 
+fn overloaded(instance: &Instance, full: Full) -> Refusal {
+    instance.metrics.shed(full.text());
+    let mut refusal =
+        Refusal::new(Code::Overloaded, "the service works on as many requests as it can take on");
+    refusal.headers.push(("retry-after", instance.admission.seconds_to_wait().to_string()));
+    refusal
+}
+
+/// Waits for a body without taking the place of a request that can be worked on.
+///
+/// # Errors
+///
+/// [`Code::Overloaded`] when there is no place once the body is there; whatever the waiting answers.
+pub async fn aside<T>(
+    request: &HttpRequest,
+    waiting: impl Future<Output = Result<T, Refusal>>,
+) -> Result<T, Refusal> {
+    let room = request.extensions().get::<Arc<Admitted>>().cloned();
+    let Some(room) = room else { return waiting.await };
+    room.step_aside();
+    let body = waiting.await?;
+    let instance = request.app_data::<Data<Service>>().map(|service| service.running.clone());
+    room.come_back().map_err(|full| match instance {
+        Some(instance) => overloaded(&instance, full),
+        None => Refusal::internal("the service is not attached to the application"),
+    })?;
+    Ok(body)
+}
+
 /// Lets a request in where there is room for it, and keeps its room until its answer is written.
 ///
 /// # Errors
@@ -130,13 +160,9 @@ pub async fn admit(
             .await?
             .map_body(|_, body| Admission { body: body.boxed(), _room: None }));
     }
-    let room = instance.admission.admit(room_for(&request)).map_err(|full| {
-        instance.metrics.shed(full.text());
-        let mut refusal =
-            Refusal::new(Code::Overloaded, "the service works on as many requests as it can take on");
-        refusal.headers.push(("retry-after", instance.admission.seconds_to_wait().to_string()));
-        refusal
-    })?;
+    let room = instance.admission.admit(room_for(&request)).map_err(|full| overloaded(&instance, full))?;
+    let room = Arc::new(room);
+    request.extensions_mut().insert(room.clone());
     Ok(next.call(request).await?.map_body(|_, body| Admission { body: body.boxed(), _room: Some(room) }))
 }
 
@@ -225,7 +251,7 @@ pub fn count_stranger(request: &ServiceRequest) -> Result<(), Refusal> {
 /// An answer's body that holds the request's room until it is written.
 pub struct Admission {
     body: BoxBody,
-    _room: Option<Admitted>,
+    _room: Option<Arc<Admitted>>,
 }
 
 impl std::fmt::Debug for Admission {

@@ -163,6 +163,10 @@ impl From<StorageError> for Refusal {
             StorageError::Unavailable(_) => {
                 Self::new(Code::Unavailable, "the database did not answer in time; nothing was kept")
             }
+            StorageError::Unanswered(_) => Self::new(
+                Code::Unavailable,
+                "the database was lost while it kept this, and did not say whether it did; sent again as it is, it is done once",
+            ),
             StorageError::Inconsistent { .. } | StorageError::Database(_) => {
                 Self::new(Code::Internal, "something went wrong inside the service")
             }

@@ -2,7 +2,7 @@
 //! done for them, so that those who are in are served in time.
 
 use std::sync::Arc;
-use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 
 /// Why a request was not let in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -31,6 +31,7 @@ pub struct Admission {
     most_bytes: usize,
     requests: AtomicUsize,
     bytes: AtomicUsize,
+    awaited: AtomicUsize,
     turned_away: AtomicU64,
 }
 
@@ -39,6 +40,8 @@ pub struct Admission {
 pub struct Admitted {
     admission: Arc<Admission>,
     bytes: usize,
+    /// Whether it is among those that are worked on.
+    working: AtomicBool,
 }
 
 impl Admission {
@@ -50,6 +53,7 @@ impl Admission {
             most_bytes,
             requests: AtomicUsize::new(0),
             bytes: AtomicUsize::new(0),
+            awaited: AtomicUsize::new(0),
             turned_away: AtomicU64::new(0),
         })
     }
@@ -60,27 +64,33 @@ impl Admission {
     ///
     /// [`Full`] when there is no room; nothing is taken then.
     pub fn admit(self: &Arc<Self>, bytes: usize) -> Result<Admitted, Full> {
-        let take = |taken: &AtomicUsize, more: usize, most: usize| {
-            taken.try_update(Ordering::AcqRel, Ordering::Acquire, |now| {
-                now.checked_add(more).filter(|sum| *sum <= most)
-            })
-        };
-        let full = if take(&self.requests, 1, self.most_requests).is_err() {
-            Full::Requests
-        } else if take(&self.bytes, bytes, self.most_bytes).is_err() {
-            self.requests.fetch_sub(1, Ordering::AcqRel);
-            Full::Bodies
-        } else {
-            return Ok(Admitted { admission: self.clone(), bytes });
-        };
+        self.take_request()?;
+        if take(&self.bytes, bytes, self.most_bytes) {
+            return Ok(Admitted { admission: self.clone(), bytes, working: AtomicBool::new(true) });
+        }
+        self.requests.fetch_sub(1, Ordering::AcqRel);
+        Err(self.turn_away(Full::Bodies))
+    }
+
+    fn take_request(&self) -> Result<(), Full> {
+        if take(&self.requests, 1, self.most_requests) { Ok(()) } else { Err(self.turn_away(Full::Requests)) }
+    }
+
+    fn turn_away(&self, full: Full) -> Full {
         self.turned_away.fetch_add(1, Ordering::Relaxed);
-        Err(full)
+        full
     }
 
     /// Requests that are worked on now.
     #[must_use]
     pub fn requests(&self) -> usize {
         self.requests.load(Ordering::Acquire)
+    }
+
+    /// Requests that were let in and whose body is on the way.
+    #[must_use]
+    pub fn awaited(&self) -> usize {
+        self.awaited.load(Ordering::Acquire)
     }
 
     /// How many seconds the next one who is turned away is asked to wait: not all of them the same.
@@ -90,9 +100,41 @@ impl Admission {
     }
 }
 
+/// Takes so much more where that does not exceed the most; says whether it did.
+fn take(taken: &AtomicUsize, more: usize, most: usize) -> bool {
+    let sum = |now: usize| now.checked_add(more).filter(|sum| *sum <= most);
+    taken.try_update(Ordering::AcqRel, Ordering::Acquire, sum).is_ok()
+}
+
+impl Admitted {
+    /// Gives up its place among those that are worked on while its body is on the way, and keeps the room for the body. A
+    /// caller with a poor signal, or one who never comes to an end, keeps nobody from being served.
+    pub fn step_aside(&self) {
+        if self.working.swap(false, Ordering::AcqRel) {
+            self.admission.requests.fetch_sub(1, Ordering::AcqRel);
+            self.admission.awaited.fetch_add(1, Ordering::AcqRel);
+        }
+    }
+
+    /// Takes a place again, once the body is there.
+    ///
+    /// # Errors
+    ///
+    /// [`Full`] when there is none.
+    pub fn come_back(&self) -> Result<(), Full> {
+        if !self.working.load(Ordering::Acquire) {
+            self.admission.take_request()?;
+            self.admission.awaited.fetch_sub(1, Ordering::AcqRel);
+            self.working.store(true, Ordering::Release);
+        }
+        Ok(())
+    }
+}
+
 impl Drop for Admitted {
     fn drop(&mut self) {
-        self.admission.requests.fetch_sub(1, Ordering::AcqRel);
+        let place = if *self.working.get_mut() { &self.admission.requests } else { &self.admission.awaited };
+        place.fetch_sub(1, Ordering::AcqRel);
         self.admission.bytes.fetch_sub(self.bytes, Ordering::AcqRel);
     }
 }
@@ -114,6 +156,24 @@ mod tests {
         assert_eq!(admission.admit(usize::MAX).unwrap_err(), Full::Requests);
         drop((second, third));
         assert_eq!(admission.admit(usize::MAX).unwrap_err(), Full::Bodies);
+        assert_eq!((admission.requests(), admission.bytes.load(Ordering::Acquire)), (0, 0));
+    }
+
+    #[test]
+    fn whoever_waits_for_a_body_takes_no_place() {
+        let admission = Admission::new(1, 100);
+        let slow = admission.admit(60).unwrap();
+        slow.step_aside();
+        let quick = admission.admit(40).unwrap();
+        assert_eq!(slow.come_back(), Err(Full::Requests));
+        drop(quick);
+        assert_eq!(slow.come_back(), Ok(()));
+        assert_eq!(slow.come_back(), Ok(()), "it is back already");
+        assert_eq!((admission.requests(), admission.awaited()), (1, 0));
+        slow.step_aside();
+        assert_eq!((admission.requests(), admission.awaited()), (0, 1));
+        drop(slow);
+        assert_eq!(admission.awaited(), 0);
         assert_eq!((admission.requests(), admission.bytes.load(Ordering::Acquire)), (0, 0));
     }
 

@@ -1,0 +1,1 @@
+DROP FUNCTION newest_change();
