@@ -1,6 +1,7 @@
 //! What is measured: a private PostgreSQL that waits for the disk as one in earnest does, and the service in a process of
 //! its own beside it.
 
+pub mod connection;
 pub mod database;
 pub mod process;
 pub mod service;

@@ -1,19 +1,72 @@
 //! Computing a posted week again from the measured facts, beside reading the same rows to nowhere.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use anyhow::{Result, ensure};
 use kernel::SettlementId;
+use tokio_postgres::Client;
 
 use crate::arguments::Arguments;
-use crate::frame::Frame;
-use crate::report::{Report, milliseconds};
+use crate::frame::{Frame, process};
+use crate::report::{Ratio, Reach, Report, median, milliseconds};
 
-/// Re-derives a posted week.
-pub async fn measure(frame: &Frame, settled: SettlementId, _: &Arguments, _: &mut Report) -> Result<()> {
-    let start = Instant::now();
-    let done = frame.books.manager.rederive_settlement(settled, None).await?;
-    ensure!(done.agrees, "a week that nobody touched is not as it was posted");
-    println!("re-derived in {}", milliseconds(start.elapsed()));
+/// Three times the reading.
+const REACH: Reach = Reach::AtMost(Ratio(300));
+
+/// The tickets of the week, what contracts made of them, and what that comes to by rate.
+const READ: [&str; 3] = [
+    "SELECT ticket.* FROM ticket JOIN week USING (outfit_id) WHERE scaled_on > week_ends_on - 7 AND scaled_on <= week_ends_on",
+    "SELECT derivation.* FROM derivation JOIN ticket USING (outfit_id, ticket_id) JOIN week USING (outfit_id)
+     WHERE scaled_on > week_ends_on - 7 AND scaled_on <= week_ends_on",
+    "SELECT accrual.* FROM accrual JOIN week USING (outfit_id)
+     WHERE scaled_on > week_ends_on - 7 AND scaled_on <= week_ends_on",
+];
+
+/// Computes a posted week again and reads its rows, in turn; the medians of all rounds count.
+pub async fn measure(
+    frame: &Frame,
+    settled: SettlementId,
+    arguments: &Arguments,
+    report: &mut Report,
+) -> Result<()> {
+    let owner = frame.database.connect().await?;
+    let process = frame.service.process();
+    let idle = process::memory(process)?.now;
+    process::forget_most(process)?;
+    let processor = process::processor_milliseconds(process)?;
+    let (mut again, mut read) = (Vec::new(), Vec::new());
+    for _ in 0..arguments.rounds {
+        read.push(read_to_nowhere(&owner, settled).await?);
+        let start = Instant::now();
+        let done = frame.books.manager.rederive_settlement(settled, None).await?;
+        again.push(start.elapsed());
+        ensure!(done.agrees, "a week that nobody touched is not as it was posted");
+        ensure!(done.compared.tickets == u64::from(arguments.tickets), "not every ticket was looked at");
+    }
+    let used = process::processor_milliseconds(process)?.saturating_sub(processor);
+    println!(
+        "re-deriving: {} ms of the service's processor time a round; {} MB at the most, {} MB before",
+        used / u64::from(arguments.rounds),
+        process::memory(process)?.most / 1_000_000,
+        idle / 1_000_000,
+    );
+    let (again, read) = (median(again), median(read));
+    let ratio = Ratio::of(again.as_millis(), read.as_millis());
+    let yardstick = format!("rows copied to nowhere {}", milliseconds(read));
+    report.row("re-deriving a week", milliseconds(again), yardstick, ratio, REACH);
     Ok(())
+}
+
+/// Reads the rows of a week as the owner of the tables, and throws them away.
+async fn read_to_nowhere(owner: &Client, settled: SettlementId) -> Result<Duration> {
+    let start = Instant::now();
+    for rows in READ {
+        owner
+            .batch_execute(&format!(
+                "COPY (WITH week AS MATERIALIZED (SELECT outfit_id, week_ends_on FROM settlement
+                                                  WHERE settlement_id = '{settled}') {rows}) TO '/dev/null'"
+            ))
+            .await?;
+    }
+    Ok(start.elapsed())
 }

@@ -1,6 +1,10 @@
 //! The private PostgreSQL: full durability, and settings that a small machine in earnest would have.
 
-use anyhow::{Context as _, Result};
+use std::fs;
+use std::process::Command;
+use std::time::Duration;
+
+use anyhow::{Context as _, Result, ensure};
 use localpg::{Cluster, ClusterOptions};
 use tempfile::TempDir;
 use tokio_postgres::NoTls;
@@ -30,6 +34,24 @@ impl Database {
     /// How to reach it.
     pub fn url(&self) -> String {
         self.cluster.url()
+    }
+
+    /// Everything the server has logged.
+    pub fn log(&self) -> Result<String> {
+        Ok(fs::read_to_string(self.cluster.data_dir().join("postgres.log"))?)
+    }
+
+    /// Has the server log every statement with its parameters from now on, or no more.
+    pub fn log_statements(&self, every: bool) -> Result<()> {
+        let place = self.cluster.data_dir().join("postgres");
+        let setting = if every { "log_min_duration_statement = 0\n" } else { "" };
+        fs::write(place.join("postgresql.auto.conf"), setting)?;
+        let server = fs::read_to_string(place.join("postmaster.pid"))?;
+        let server = server.lines().next().context("the server is not running")?;
+        ensure!(Command::new("kill").args(["-HUP", server]).status()?.success(), "the server was not told");
+        // It takes a moment to tell its connections.
+        std::thread::sleep(Duration::from_millis(300));
+        Ok(())
     }
 
     /// A connection as the owner of the tables, for what is not the service's to do.

@@ -81,6 +81,8 @@ fn statements(log: &str) -> Result<Vec<Statement>> {
     let adding = entries.iter().find(|(_, text)| text.contains("INSERT INTO ticket"));
     let (connection, _) = adding.context("the log has no ticket that was added")?;
     let mut found: Vec<Statement> = Vec::new();
+    // The parameters of a statement are told twice, when they are bound and when it is executed.
+    let mut executed = false;
     for (from, text) in &entries {
         if from != connection {
             continue;
@@ -96,8 +98,11 @@ fn statements(log: &str) -> Result<Vec<Statement>> {
                 said
             };
             found.push(Statement { text: said.to_owned(), parameters: Vec::new() });
-        } else if let Some((_, list)) = text.split_once("parameters: ")
-            && text.starts_with("DETAIL")
+            executed = true;
+        } else if !text.starts_with("DETAIL") {
+            executed = false;
+        } else if executed
+            && let Some((_, list)) = text.split_once("parameters: ")
             && let Some(last) = found.last_mut()
         {
             last.parameters = parameters(list);
@@ -201,6 +206,7 @@ mod tests {
         let log = "2026-01-01 00:00:00.000 GMT [7] LOG:  duration: 0.1 ms  statement: BEGIN; SET LOCAL a = 'b'\n\
                    2026-01-01 00:00:00.000 GMT [9] LOG:  duration: 0.1 ms  statement: BEGIN\n\
                    2026-01-01 00:00:00.000 GMT [7] LOG:  duration: 0.1 ms  bind s3: INSERT INTO ticket\n\
+                   2026-01-01 00:00:00.000 GMT [7] DETAIL:  parameters: $1 = 'bound'\n\
                    2026-01-01 00:00:00.000 GMT [7] LOG:  duration: 0.1 ms  execute s3: INSERT INTO ticket\n\
                    \tSELECT $1, $2\n\
                    2026-01-01 00:00:00.000 GMT [7] DETAIL:  parameters: $1 = '{\"it''s, so\"}', $2 = NULL\n\
