@@ -320,7 +320,13 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn enter_records(&mut self) -> Result<(), StorageError> {
-        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await
+        // What tickets are looked up and added with is planned once for a connection: with the arrays of each request at
+        // hand it would be planned anew every time, which costs more than doing it.
+        self.lock(
+            "SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0)),
+                    set_config('plan_cache_mode', 'force_generic_plan', true)",
+        )
+        .await
     }
 
     /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which

@@ -10,11 +10,11 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use serde_path_to_error::Segment;
+use sha2::{Digest, Sha256};
 use wire::{Code, FieldProblem};
 
 use super::busy;
 use super::refusal::Refusal;
-use crate::books::fingerprint::fingerprint;
 
 /// The largest body that is read.
 pub const BODY_LIMIT: usize = 1024 * 1024;
@@ -45,8 +45,9 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
                     "the header Content-Type is not application/json",
                 ));
             }
-            let value = parse(&busy::aside(&request, read_up_to(payload, BODY_LIMIT)).await?)?;
-            request.extensions_mut().insert(BodyFingerprint(fingerprint(&value)?));
+            let (value, written) =
+                understood(&busy::aside(&request, read_up_to(payload, BODY_LIMIT)).await?)?;
+            request.extensions_mut().insert(BodyFingerprint(Sha256::digest(&written).into()));
             Ok(Body(value))
         })
     }
@@ -87,28 +88,61 @@ pub async fn read_up_to(mut payload: Payload, limit: usize) -> Result<Vec<u8>, R
 ///
 /// [`Code::NotJson`] when it is no JSON, [`Code::WrongForm`] when it is JSON of another form.
 pub fn parse<T: DeserializeOwned + Serialize>(body: &[u8]) -> Result<T, Refusal> {
+    understood(body).map(|(value, _)| value)
+}
+
+/// The same, with the JSON of what was understood.
+fn understood<T: DeserializeOwned + Serialize>(body: &[u8]) -> Result<(T, Vec<u8>), Refusal> {
     if let Err(broken) = std::str::from_utf8(body) {
         let detail =
             format!("the body is not text in UTF-8: it breaks off after {} bytes", broken.valid_up_to());
         return Err(Refusal::new(Code::NotJson, detail));
     }
-    let mut reader = serde_json::Deserializer::from_slice(body);
-    let value: T = match serde_path_to_error::deserialize(&mut reader) {
-        Ok(value) => value,
-        Err(error) => {
-            // A text that breaks off inside a part with a form of its own looks like a part of the wrong form.
-            let sent = serde_json::from_slice::<Value>(body).map_err(|broken| not_json(&broken))?;
-            let detail = sentence(&error.inner().to_string());
-            return Err(wrong_form(to_member(pointer(error.path()), &sent, &detail), detail));
+    // To know where one is costs as much as the reading itself: only what fails is read again for that.
+    let Ok(value) = serde_json::from_slice::<T>(body) else { return Err(what_is_wrong::<T>(body)) };
+    let written = serde_json::to_vec(&value).map_err(Refusal::internal)?;
+    // As many objects and lists as were sent: then none was taken for the other.
+    if brackets(body) != brackets(&written) {
+        match (serde_json::from_slice(body), serde_json::from_slice(&written)) {
+            (Ok(sent), Ok(understood)) => no_lists_for_objects(&sent, &understood, "#".to_owned())?,
+            (Err(broken), _) => return Err(not_json(&broken)),
+            (_, Err(unreadable)) => return Err(Refusal::internal(unreadable)),
         }
-    };
-    reader.end().map_err(|_| Refusal::new(Code::NotJson, "something follows the JSON text"))?;
-    match (serde_json::from_slice(body), serde_json::to_value(&value)) {
-        (Ok(sent), Ok(understood)) => no_lists_for_objects(&sent, &understood, "#".to_owned())?,
-        (Err(broken), _) => return Err(not_json(&broken)),
-        (_, Err(unwritable)) => return Err(Refusal::internal(unwritable)),
     }
-    Ok(value)
+    Ok((value, written))
+}
+
+/// Why a body cannot be read as `T`.
+fn what_is_wrong<T: DeserializeOwned>(body: &[u8]) -> Refusal {
+    let mut reader = serde_json::Deserializer::from_slice(body);
+    match serde_path_to_error::deserialize::<_, T>(&mut reader) {
+        Ok(_) => Refusal::new(Code::NotJson, "something follows the JSON text"),
+        Err(error) => match serde_json::from_slice::<Value>(body) {
+            // A text that breaks off inside a part with a form of its own looks like a part of the wrong form.
+            Err(broken) => not_json(&broken),
+            Ok(sent) => {
+                let detail = sentence(&error.inner().to_string());
+                wrong_form(to_member(pointer(error.path()), &sent, &detail), detail)
+            }
+        },
+    }
+}
+
+/// How many objects and how many lists a JSON text begins.
+fn brackets(json: &[u8]) -> (usize, usize) {
+    let (mut objects, mut lists) = (0_usize, 0_usize);
+    let (mut in_text, mut escaped) = (false, false);
+    for byte in json {
+        match byte {
+            _ if escaped => escaped = false,
+            b'\\' => escaped = in_text,
+            b'"' => in_text = !in_text,
+            b'{' if !in_text => objects = objects.saturating_add(1),
+            b'[' if !in_text => lists = lists.saturating_add(1),
+            _ => {}
+        }
+    }
+    (objects, lists)
 }
 
 fn not_json(broken: &serde_json::Error) -> Refusal {
@@ -210,4 +244,15 @@ fn pointer(path: &serde_path_to_error::Path) -> String {
         text.push_str(&part);
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn brackets_in_texts_do_not_count() {
+        assert_eq!(brackets(br#"{"a": [1, {"b\"[{": "}]"}], "c": "\\"}"#), (2, 1));
+        assert_eq!(brackets(br#"[["x", "{"]]"#), (0, 2));
+    }
 }
