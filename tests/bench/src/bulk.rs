@@ -35,6 +35,7 @@ pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) 
     let ratio = Ratio::of(after.most.into(), limit.into());
     report.row(&what, megabytes(after.most), idle_says, ratio, Reach::AtMost(Ratio(100)));
     let disk = size(frame).await? - before;
+    tell_where(frame).await?;
     let pieces = u128::from(many) * u128::try_from(LOGS)?;
     let for_million = |bytes: u64| (u128::from(bytes) * 1_000_000).checked_div(pieces).unwrap_or_default();
     let says = |bytes: u64| format!("{} MB", for_million(bytes) / 1_000_000);
@@ -107,6 +108,18 @@ async fn send(frame: &Frame, book: &str, first: u32, count: u32) -> Result<(Dura
         Ok((start.elapsed(), facts))
     });
     sending.await?
+}
+
+/// Which tables take most of it.
+async fn tell_where(frame: &Frame) -> Result<()> {
+    let database = frame.database.connect().await?;
+    let largest = "SELECT relname::text, pg_table_size(oid), pg_indexes_size(oid) FROM pg_class \
+                   WHERE relkind = 'r' ORDER BY pg_total_relation_size(oid) DESC LIMIT 5";
+    for row in database.query(largest, &[]).await? {
+        let (name, rows, indexes): (String, i64, i64) = (row.try_get(0)?, row.try_get(1)?, row.try_get(2)?);
+        println!("  {name}: rows {} MB, indexes {} MB", rows / 1_000_000, indexes / 1_000_000);
+    }
+    Ok(())
 }
 
 /// What the database takes on disk.
