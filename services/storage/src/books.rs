@@ -314,14 +314,23 @@ impl Books {
         self.outfit.uuid()
     }
 
-    /// Joins the others who add tickets: they do not wait for each other, only for whoever closes the books.
+    /// Joins the others who add records: they do not wait for each other, only for whoever closes the books.
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
     pub async fn enter_records(&mut self) -> Result<(), StorageError> {
-        // What tickets are looked up and added with is planned once for a connection: with the arrays of each request at
-        // hand it would be planned anew every time, which costs more than doing it.
+        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await
+    }
+
+    /// The same for whoever adds tickets and does nothing else in the transaction. What they are looked up and added with is
+    /// planned once for a connection then: with the arrays of each request at hand it would be planned anew every time,
+    /// which costs more than doing it.
+    ///
+    /// # Errors
+    ///
+    /// As [`Books::enter_records`].
+    pub async fn enter_tickets(&mut self) -> Result<(), StorageError> {
         self.lock(
             "SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0)),
                     set_config('plan_cache_mode', 'force_generic_plan', true)",

@@ -51,7 +51,7 @@ impl<'a> Acceptor<'a> {
         mark: AuditMark,
         sent: &[&TicketCreate],
     ) -> Result<Self, Refusal> {
-        books.enter_records().await?;
+        books.enter_tickets().await?;
         let outfit = books.known_outfit().await?;
         let outfit = outfit.ok_or_else(|| {
             Refusal::new(Code::TokenRefused, "the access token names an outfit that is not there")
