@@ -63,7 +63,11 @@ impl ClientError {
             Self::Refused(problem) => {
                 matches!(
                     problem.code,
-                    Code::Unavailable | Code::Overloaded | Code::NotReady | Code::RateLimited
+                    Code::Unavailable
+                        | Code::Overloaded
+                        | Code::NotReady
+                        | Code::RateLimited
+                        | Code::ReadOnly
                 )
             }
             Self::Unreachable(_) => true,

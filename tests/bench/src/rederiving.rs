@@ -1,8 +1,10 @@
 //! Computing a posted week again from the measured facts, beside reading the same rows to nowhere.
 
+use std::pin::pin;
 use std::time::{Duration, Instant};
 
 use anyhow::{Result, ensure};
+use futures_util::TryStreamExt as _;
 use kernel::SettlementId;
 use tokio_postgres::Client;
 
@@ -30,6 +32,7 @@ pub async fn measure(
     report: &mut Report,
 ) -> Result<()> {
     let owner = frame.database.connect().await?;
+    owner.batch_execute(&format!("SET skidway.outfit = '{}'", frame.books.outfit)).await?;
     let process = frame.service.process();
     let idle = process::memory(process)?.now;
     process::forget_most(process)?;
@@ -57,16 +60,20 @@ pub async fn measure(
     Ok(())
 }
 
-/// Reads the rows of a week as the owner of the tables, and throws them away.
+/// Reads the rows of a week over a connection, and throws them away as they come.
 async fn read_to_nowhere(owner: &Client, settled: SettlementId) -> Result<Duration> {
     let start = Instant::now();
     for rows in READ {
-        owner
-            .batch_execute(&format!(
-                "COPY (WITH week AS MATERIALIZED (SELECT outfit_id, week_ends_on FROM settlement
-                                                  WHERE settlement_id = '{settled}') {rows}) TO '/dev/null'"
-            ))
-            .await?;
+        let copy = format!(
+            "COPY (WITH week AS MATERIALIZED (SELECT outfit_id, week_ends_on FROM settlement
+                                              WHERE settlement_id = '{settled}') {rows}) TO STDOUT"
+        );
+        let mut coming = pin!(owner.copy_out(copy.as_str()).await?);
+        let mut came = 0_u64;
+        while coming.try_next().await?.is_some() {
+            came += 1;
+        }
+        ensure!(came > 0, "there was nothing to read");
     }
     Ok(start.elapsed())
 }

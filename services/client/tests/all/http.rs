@@ -47,7 +47,8 @@ fn worker() -> wire::WorkerCreate {
 }
 
 /// What asks to come back later, as it is.
-const LATER: [Code; 4] = [Code::Unavailable, Code::Overloaded, Code::NotReady, Code::RateLimited];
+const LATER: [Code; 5] =
+    [Code::Unavailable, Code::Overloaded, Code::NotReady, Code::RateLimited, Code::ReadOnly];
 
 #[tokio::test]
 async fn reading_is_tried_again_until_it_is_answered() {
