@@ -89,13 +89,13 @@ waiting=$(ask "$from" -c "SET ROLE skidway_service" -c "SELECT count(*) FROM out
 noted=late_change
 take_out "$from" before
 for table in $tables; do
-  again='' more="OR EXISTS (SELECT FROM (SELECT * FROM $table EXCEPT ALL SELECT * FROM moved) AS added)"
+  again='' more="OR EXISTS (SELECT FROM (SELECT kept::text FROM $table AS kept EXCEPT ALL SELECT kept::text FROM moved AS kept) AS added)"
   if [[ $table == "$noted" ]]; then again='ON CONFLICT DO NOTHING' more=''; fi
   echo "CREATE TEMPORARY TABLE moved (LIKE $table) ON COMMIT DROP;"
   echo "\\copy moved FROM '$work/before/$table'"
   echo "INSERT INTO $table SELECT * FROM moved $again;"
   echo "DO \$\$ BEGIN
-          IF EXISTS (SELECT FROM (SELECT * FROM moved EXCEPT ALL SELECT * FROM $table) AS lost)
+          IF EXISTS (SELECT FROM (SELECT kept::text FROM moved AS kept EXCEPT ALL SELECT kept::text FROM $table AS kept) AS lost)
              $more
           THEN RAISE EXCEPTION 'the copy of $table differs'; END IF;
         END \$\$;"
