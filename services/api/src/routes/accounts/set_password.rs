@@ -1,8 +1,8 @@
 //! Sets a password, with the code that the manager handed over.
 
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
 use actix_web::post;
+use actix_web::web::{Data, Json};
 use kernel::{AccountId, EnrolmentId};
 use storage::{Account, Books, Stamp};
 use tracing_actix_web::RequestId;
@@ -47,7 +47,10 @@ pub async fn handle(
     let (account, sent) = (path.0, body.0);
     let code = secrets::enrolment_hash(sent.enrolment_code.reveal());
     // Looked at before the password is hashed, so that nobody without a code makes the service work hard.
-    service.store.read(sent.outfit_id, async |books| enrolment(books, &service, account, &code).await).await?;
+    service
+        .store
+        .read(sent.outfit_id, async |books| enrolment(books, &service, account, &code).await)
+        .await?;
     let phc = service.passwords.hash(sent.password.reveal()).await?;
     let set = service
         .store
@@ -77,6 +80,9 @@ async fn enrolment(
 ) -> Result<EnrolmentId, Refusal> {
     let found = books.enrolment(account, code, service.clock.now()).await?;
     found.ok_or_else(|| {
-        Refusal::new(Code::EnrolmentRefused, "this code does not set this account's password, or not any more")
+        Refusal::new(
+            Code::EnrolmentRefused,
+            "this code does not set this account's password, or not any more",
+        )
     })
 }

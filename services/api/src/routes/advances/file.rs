@@ -13,7 +13,7 @@ use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -45,7 +45,8 @@ pub async fn handle(
     body: Body<AdvanceCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let handed = amount(sent.amount, &outfit, "#/amount")?;

@@ -5,7 +5,7 @@ use actix_web::http::Method;
 use actix_web::web::Data;
 use kernel::Money;
 use settlement::Payee;
-use storage::{Books, AdvanceState, Outfit};
+use storage::{AdvanceState, Books, Outfit};
 use wire::{AdvanceView, Listing};
 
 use crate::books::listing_money::{MoneyQuery, page_of_views};

@@ -71,8 +71,7 @@ pub async fn handle(
         from: query.from,
         before: query.before,
     };
-    let entries =
-        service.read(&member, async |books| Ok(books.audit_entries(&filter, page).await?)).await?;
+    let entries = service.read(&member, async |books| Ok(books.audit_entries(&filter, page).await?)).await?;
     let items = entries.into_iter().map(view).collect();
     Ok(list.answer(items, |item: &AuditEntryView| item.audit_entry_id))
 }

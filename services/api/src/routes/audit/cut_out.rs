@@ -67,7 +67,8 @@ pub async fn handle(
 ) -> Result<Json<CutOutAudit>, Refusal> {
     let CutOutQuery { cruise_id, contract_id, to, confidence } = query.0;
     let asked = Asked { confidence: confidence.unwrap_or_default(), allowed_percent: None };
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let cruise = books.cruise(cruise_id).await?;
             let cruise = cruise.ok_or_else(|| Refusal::not_found("cruise", cruise_id))?;
             let contract = books.contract(contract_id).await?;

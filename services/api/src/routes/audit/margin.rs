@@ -70,14 +70,21 @@ pub async fn handle(
 ) -> Result<Json<Margin>, Refusal> {
     let MarginQuery { from, to, job_id } = query.0;
     check_span(Some(from), Some(to))?;
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let wood = books.wood(WoodScope::of_days(from, to, job_id)).await?;
             let terms = terms_by_id(books, wood.accrued.iter().map(|one| one.terms)).await?;
             let jobs = books.jobs(Page { after: None, limit: u16::MAX }).await?;
             let jobs: HashMap<_, _> = jobs.into_iter().map(|job| (job.id, job.name)).collect();
             let names = Names::read(books).await?;
-            margin((from, to), &wood, &terms, outfit.currency, &Naming { names: &names, jobs: &jobs, crew: None })
+            margin(
+                (from, to),
+                &wood,
+                &terms,
+                outfit.currency,
+                &Naming { names: &names, jobs: &jobs, crew: None },
+            )
         })
         .await?;
     Ok(Json(shown))

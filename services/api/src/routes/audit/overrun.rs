@@ -71,7 +71,8 @@ pub async fn handle(
     let OverrunQuery { from, to, mill_id, job_id } = query.0;
     check_span(Some(from), Some(to))?;
     let mill = seen_by(&member, mill_id);
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let scope = TallyScope { from, to, mill: mill.flatten(), job: job_id };
             let mut shown = audit(books, scope).await?;
             if mill.is_none() {

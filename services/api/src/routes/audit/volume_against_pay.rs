@@ -72,7 +72,6 @@ pub async fn handle(
     let AuditQuery { from, to, job_id, contract_id, crew_id } = query.0;
     check_span(Some(from), Some(to))?;
     let asked = Asked { from, to, job: job_id, contract: contract_id, crew: crew_id };
-    let audited = service.read(&member, async |books| audit(books, &member, &asked).await)
-        .await?;
+    let audited = service.read(&member, async |books| audit(books, &member, &asked).await).await?;
     Ok(Json(audited.view))
 }

@@ -46,7 +46,8 @@ pub async fn handle(
     service: Data<Service>,
     list: InWhole<OnQuery>,
 ) -> Result<Shown<Balances>, Refusal> {
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let day = list.filter.day(&outfit, &service);
             balances(books, &outfit, day).await

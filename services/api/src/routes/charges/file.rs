@@ -12,7 +12,7 @@ use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -46,7 +46,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     check_minimum(&sent)?;
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.enter_records().await?;
             let outfit = own(books).await?;
             let most = sent.most_a_week.map(|most| amount(most, &outfit, "#/most_a_week")).transpose()?;

@@ -11,7 +11,7 @@ use super::show::{terms_view, view};
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 

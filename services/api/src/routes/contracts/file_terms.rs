@@ -18,7 +18,7 @@ use crate::books::own_tables;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -133,7 +133,8 @@ async fn check_holdback(
     let problem = match (party, holdback.cap) {
         (ContractParty::Mill(_), _) => FieldProblem {
             pointer: format!("#{prefix}/holdback"),
-            detail: "holdback is kept of a crew's pay, and this contract is with a mill: leave it out".to_owned(),
+            detail: "holdback is kept of a crew's pay, and this contract is with a mill: leave it out"
+                .to_owned(),
         },
         (ContractParty::Crew(_), Some(cap)) if cap.in_currency(outfit.currency).is_err() => {
             not_an_amount(cap, &outfit, &format!("#{prefix}/holdback/cap"))

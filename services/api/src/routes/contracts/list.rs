@@ -38,7 +38,8 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<ContractView>>, Refusal> {
     let page = list.page()?;
-    let (contracts, terms) = service.read(&member, async |books| {
+    let (contracts, terms) = service
+        .read(&member, async |books| {
             let contracts = books.contracts(member.mill, page).await?;
             let ids: Vec<_> = contracts.iter().map(|contract| contract.id).collect();
             let terms = books.terms_of(&ids).await?;

@@ -12,7 +12,7 @@ use super::file_terms::settle_terms;
 use crate::books::previewing::{Period, Reckoning, beside};
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -53,7 +53,8 @@ pub async fn handle(
         let problem = FieldProblem { pointer: "#/to".to_owned(), detail: detail.clone() };
         return Err(Refusal::new(Code::WrongForm, detail).at(vec![problem]));
     }
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
             let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;

@@ -39,7 +39,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<ContractId>,
 ) -> Result<Json<ContractView>, Refusal> {
-    let (contract, terms) = service.read(&member, async |books| {
+    let (contract, terms) = service
+        .read(&member, async |books| {
             let found = books.contract(id.0).await?.filter(|contract| sees(&member, contract));
             let contract = found.ok_or_else(|| Refusal::not_found("contract", id.0))?;
             let terms = books.terms_of(&[contract.id]).await?;

@@ -41,7 +41,8 @@ pub async fn handle(
 ) -> Result<Shown<Listing<CrewView>>, Refusal> {
     let page = list.page()?;
     let sees_pay = member.role != wire::Role::Scaler;
-    let (crews, share_sets) = service.read(&member, async |books| {
+    let (crews, share_sets) = service
+        .read(&member, async |books| {
             let crews = books.crews(page).await?;
             let share_sets = if sees_pay { books.share_sets(None).await? } else { Vec::new() };
             Ok::<_, Refusal>((crews, share_sets))

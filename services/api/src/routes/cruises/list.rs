@@ -67,7 +67,8 @@ pub async fn handle(
     let CruiseQuery { job_id, from, to, standing } = list.filter;
     check_span(from, to)?;
     let filter = CruiseFilter { job: job_id, from, to, standing: standing.unwrap_or(false) };
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let jobs = books.jobs(Page::first(u16::MAX)).await?;
             let jobs: HashMap<_, _> = jobs.into_iter().map(|job| (job.id, job.name)).collect();
             let found = books.cruises(filter, page).await?;

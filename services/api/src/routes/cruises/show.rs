@@ -60,7 +60,8 @@ pub async fn handle(
     let EstimateQuery { confidence, allowed_percent } = query.0;
     let allowed_percent: Option<Fixed> = allowed_percent.map(Percent::fixed);
     let asked = Asked { confidence: confidence.unwrap_or_default(), allowed_percent };
-    let (found, job) = service.read(&member, async |books| {
+    let (found, job) = service
+        .read(&member, async |books| {
             let found = books.cruise(id.0).await?.ok_or_else(|| Refusal::not_found("cruise", id.0))?;
             let job = books.job(found.cruise.job).await?.map(|job| job.name).unwrap_or_default();
             Ok::<_, Refusal>((found, job))

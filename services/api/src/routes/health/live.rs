@@ -5,7 +5,7 @@ use actix_web::http::Method;
 use actix_web::web::Json;
 use wire::Health;
 
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 
 /// What it is.
 pub static OPERATION: Operation = Operation {

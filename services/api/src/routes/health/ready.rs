@@ -6,7 +6,7 @@ use actix_web::web::{Data, Json};
 use storage::StorageError;
 use wire::{Code, FieldProblem, MigrationsView, Readiness, ReplicaView};
 
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::running::reading::view;
 use crate::service::Service;
@@ -38,7 +38,9 @@ pub async fn handle(service: Data<Service>) -> Result<Json<Readiness>, Refusal> 
         missing.push(problem("#/status", "this instance is about to stop"));
     }
     let migrations = match service.store.migration_state().await {
-        Ok(state) => MigrationsView { applied: state.applied, expected: state.expected, missing: state.missing },
+        Ok(state) => {
+            MigrationsView { applied: state.applied, expected: state.expected, missing: state.missing }
+        }
         Err(error) => {
             missing.push(match &error {
                 StorageError::Unavailable(_) => problem("#/database", "the database does not answer"),
@@ -79,7 +81,9 @@ async fn how_old(service: &Service) -> Result<Option<ReplicaView>, Trouble> {
             let state = reading.state(&service.store).await.map_err(Trouble::Storage)?;
             Ok(Some(view(&state, service.clock.now())))
         }
-        None if service.store.replica_state().await.map_err(Trouble::Storage)?.follows => Err(Trouble::Follows),
+        None if service.store.replica_state().await.map_err(Trouble::Storage)?.follows => {
+            Err(Trouble::Follows)
+        }
         None => Ok(None),
     }
 }

@@ -55,7 +55,8 @@ pub async fn handle(
     list: InWhole<HoldbackQuery>,
 ) -> Result<Shown<Vec<HeldView>>, Refusal> {
     let worker = list.filter.worker_id;
-    let held = service.read(&member, async |books| {
+    let held = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let mut releases = releases_of(books, worker, &outfit, &names).await?;

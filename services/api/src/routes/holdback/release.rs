@@ -14,7 +14,7 @@ use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -46,7 +46,8 @@ pub async fn handle(
     body: Body<ReleaseCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             // Two who let go at once could together let go more than is held.
             books.close_to_others().await?;
             let outfit = own(books).await?;

@@ -37,7 +37,8 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<JobView>>, Refusal> {
     let page = list.page()?;
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let mut items = Vec::new();
             for job in books.jobs(page).await? {
                 let landings = books.landings(job.id).await?.into_iter().map(landing_view).collect();
@@ -56,10 +57,5 @@ pub fn view(job: Named<JobId>, landings: Vec<LandingView>) -> JobView {
 
 /// A landing as it is shown.
 pub fn landing_view(landing: Landing) -> LandingView {
-    LandingView {
-        landing_id: landing.id,
-        job_id: landing.job,
-        name: landing.name,
-        made_at: landing.made.at,
-    }
+    LandingView { landing_id: landing.id, job_id: landing.job, name: landing.name, made_at: landing.made.at }
 }

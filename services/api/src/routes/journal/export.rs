@@ -71,7 +71,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let ExportQuery { format, from, to } = query.0;
     check_span(from, to)?;
-    let text = service.read(&member, async |books| {
+    let text = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let entries = books.journal_by_day(from, to).await?;

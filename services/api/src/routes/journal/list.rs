@@ -82,11 +82,15 @@ pub async fn handle(
         worker: query.worker_id,
         mill: query.mill_id,
     };
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let entries = books.journal(&filter, page).await?;
-            entries.into_iter().map(|entry| view(entry, outfit.currency, &names)).collect::<Result<Vec<_>, _>>()
+            entries
+                .into_iter()
+                .map(|entry| view(entry, outfit.currency, &names))
+                .collect::<Result<Vec<_>, _>>()
         })
         .await?;
     Ok(list.answer(items, |item: &JournalEntryView| item.journal_entry_id))

@@ -39,7 +39,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<JournalEntryId>,
 ) -> Result<Json<JournalEntryView>, Refusal> {
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let filter = JournalFilter { entry: Some(id.0), ..JournalFilter::default() };
             let found = books.journal(&filter, Page { after: None, limit: 1 }).await?.pop();

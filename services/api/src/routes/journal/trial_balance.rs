@@ -65,7 +65,8 @@ pub async fn handle(
     service: Data<Service>,
     query: InQuery<OnQuery>,
 ) -> Result<Json<TrialBalance>, Refusal> {
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let day = query.0.day(&outfit, &service);
             trial_balance(books, &outfit, day).await

@@ -9,7 +9,7 @@ use wire::{LogTableCheck, LogTableCreate, TableFaultView};
 use crate::books::own_tables::sheet;
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 
@@ -42,9 +42,7 @@ pub async fn handle(
     let LogTableCreate { heading, cells, acknowledged_falls } = body.0;
     let found = LogTable::read(heading, &sheet(&cells)?, acknowledged_falls);
     Ok(Json(match found {
-        Ok(table) => {
-            LogTableCheck { can_be_filed: true, faults: Vec::new(), falls: table.falls().to_vec() }
-        }
+        Ok(table) => LogTableCheck { can_be_filed: true, faults: Vec::new(), falls: table.falls().to_vec() },
         Err(TableRefused::Falls(falls)) => LogTableCheck { can_be_filed: false, faults: Vec::new(), falls },
         Err(TableRefused::Faults(faults)) => LogTableCheck {
             can_be_filed: false,

@@ -37,8 +37,8 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<LogTableEntry>>, Refusal> {
     let page = list.page()?;
-    let entries = service.read(&member, async |books| Ok::<_, Refusal>(books.log_tables(page).await?))
-        .await?;
+    let entries =
+        service.read(&member, async |books| Ok::<_, Refusal>(books.log_tables(page).await?)).await?;
     let items = entries.into_iter().map(entry).collect();
     Ok(list.answer(items, |item: &LogTableEntry| item.table_id))
 }

@@ -37,7 +37,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<LogTableId>,
 ) -> Result<Json<LogTableView>, Refusal> {
-    let record = service.read(&member, async |books| {
+    let record = service
+        .read(&member, async |books| {
             let found = books.log_table(id.0).await?;
             found.ok_or_else(|| Refusal::not_found("log table", id.0))
         })

@@ -74,7 +74,8 @@ pub async fn handle(
         return Ok(list.answer(Vec::new(), |item: &MillTallyView| item.mill_tally_id));
     };
     let filter = MillTallyFilter { mill, job: job_id, from, to, standing };
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let names = TallyNames::read(books).await?;
             let found = books.mill_tallies(filter, page).await?;
             found.into_iter().map(|state| view(state, &names)).collect::<Result<Vec<_>, Refusal>>()

@@ -39,7 +39,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<MillTallyId>,
 ) -> Result<Json<MillTallyView>, Refusal> {
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let sees = |state: &MillTallyState| member.mill.is_none_or(|mill| mill == state.tally.mill);
             let found = books.mill_tally(id.0).await?.filter(sees);
             let found = found.ok_or_else(|| Refusal::not_found("mill tally", id.0))?;

@@ -12,7 +12,7 @@ use super::show::view;
 use crate::http::body::Body;
 use crate::http::caller::Caller;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 

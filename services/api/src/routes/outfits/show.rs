@@ -1,13 +1,13 @@
 //! Shows the caller's own outfit.
 
+use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
-use actix_web::get;
 use storage::{Books, Outfit};
 use wire::{Code, OutfitView};
 
 use crate::http::caller::Member;
-use crate::http::operation::{Effect, EVERYONE, Operation};
+use crate::http::operation::{EVERYONE, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 

@@ -14,7 +14,7 @@ use crate::books::names::Names;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -48,7 +48,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let sent = body.0;
     let payee = payee(sent.party);
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             // Nobody else may move the balance between the payment and its answer.
             books.close_to_others().await?;
             let outfit = own(books).await?;

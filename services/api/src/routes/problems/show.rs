@@ -5,7 +5,7 @@ use actix_web::http::Method;
 use actix_web::web::Json;
 use wire::{Code, ProblemDescription};
 
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 

@@ -12,7 +12,7 @@ use crate::books::money::{book, today};
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -45,7 +45,8 @@ pub async fn handle(
     body: Body<ReversalCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let ReversalCreate { record, reason } = body.0;
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let made = member.stamp(service.clock.as_ref());

@@ -6,7 +6,7 @@ use scaling::RuleName;
 use wire::{RuleList, RuleView};
 
 use crate::http::listing::{FormatQuery, InWhole, NoFilter, Shown};
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 
 /// What it is.
 pub static OPERATION: Operation = Operation {

@@ -8,7 +8,7 @@ use wire::Code;
 
 use crate::http::body::Body;
 use crate::http::caller::Member;
-use crate::http::operation::{Effect, EVERYONE, Operation};
+use crate::http::operation::{EVERYONE, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
 

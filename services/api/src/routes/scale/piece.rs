@@ -39,9 +39,12 @@ pub async fn handle(
     body: Body<PieceScaleRequest>,
 ) -> Result<Json<Scaled>, Refusal> {
     let sent = body.0;
-    let terms = service.read(&member, async |books| Ok::<_, Refusal>(books.terms_by_id(&[sent.terms_id]).await?))
+    let terms = service
+        .read(&member, async |books| Ok::<_, Refusal>(books.terms_by_id(&[sent.terms_id]).await?))
         .await?
         .pop()
-        .ok_or_else(|| Refusal::new(Code::NamesMissingRecord, format!("there are no terms {}", sent.terms_id)))?;
+        .ok_or_else(|| {
+            Refusal::new(Code::NamesMissingRecord, format!("there are no terms {}", sent.terms_id))
+        })?;
     scaling::scale(&terms.practice, &sent.piece).map(Json).map_err(|problem| cannot(&problem))
 }

@@ -43,7 +43,8 @@ pub async fn handle(
     let (after, limit) = list.page_by_text()?;
     let after = after.map(|number| number.parse::<i64>()).transpose();
     let after = after.map_err(|_| Refusal::new(Code::WrongAddress, "`after` holds no number of a book"))?;
-    let found = service.read(&member, async |books| {
+    let found = service
+        .read(&member, async |books| {
             find(books, book.0.as_str()).await?;
             Ok::<_, Refusal>(books.gaps(book.0.as_str(), after.unwrap_or(0), limit).await?)
         })

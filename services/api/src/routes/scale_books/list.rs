@@ -39,7 +39,8 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<ScaleBookView>>, Refusal> {
     let (after, limit) = list.page_by_text()?;
-    let found = service.read(&member, async |books| {
+    let found = service
+        .read(&member, async |books| {
             Ok::<_, Refusal>(books.scale_books(None, after.as_deref(), limit).await?)
         })
         .await?;

@@ -40,7 +40,8 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<VoidedNumbersView>>, Refusal> {
     let page = list.page()?;
-    let found = service.read(&member, async |books| {
+    let found = service
+        .read(&member, async |books| {
             find(books, book.0.as_str()).await?;
             Ok::<_, Refusal>(books.voided_numbers(book.0.as_str(), page).await?)
         })

@@ -55,9 +55,8 @@ pub async fn handle(
     let page = list.page()?;
     let scaler = name_if_any("scaler", list.filter.scaler.as_ref())?;
     let filter = CertificateFilter { scaler, on: list.filter.on };
-    let found = service.read(&member, async |books| {
-            Ok::<_, Refusal>(books.scaler_certificates(&filter, page).await?)
-        })
+    let found = service
+        .read(&member, async |books| Ok::<_, Refusal>(books.scaler_certificates(&filter, page).await?))
         .await?;
     let items = found.into_iter().map(view).collect();
     Ok(list.answer(items, |item: &ScalerCertificateView| item.scaler_certificate_id))

@@ -69,7 +69,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let asked = OnPaper::asked(query.0.format, query.0.paper)?;
     let (settlement, crew) = place.0;
-    let sheet = service.read(&member, async |books| {
+    let sheet = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let draft = books.settlement(settlement).await?;
             let draft = draft.ok_or_else(|| Refusal::not_found("settlement", settlement))?;

@@ -17,7 +17,7 @@ use crate::books::restating::{Reach, days_to_state, states};
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -29,7 +29,15 @@ pub static OPERATION: Operation = Operation {
     path: "/v1/settlements",
     access: BOOKKEEPING,
     effect: Effect::Keyed,
-    refusals: &[Code::NotAWeekEnd, Code::WeekPosted, Code::NoShareSet, Code::NoHours, Code::UnpricedTime, Code::TooLarge, Code::NotFound],
+    refusals: &[
+        Code::NotAWeekEnd,
+        Code::WeekPosted,
+        Code::NoShareSet,
+        Code::NoHours,
+        Code::UnpricedTime,
+        Code::TooLarge,
+        Code::NotFound,
+    ],
 };
 
 /// Draft the settlement of a week
@@ -51,7 +59,8 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     let SettlementCreate { week_ends_on: week, whole_history } = body.0;
     let reach = if whole_history { Reach::WholeHistory } else { Reach::Changed };
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             // One moment of the books, although they are read by several queries.
             books.close_to_others().await?;
             let outfit = own(books).await?;
@@ -106,7 +115,8 @@ async fn note_beyond(
 pub async fn check_open(books: &mut Books, week: jiff::civil::Date) -> Result<(), Refusal> {
     match books.latest_posted_week().await? {
         Some(latest) if latest >= week => {
-            let detail = format!("the week that ended on {latest} was posted; earlier weeks are closed with it");
+            let detail =
+                format!("the week that ended on {latest} was posted; earlier weeks are closed with it");
             Err(Refusal::new(Code::WeekPosted, detail))
         }
         _ => Ok(()),

@@ -13,7 +13,8 @@ use storage::{
     Books, ContractParty, Derivation, PieceVolume, PostedLine, ScaleTicket, ShareSet, Terms, Ticket,
 };
 use wire::{
-    Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference, TimeEntryView,
+    Code, ExplainedPiece, ExplainedTicket, LineExplanation, LineView, SplitStep, TicketReference,
+    TimeEntryView,
 };
 
 use super::show::lines;
@@ -65,8 +66,7 @@ pub async fn handle(
     query: InQuery<FormatQuery>,
 ) -> Result<HttpResponse, Refusal> {
     let (settlement, number) = place.0;
-    let explained = service.read(&member, async |books| explain(books, settlement, number).await)
-        .await?;
+    let explained = service.read(&member, async |books| explain(books, settlement, number).await).await?;
     Ok(query.0.answer(&explained, client::text::explanation))
 }
 
@@ -146,7 +146,8 @@ async fn split(books: &mut Books, line: &LineView) -> Result<Vec<SplitStep>, Ref
         .find(|set| set.id == share_set)
         .ok_or_else(|| Refusal::not_found("share set", share_set))?;
     // By hours, the parts are those of the day the line was drafted: hours may have been corrected since.
-    let by_hours = |worker| line.parts_by_hours.iter().find(|one| one.worker_id == worker).map(|one| one.parts);
+    let by_hours =
+        |worker| line.parts_by_hours.iter().find(|one| one.worker_id == worker).map(|one| one.parts);
     let parts: Vec<Exact> =
         set.shares.iter().map(|share| by_hours(share.worker).unwrap_or(share.parts.exact())).collect();
     let working = settlement::explain_split(line.now_amount, &parts).map_err(Refusal::internal)?;
@@ -191,7 +192,8 @@ async fn tickets(books: &mut Books, line: &PostedLine) -> Result<Vec<ExplainedTi
         let ticket = tickets.get(&derivation.ticket).ok_or_else(missing)?;
         let terms = terms.get(&derivation.terms).ok_or_else(missing)?;
         let party = with.get(&derivation.contract).ok_or_else(missing)?;
-        let work = parties(&ticket.record)?.into_iter().find(|one| one.party == *party).ok_or_else(missing)?;
+        let work =
+            parties(&ticket.record)?.into_iter().find(|one| one.party == *party).ok_or_else(missing)?;
         let scaled = scaling_ticket::with_working(&ticket.record, &work, &terms.practice);
         let mut one = one_ticket(ticket, derivation, &scaled, rate_number);
         if let Some(one) = &mut one {
@@ -259,12 +261,7 @@ fn one_ticket(
     })
 }
 
-fn one_piece(
-    number: u16,
-    facts: &Piece,
-    stored: &PieceVolume,
-    outcome: Option<&Outcome>,
-) -> ExplainedPiece {
+fn one_piece(number: u16, facts: &Piece, stored: &PieceVolume, outcome: Option<&Outcome>) -> ExplainedPiece {
     let working = outcome.and_then(|outcome| outcome.as_ref().ok()).map(|scaled| scaled.working.as_slice());
     let volume = stored.volume;
     ExplainedPiece {

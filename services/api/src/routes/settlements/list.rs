@@ -59,10 +59,10 @@ pub async fn handle(
 ) -> Result<Shown<Listing<SettlementView>>, Refusal> {
     let query = &list.filter;
     let page = list.page()?;
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
-            let found =
-                books.settlements(query.week_ends_on, query.posted.unwrap_or(false), page).await?;
+            let found = books.settlements(query.week_ends_on, query.posted.unwrap_or(false), page).await?;
             found
                 .iter()
                 .map(|draft| Ok(without_its_parts(view(draft, &outfit)?)))

@@ -8,8 +8,9 @@ use actix_web::{HttpResponse, put};
 use jiff::civil::Date;
 use kernel::{Money, SettlementId};
 use settlement::{Forward, Keeping, Line, Pay, Payee, TakeOff};
-use storage::{Page, UnpricedFilter, 
-    Books, JournalEntry, Outfit, PostedLine, PostedPay, PostedTakeOff, Posting, SettlementDraft, Statement,
+use storage::{
+    Books, JournalEntry, Outfit, Page, PostedLine, PostedPay, PostedTakeOff, Posting, SettlementDraft,
+    Statement, UnpricedFilter,
 };
 use wire::{Code, FieldProblem, SettlementView};
 
@@ -20,7 +21,7 @@ use crate::books::restating::Reach;
 use crate::books::sealing::seal_books;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
@@ -68,7 +69,8 @@ pub async fn handle(
     filing: Filing,
     id: InPath<SettlementId>,
 ) -> Result<HttpResponse, Refusal> {
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.close_to_others().await?;
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;
@@ -104,7 +106,8 @@ async fn post_draft(
     let Computed { lines, pays, shown } = compute(books, outfit, week, Reach::Changed).await?;
     check_earlier_weeks(books, (&lines, &pays), week).await?;
     if shown.fingerprint()? != draft.fingerprint {
-        let detail = format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);
+        let detail =
+            format!("tickets, terms, shares, hours or charges have come in since {}", draft.drafted.at);
         return Err(Refusal::new(Code::DraftOutOfDate, detail));
     }
     keep(books, outfit, draft, (&lines, &pays), service, member).await?;
@@ -202,10 +205,7 @@ async fn keep(
 }
 
 /// What each payee's last statement closed with, and what came and went since.
-async fn brought_forward(
-    books: &mut Books,
-    outfit: &Outfit,
-) -> Result<BTreeMap<Payee, Forward>, Refusal> {
+async fn brought_forward(books: &mut Books, outfit: &Outfit) -> Result<BTreeMap<Payee, Forward>, Refusal> {
     let money = |minor| Money::from_minor(minor, outfit.currency);
     let closings = books.last_closings().await?;
     let mut forward = BTreeMap::new();
@@ -241,12 +241,7 @@ fn posted_line(settlement: SettlementId, number: i32, line: &Line) -> PostedLine
         quantity: line.change.quantity,
         pieces: line.change.pieces,
         amount_minor: line.change.amount.minor(),
-        by_payee: line
-            .change
-            .by_payee
-            .iter()
-            .map(|share| (share.payee, share.amount.minor()))
-            .collect(),
+        by_payee: line.change.by_payee.iter().map(|share| (share.payee, share.amount.minor())).collect(),
         entered: line.entered.clone(),
         withdrawn: line.withdrawn.clone(),
     }

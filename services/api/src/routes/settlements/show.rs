@@ -4,7 +4,7 @@ use actix_web::get;
 use actix_web::http::Method;
 use actix_web::web::{Data, Json};
 use kernel::SettlementId;
-use storage::{Page, UnpricedFilter, Books, Outfit, SettlementDraft};
+use storage::{Books, Outfit, Page, SettlementDraft, UnpricedFilter};
 use wire::{Code, ContractVolumes, LineView, PayView, SettlementState, SettlementView};
 
 use crate::books::drafting::{beside_the_lines, totals};
@@ -39,7 +39,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<SettlementId>,
 ) -> Result<Json<SettlementView>, Refusal> {
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;
             let draft = found.ok_or_else(|| Refusal::not_found("settlement", id.0))?;

@@ -55,7 +55,8 @@ pub async fn handle(
         .write(sent.outfit_id, async |books| {
             books.hold_account(candidate.account.id).await?;
             // It may have been closed, or its password set anew, while this one was looked at.
-            let closed = books.account(candidate.account.id).await?.is_none_or(|state| state.closed.is_some());
+            let closed =
+                books.account(candidate.account.id).await?.is_none_or(|state| state.closed.is_some());
             if closed || books.password(candidate.account.id).await? != candidate.phc {
                 return Err(refused());
             }
@@ -118,7 +119,8 @@ async fn begin(service: &Service, sent: &SignInCreate) -> Result<Begun, Refusal>
 fn locked(until: Timestamp, now: Timestamp) -> Refusal {
     let wait = until.duration_since(now);
     let seconds = wait.as_secs().saturating_add(i64::from(wait.subsec_nanos() > 0));
-    let mut refusal = Refusal::new(Code::SignInLocked, format!("this name has to wait for {seconds} seconds"));
+    let mut refusal =
+        Refusal::new(Code::SignInLocked, format!("this name has to wait for {seconds} seconds"));
     refusal.headers.push(("Retry-After", seconds.to_string()));
     refusal
 }

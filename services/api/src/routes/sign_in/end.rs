@@ -1,8 +1,8 @@
 //! Signs out.
 
 use actix_web::http::Method;
-use actix_web::web::{Data, Json};
 use actix_web::post;
+use actix_web::web::{Data, Json};
 use storage::Stamp;
 use tracing_actix_web::RequestId;
 use wire::{Code, RefreshTokenSent, SignedOut};

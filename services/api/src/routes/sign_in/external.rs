@@ -49,7 +49,10 @@ pub async fn handle(
         .write(sent.outfit_id, async |books| {
             let found = books.account_known_as(&name).await?.filter(|state| state.closed.is_none());
             let account = found.ok_or_else(|| {
-                Refusal::new(Code::ExternalSignInRefused, "no open account of the outfit is bound to this subject")
+                Refusal::new(
+                    Code::ExternalSignInRefused,
+                    "no open account of the outfit is bound to this subject",
+                )
             })?;
             let signed_in = sessions::begin(books, &service, &account.account).await?;
             let author = Author { name: &account.account.name, role: &account.account.role };

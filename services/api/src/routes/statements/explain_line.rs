@@ -51,7 +51,8 @@ pub async fn handle(
     query: InQuery<FormatQuery>,
 ) -> Result<HttpResponse, Refusal> {
     let (statement, number) = place.0;
-    let explained = service.read(&member, async |books| {
+    let explained = service
+        .read(&member, async |books| {
             let missing = || Refusal::not_found("line", format!("{number} of statement {statement}"));
             let found = books.statement(statement).await?;
             let found = found.filter(|one| sees(&member, one)).ok_or_else(missing)?;
@@ -113,12 +114,16 @@ fn part_in_words(
             let whole = explained.line.now_amount;
             let extra = if step.by_remainder { ", and one of the units left over" } else { "" };
             let (parts, quota) = (step.parts, step.quota);
-            format!("{name} has {parts} of the crew's parts in {whole}: exactly {quota} of the smallest unit, rounded \
-                     down{extra}: {now}")
+            format!(
+                "{name} has {parts} of the crew's parts in {whole}: exactly {quota} of the smallest unit, rounded \
+                     down{extra}: {now}"
+            )
         }
     };
     if !formerly.is_zero() {
-        says.push_str(&format!("; {formerly} had been posted before, so this line brings the difference: {amount}"));
+        says.push_str(&format!(
+            "; {formerly} had been posted before, so this line brings the difference: {amount}"
+        ));
     }
     says
 }

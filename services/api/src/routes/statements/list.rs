@@ -76,7 +76,8 @@ pub async fn handle(
         week_ends_on: query.week_ends_on,
         to: member.mill.map(Payee::Mill).or(asked),
     };
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let names = Names::read(books).await?;
             let mut drafts = HashMap::new();

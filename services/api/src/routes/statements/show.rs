@@ -11,7 +11,8 @@ use settlement::{Payee, Week};
 use storage::{Books, Outfit, SettlementDraft, Statement};
 use utoipa::IntoParams;
 use wire::{
-    Code, LineView, MovementView, PaperFormat, PaperSize, PayeeView, StatementLineView, StatementView, YearToDate,
+    Code, LineView, MovementView, PaperFormat, PaperSize, PayeeView, StatementLineView, StatementView,
+    YearToDate,
 };
 
 use crate::books::caution::CAUTION;
@@ -67,7 +68,8 @@ pub async fn handle(
     query: InQuery<FormQuery>,
 ) -> Result<HttpResponse, Refusal> {
     let asked = OnPaper::asked(query.0.format, query.0.paper)?;
-    let shown = service.read(&member, async |books| {
+    let shown = service
+        .read(&member, async |books| {
             let missing = || Refusal::not_found("statement", id.0);
             let found = books.statement(id.0).await?;
             let statement = found.filter(|one| sees(&member, one)).ok_or_else(missing)?;

@@ -60,7 +60,8 @@ pub async fn handle(
     let sent = body.0;
     let mark = filing.mark();
     let correction = Correction { of: wrong.0, reason: sent.reason.as_str().to_owned() };
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             let found = books.ticket(wrong.0).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", wrong.0))?;
             let answer =

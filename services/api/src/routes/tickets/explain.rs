@@ -45,7 +45,8 @@ pub async fn handle(
     id: InPath<TicketId>,
     query: InQuery<FormatQuery>,
 ) -> Result<HttpResponse, Refusal> {
-    let explained = service.read(&member, async |books| {
+    let explained = service
+        .read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
             explain_ticket(books, &ticket, member.mill, None).await
         })

@@ -47,7 +47,8 @@ pub async fn handle(
     query: InQuery<FormatQuery>,
 ) -> Result<HttpResponse, Refusal> {
     let (id, piece) = place.0;
-    let explained = service.read(&member, async |books| {
+    let explained = service
+        .read(&member, async |books| {
             let ticket = find(books, &member, id).await?;
             let on_it = usize::from(piece) <= ticket.record.pieces.len() && piece > 0;
             if !on_it {

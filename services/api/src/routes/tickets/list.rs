@@ -160,7 +160,8 @@ pub async fn handle(
         let says = format!("with `pieces=scaled` `limit` is a number from 1 to {LARGEST_WHOLE_PAGE}");
         return Err(Refusal::new(Code::WrongAddress, says));
     }
-    let items = service.read(&member, async |books| {
+    let items = service
+        .read(&member, async |books| {
             let outfit = own(books).await?;
             let mut items = Vec::new();
             for ticket in books.tickets(&list.filter.filter(&member, &outfit)?, page).await? {

@@ -58,7 +58,11 @@ pub async fn handle(
     body: Body<TicketCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let mark = filing.mark();
-    filing.keep(&service, &member, async |books| accept(books, &service, (&member, mark), &body.0, None, "").await).await
+    filing
+        .keep(&service, &member, async |books| {
+            accept(books, &service, (&member, mark), &body.0, None, "").await
+        })
+        .await
 }
 
 /// Takes one ticket into the books, with its audit entry.

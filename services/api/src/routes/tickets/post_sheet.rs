@@ -70,12 +70,8 @@ pub async fn handle(
     let sent: Vec<SentTicket> = read.iter().map(|ticket| places.send(ticket)).collect();
     let cells: HashMap<u64, &Cells> =
         read.iter().map(|ticket| (ticket.cells.first_row(), &ticket.cells)).collect();
-    let intake = Intake {
-        service: &service,
-        member: &member,
-        mark: filing.mark(),
-        rehearsal: filing.is_rehearsal(),
-    };
+    let intake =
+        Intake { service: &service, member: &member, mark: filing.mark(), rehearsal: filing.is_rehearsal() };
     let mut end = BatchEnd { dry_run: filing.is_rehearsal(), ..BatchEnd::default() };
     let mut tickets = Vec::with_capacity(sent.len());
     for together in sent.chunks(TOGETHER) {

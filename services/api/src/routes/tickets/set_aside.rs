@@ -11,7 +11,7 @@ use super::show::set_aside_view;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::parameters::InPath;
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -54,7 +54,8 @@ pub async fn handle(
         reason: sent.reason.as_str().to_owned(),
         made: member.stamp(service.clock.as_ref()),
     };
-    filing.keep(&service, &member, async |books| {
+    filing
+        .keep(&service, &member, async |books| {
             books.enter_records().await?;
             let found = books.ticket(made.ticket).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", made.ticket))?;

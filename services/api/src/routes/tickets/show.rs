@@ -5,11 +5,13 @@ use actix_web::web::Data;
 use actix_web::{HttpResponse, get};
 use kernel::{Id, MillId, TicketId, UnpricedId};
 use serde::Deserialize;
-use storage::{Books, ContractParty, Derivation, NewTicket, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter};
+use storage::{
+    Books, ContractParty, Derivation, NewTicket, OpenUnpriced, Page, SetAside, Terms, Ticket, UnpricedFilter,
+};
 use utoipa::IntoParams;
 use wire::{
-    AccrualView, Code, ContractScale, PaperFormat, PaperSize, PieceScaleView, PiecesShown, ScaleTotalView, SetAsideView, TicketCreate, TicketState,
-    TicketView, UnpricedView,
+    AccrualView, Code, ContractScale, PaperFormat, PaperSize, PieceScaleView, PiecesShown, ScaleTotalView,
+    SetAsideView, TicketCreate, TicketState, TicketView, UnpricedView,
 };
 
 use crate::books::accepting::Acceptor;
@@ -19,7 +21,7 @@ use crate::books::reading_ticket::content;
 use crate::books::ticket_names::named;
 use crate::http::caller::Member;
 use crate::http::on_paper::OnPaper;
-use crate::http::operation::{Effect, Access, Operation};
+use crate::http::operation::{Access, Effect, Operation};
 use crate::http::parameters::{InPath, InQuery};
 use crate::http::refusal::Refusal;
 use crate::service::Service;
@@ -74,7 +76,8 @@ pub async fn handle(
     let PiecesQuery { pieces, format, paper } = query.0;
     let asked = OnPaper::asked(format, paper)?;
     let shown = pieces.unwrap_or(PiecesShown::Scaled);
-    let view = service.read(&member, async |books| {
+    let view = service
+        .read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
             let mut view = view(books, &ticket, member.mill, shown).await?;
             if shown == PiecesShown::Scaled {

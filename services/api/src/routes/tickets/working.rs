@@ -8,8 +8,8 @@ use storage::{Books, ContractParty, Derivation, Terms, Ticket};
 use wire::{Code, PieceWorking, TicketWorking};
 
 use super::show::{READERS, find};
-use crate::books::parties::parties;
 use crate::books::entitling::terms_by_id;
+use crate::books::parties::parties;
 use crate::books::scaling_ticket;
 use crate::http::caller::Member;
 use crate::http::operation::{Effect, Operation};
@@ -42,7 +42,8 @@ pub async fn handle(
     service: Data<Service>,
     id: InPath<TicketId>,
 ) -> Result<Json<TicketWorking>, Refusal> {
-    let working = service.read(&member, async |books| {
+    let working = service
+        .read(&member, async |books| {
             let ticket = find(books, &member, id.0).await?;
             work_out(books, &member, &ticket).await
         })
@@ -50,11 +51,7 @@ pub async fn handle(
     Ok(Json(working))
 }
 
-async fn work_out(
-    books: &mut Books,
-    member: &Member,
-    ticket: &Ticket,
-) -> Result<TicketWorking, Refusal> {
+async fn work_out(books: &mut Books, member: &Member, ticket: &Ticket) -> Result<TicketWorking, Refusal> {
     let derivations = books.derivations_of(ticket.record.id).await?;
     let terms = terms_by_id(books, derivations.iter().map(|derivation| derivation.terms)).await?;
     let mut pieces = Vec::new();

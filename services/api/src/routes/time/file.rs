@@ -13,7 +13,7 @@ use crate::books::sharing::share_set_on;
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{Filing, Kept};
-use crate::http::operation::{Effect, BOOKKEEPING, Operation};
+use crate::http::operation::{BOOKKEEPING, Effect, Operation};
 use crate::http::refusal::Refusal;
 use crate::routes::outfits::show::own;
 use crate::service::Service;
@@ -106,7 +106,10 @@ async fn check(books: &mut Books, entry: &TimeEntry, today: Date) -> Result<(), 
         return Err(inconsistent("#/hours", "only a correction may have no hours".to_owned()));
     }
     if entry.hours.is_some_and(|hours| hours.fixed().millionths() % STEP != 0) {
-        return Err(inconsistent("#/hours", "hours are kept to the hundredth: write two decimals at most".to_owned()));
+        return Err(inconsistent(
+            "#/hours",
+            "hours are kept to the hundredth: write two decimals at most".to_owned(),
+        ));
     }
     if let Some(correction) = &entry.corrects {
         let wrong = books.time_entry(correction.of).await?.ok_or_else(|| {

@@ -69,7 +69,8 @@ pub async fn handle(
         to: query.to,
         standing_only: query.standing.unwrap_or(false),
     };
-    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.time_entries(filter, page).await?))
+    let found = service
+        .read(&member, async |books| Ok::<_, Refusal>(books.time_entries(filter, page).await?))
         .await?;
     let items = found.iter().map(view).collect();
     Ok(list.answer(items, |item: &TimeEntryView| item.time_entry_id))

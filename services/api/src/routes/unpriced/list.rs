@@ -62,7 +62,8 @@ pub async fn handle(
     check_span(from, to)?;
     let page = list.page()?;
     let filter = UnpricedFilter { ticket: None, from, to };
-    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.open_unpriced(filter, page).await?))
+    let found = service
+        .read(&member, async |books| Ok::<_, Refusal>(books.open_unpriced(filter, page).await?))
         .await?;
     Ok(list.answer_beside(found.into_iter().map(|one| (one.id, unpriced_view(one))).collect()))
 }

@@ -38,8 +38,7 @@ pub async fn handle(
     service: Data<Service>,
     list: InWhole<NoFilter>,
 ) -> Result<Shown<WageTermsList>, Refusal> {
-    let filed = service.read(&member, async |books| Ok::<_, Refusal>(books.wage_terms().await?))
-        .await?;
+    let filed = service.read(&member, async |books| Ok::<_, Refusal>(books.wage_terms().await?)).await?;
     let wage_terms = filed.into_iter().map(view).collect();
     Ok(list.answer(WageTermsList { wage_terms, caution: CAUTION.to_owned() }))
 }

@@ -37,8 +37,7 @@ pub async fn handle(
     list: InList<NoFilter>,
 ) -> Result<Shown<Listing<WorkerView>>, Refusal> {
     let page = list.page()?;
-    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.workers(page).await?))
-        .await?;
+    let found = service.read(&member, async |books| Ok::<_, Refusal>(books.workers(page).await?)).await?;
     let items: Vec<_> = found.into_iter().map(view).collect();
     Ok(list.answer(items, |item: &WorkerView| item.worker_id))
 }
