@@ -32,5 +32,6 @@ mod refusals;
 mod running;
 mod seal_samples;
 mod seals;
+mod taking_in;
 mod world;
 mod yard;

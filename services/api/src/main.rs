@@ -5,6 +5,9 @@ use std::process::ExitCode;
 use api::commands::{self, Program};
 use clap::Parser;
 
+#[global_allocator]
+static ALLOCATOR: api::Allocator = api::Allocator;
+
 fn main() -> ExitCode {
     match commands::run(Program::parse()) {
         Ok(()) => ExitCode::SUCCESS,

@@ -5,6 +5,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use crate::exact::digits::Digits;
 use crate::text::{self, NumberTextError};
 use crate::{Exact, NumberError};
 
@@ -137,9 +138,30 @@ impl Fixed {
     }
 }
 
+impl Fixed {
+    /// The text, as short as it can be.
+    fn digits(self) -> Digits {
+        let (magnitude, mut text) = (self.0.unsigned_abs(), Digits::new());
+        let (whole, mut decimals, mut places) = (magnitude / 1_000_000, magnitude % 1_000_000, Self::PLACES);
+        if decimals != 0 {
+            while decimals.is_multiple_of(10) {
+                decimals /= 10;
+                places = places.saturating_sub(1);
+            }
+            text.padded(decimals, places);
+            text.mark(b'.');
+        }
+        text.number(whole);
+        if self.0 < 0 {
+            text.mark(b'-');
+        }
+        text
+    }
+}
+
 impl fmt::Display for Fixed {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(&self.exact(), formatter)
+        formatter.write_str(self.digits().as_str())
     }
 }
 
@@ -158,15 +180,19 @@ impl FromStr for Fixed {
         if parts.decimals.len() > places {
             return Err(NumberTextError::TooFine(text::shortened(text), Self::PLACES));
         }
-        let digits = format!("{}{:0<places$}", parts.whole, parts.decimals);
-        let millionths: i64 = digits.parse().map_err(|_| NumberTextError::TooLarge(text::shortened(text)))?;
+        let filled = std::iter::repeat_n(b'0', places.saturating_sub(parts.decimals.len()));
+        let mut digits = parts.whole.bytes().chain(parts.decimals.bytes()).chain(filled);
+        let millionths = digits.try_fold(0_i64, |sum, digit| {
+            sum.checked_mul(10)?.checked_add(i64::from(digit.saturating_sub(b'0')))
+        });
+        let millionths = millionths.ok_or_else(|| NumberTextError::TooLarge(text::shortened(text)))?;
         Ok(Self(if parts.negative { -millionths } else { millionths }))
     }
 }
 
 impl Serialize for Fixed {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        serializer.serialize_str(self.digits().as_str())
     }
 }
 

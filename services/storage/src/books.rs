@@ -208,19 +208,24 @@ impl Store {
         let mut unfinished = Unfinished(Some(self.begin(access, purpose).await?));
         let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let outcome = work(books).await;
+        self.end(unfinished, outcome).await
+    }
+
+    /// Keeps what was done, or undoes it where that was an error.
+    pub(crate) async fn end<T, E: From<StorageError>>(
+        &self,
+        mut unfinished: Unfinished,
+        outcome: Result<T, E>,
+    ) -> Result<T, E> {
+        let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let ended = match outcome {
             Ok(_) => AnsiTransactionManager::commit_transaction(&mut *books.connection).await,
             Err(_) => AnsiTransactionManager::rollback_transaction(&mut *books.connection).await,
         };
         match (&outcome, ended) {
             // Committed, or undone: the connection is good for the next.
-            (outcome, Ok(())) => {
-                if let Some(books) = unfinished.0.take()
-                    && outcome.is_ok()
-                {
-                    self.kept.count(books.added);
-                }
-            }
+            (Ok(_), Ok(())) => self.is_kept(unfinished),
+            (Err(_), Ok(())) => drop(unfinished.0.take()),
             (Ok(_), Err(error)) => return Err(StorageError::at_commit(error).into()),
             // A rollback that fails leaves a connection that is thrown away; nothing was kept.
             (Err(_), Err(error)) => {
@@ -230,29 +235,54 @@ impl Store {
         outcome
     }
 
+    /// Counts what was committed, and gives the connection back.
+    pub(crate) fn is_kept(&self, mut finished: Unfinished) {
+        if let Some(books) = finished.0.take() {
+            self.kept.count(books.added);
+        }
+    }
+
     async fn begin(&self, access: Access, purpose: Purpose) -> Result<Books, StorageError> {
         let kind = match purpose {
             Purpose::Read => "ISOLATION LEVEL REPEATABLE READ READ ONLY",
             Purpose::Write if self.connections.only_read => return Err(StorageError::only_read()),
-            Purpose::Write => "ISOLATION LEVEL READ COMMITTED READ WRITE",
+            Purpose::Write => WRITING,
         };
         let mut connection = self.connections.get().await?;
         let outfit = access.outfit;
-        let check = match access.grant {
-            Some(grant) => format!("; SELECT access_must_stand('{grant}')"),
-            None => String::new(),
-        };
-        // One round trip. The ids are parsed UUIDs: nothing of a caller's text gets into the statement.
-        let begin = format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'{check}");
+        let begin = beginning(kind, access);
         if let Err(error) = AnsiTransactionManager::begin_transaction_sql(&mut *connection, &begin).await {
             // It may have begun and then been refused, which diesel takes for not begun. Ended here, the connection is
             // good for the next; otherwise it is closed.
-            if connection.batch_execute("ROLLBACK").await.is_err() {
-                drop(Object::take(connection));
-            }
+            undo(connection).await;
             return Err(error.into());
         }
-        Ok(Books { connection, outfit, added: Added::default(), known: self.known.clone() })
+        Ok(self.books(connection, outfit))
+    }
+
+    pub(crate) fn books(&self, connection: Object<AsyncPgConnection>, outfit: OutfitId) -> Books {
+        Books { connection, outfit, added: Added::default(), known: self.known.clone() }
+    }
+}
+
+/// How a transaction that changes something is begun.
+pub(crate) const WRITING: &str = "ISOLATION LEVEL READ COMMITTED READ WRITE";
+
+/// What begins a transaction on the books that a caller has access to, in one round trip. The ids are parsed UUIDs: nothing of
+/// a caller's text gets into the statement.
+pub(crate) fn beginning(kind: &str, access: Access) -> String {
+    let outfit = access.outfit;
+    let check = match access.grant {
+        Some(grant) => format!("; SELECT access_must_stand('{grant}')"),
+        None => String::new(),
+    };
+    format!("BEGIN {kind}; SET LOCAL skidway.outfit = '{outfit}'{check}")
+}
+
+/// Undoes whatever was begun, and closes the connection where that fails.
+pub(crate) async fn undo(mut connection: Object<AsyncPgConnection>) {
+    if connection.batch_execute("ROLLBACK").await.is_err() {
+        drop(Object::take(connection));
     }
 }
 
@@ -281,7 +311,7 @@ impl<E: From<StorageError>> From<StorageError> for Rehearsal<E> {
     }
 }
 
-fn gone() -> StorageError {
+pub(crate) fn gone() -> StorageError {
     StorageError::Unavailable("the transaction is over".into())
 }
 
@@ -331,11 +361,19 @@ impl Books {
     ///
     /// As [`Books::enter_records`].
     pub async fn enter_tickets(&mut self) -> Result<(), StorageError> {
-        self.lock(
-            "SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0)),
-                    set_config('plan_cache_mode', 'force_generic_plan', true)",
+        let joining = Self::joining_tickets(self.outfit, self.known.is_uncounted());
+        Ok(self.connection.batch_execute(&joining).await?)
+    }
+
+    /// What joins those who add tickets. Where the database has not counted its rows, what is looked up is planned for what is
+    /// there at the moment: a plan that was made when there was nothing takes any index for as good as any other, and goes
+    /// through all tickets of the outfit by the wrong one.
+    pub(crate) fn joining_tickets(outfit: OutfitId, uncounted: bool) -> String {
+        let plans = if uncounted { "force_custom_plan" } else { "force_generic_plan" };
+        format!(
+            "SELECT pg_advisory_xact_lock_shared(hashtextextended('{outfit}', 0)); \
+             SET LOCAL plan_cache_mode = {plans}"
         )
-        .await
     }
 
     /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which

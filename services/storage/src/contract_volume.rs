@@ -75,10 +75,11 @@ struct PiecesRow {
 /// The pieces of derivations that were made before their sums were written down.
 const PIECES: &str = "
 SELECT derivation.contract_id, stick.facts ->> 'product' AS product, stick.facts ->> 'species' AS species,
-       derivation.units[stick.position] AS unit, count(*) AS pieces,
+       CASE WHEN derivation.gross[stick.position] IS NOT NULL
+            THEN coalesce(derivation.units[stick.position], derivation.units[1]) END AS unit, count(*) AS pieces,
        count(derivation.culls[stick.position]) AS culls,
        coalesce(sum(derivation.gross[stick.position]), 0)::bigint AS gross,
-       coalesce(sum(derivation.net[stick.position]), 0)::bigint AS net
+       coalesce(sum(coalesce(derivation.net[stick.position], derivation.gross[stick.position])), 0)::bigint AS net
 FROM derivation
 JOIN ticket ON ticket.outfit_id = derivation.outfit_id AND ticket.ticket_id = derivation.ticket_id
 CROSS JOIN LATERAL jsonb_array_elements(ticket.pieces) WITH ORDINALITY AS stick (facts, position)

@@ -9,6 +9,7 @@ use settlement::{Task, UnpricedReason};
 
 use crate::schema::{accrual, derivation, standing_derivation, unpriced};
 use crate::timber::{self, TimberSum};
+use crate::volumes::{self, VolumeColumns};
 use crate::{Books, ContractParty, StorageError};
 
 /// The volume of one piece under a contract.
@@ -99,12 +100,9 @@ impl Books {
             .select(diesel::dsl::max(derivation::revision))
             .first(&mut self.connection)
             .await?;
-        let units: Vec<_> =
-            new.volumes.iter().map(|piece| piece.volume.map(|(unit, ..)| unit.name())).collect();
-        let gross: Vec<_> =
-            new.volumes.iter().map(|piece| piece.volume.map(|(_, gross, _)| gross.millionths())).collect();
-        let net: Vec<_> =
-            new.volumes.iter().map(|piece| piece.volume.map(|(.., net)| net.millionths())).collect();
+        let units = volumes::units(&new.volumes);
+        let gross: Vec<_> = volumes::gross(&new.volumes).collect();
+        let net: Vec<_> = volumes::net(&new.volumes).collect();
         let culls: Vec<_> = new.volumes.iter().map(|piece| piece.cull.as_deref()).collect();
         diesel::insert_into(derivation::table)
             .values((
@@ -250,9 +248,8 @@ impl Books {
     ///
     /// [`StorageError`] when the database fails or a row cannot be read.
     pub async fn derivations_by_id(&mut self, ids: &[DerivationId]) -> Result<Vec<Derivation>, StorageError> {
-        type Volumes = (Vec<Option<String>>, Vec<Option<i64>>, Vec<Option<i64>>, Vec<Option<String>>);
         type Made = (jiff_diesel::Timestamp, Option<serde_json::Value>);
-        type Row = (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, Made, Volumes);
+        type Row = (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, Made, VolumeColumns);
         let outfit = self.outfit_uuid();
         let ids: Vec<_> = ids.iter().map(|id| id.uuid()).collect();
         let rows: Vec<Row> = derivation::table
@@ -285,43 +282,18 @@ impl Books {
             });
         }
         rows.into_iter()
-            .map(|(id, ticket, contract, terms, (at, timber), (units, gross, net, culls))| {
+            .map(|(id, ticket, contract, terms, (at, timber), scaled)| {
                 Ok(Derivation {
                     id: DerivationId::from_uuid(id),
                     ticket: TicketId::from_uuid(ticket),
                     contract: ContractId::from_uuid(contract),
                     terms: TermsId::from_uuid(terms),
                     derived_at: at.to_jiff(),
-                    volumes: volumes(units, gross, net, culls)?,
+                    volumes: volumes::read(scaled)?,
                     accruals: by_derivation.remove(&id).unwrap_or_default(),
                     timber: timber.map(|kinds| timber::sums(&kinds.to_string())).transpose()?,
                 })
             })
             .collect()
     }
-}
-
-fn volumes(
-    units: Vec<Option<String>>,
-    gross: Vec<Option<i64>>,
-    net: Vec<Option<i64>>,
-    culls: Vec<Option<String>>,
-) -> Result<Vec<PieceVolume>, StorageError> {
-    units
-        .into_iter()
-        .zip(gross)
-        .zip(net)
-        .zip(culls)
-        .map(|(((unit, gross), net), cull)| {
-            let volume = match (unit, gross, net) {
-                (Some(unit), Some(gross), Some(net)) => {
-                    let unit = serde_json::from_value(unit.into()).map_err(unreadable)?;
-                    Some((unit, Fixed::from_millionths(gross), Fixed::from_millionths(net)))
-                }
-                (None, None, None) => None,
-                _ => return Err(unreadable("a volume is only partly there")),
-            };
-            Ok(PieceVolume { volume, cull })
-        })
-        .collect()
 }

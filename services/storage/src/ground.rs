@@ -4,11 +4,11 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use diesel::QueryableByName;
 use diesel::sql_types::{Array, BigInt, Bool, Date as SqlDate, Nullable, Text, Uuid as SqlUuid};
+use diesel::{QueryResult, QueryableByName};
 use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use jiff::civil::Date;
-use kernel::{ContractId, Id, JobId, LandingId, ScalerCertificateId, SettlementId, TermsId};
+use kernel::{ContractId, Id, JobId, LandingId, OutfitId, ScalerCertificateId, SettlementId, TermsId};
 
 use crate::prepared::Prepared;
 use crate::{Books, ContractParty, Outfit, StorageError, Terms};
@@ -56,6 +56,17 @@ pub struct TicketGround {
     pub scaler_certificate: Option<ScalerCertificateId>,
 }
 
+/// Everything that tickets stand on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ground {
+    /// For each ticket, in the order in which they were asked about.
+    pub tickets: Vec<TicketGround>,
+    /// For each party, likewise.
+    pub agreements: Vec<Agreement>,
+    /// Whether this connection has added tickets before, and so has the statement for it prepared.
+    pub(crate) adding_is_prepared: bool,
+}
+
 /// What was agreed with somebody for a day on a job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Agreement {
@@ -68,7 +79,7 @@ pub struct Agreement {
 }
 
 #[derive(QueryableByName)]
-struct TicketRow {
+pub(crate) struct TicketRow {
     #[diesel(sql_type = Bool)]
     taken: bool,
     #[diesel(sql_type = Bool)]
@@ -79,6 +90,8 @@ struct TicketRow {
     late_for: Option<uuid::Uuid>,
     #[diesel(sql_type = Nullable<SqlUuid>)]
     certificate: Option<uuid::Uuid>,
+    #[diesel(sql_type = Bool)]
+    adding_is_prepared: bool,
 }
 
 const TICKETS: &str = "
@@ -102,12 +115,13 @@ SELECT EXISTS (SELECT FROM ticket
        (SELECT held.scaler_certificate_id FROM scaler_certificate AS held
         WHERE held.outfit_id = asked.outfit_id AND held.scaler = asked.scaler
           AND asked.scaled_on BETWEEN held.valid_from AND held.valid_to
-        ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate
+        ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate,
+       current_setting('skidway.adds_tickets', true) IS NOT DISTINCT FROM 'on' AS adding_is_prepared
 FROM asked
 ORDER BY asked.position";
 
 #[derive(QueryableByName)]
-struct AgreementRow {
+pub(crate) struct AgreementRow {
     #[diesel(sql_type = Bool)]
     known: bool,
     #[diesel(sql_type = Nullable<SqlUuid>)]
@@ -145,18 +159,15 @@ LEFT JOIN LATERAL (SELECT terms.terms_id FROM terms
                    ORDER BY terms.effective_from DESC, terms.revision DESC LIMIT 1) AS in_force ON true
 ORDER BY asked.position";
 
-impl Books {
-    /// What the tickets and the parties on them stand on, each in the order it was asked about.
-    ///
-    /// # Errors
-    ///
-    /// [`StorageError`] when the database fails or a row cannot be read.
-    pub async fn ground(
-        &mut self,
-        tickets: &[AskedTicket<'_>],
-        parties: &[AskedParty],
-    ) -> Result<(Vec<TicketGround>, Vec<Agreement>), StorageError> {
-        let outfit = self.outfit_uuid();
+/// The two questions about tickets and the parties on them.
+pub(crate) struct Asked<'a> {
+    tickets: Prepared<'a>,
+    parties: Prepared<'a>,
+}
+
+impl<'a> Asked<'a> {
+    pub(crate) fn about(outfit: OutfitId, tickets: &[AskedTicket<'a>], parties: &[AskedParty]) -> Self {
+        let outfit = outfit.uuid();
         let about_tickets = Prepared::new(TICKETS)
             .bind::<Array<Text>, _>(tickets.iter().map(|one| one.book).collect::<Vec<_>>())
             .bind::<Array<BigInt>, _>(tickets.iter().map(|one| one.number).collect::<Vec<_>>())
@@ -175,13 +186,47 @@ impl Books {
                 parties.iter().map(|one| one.party.mill_uuid()).collect::<Vec<_>>(),
             )
             .bind::<SqlUuid, _>(outfit);
-        // Both are sent before either is answered.
-        let connection: &AsyncPgConnection = &self.connection;
+        Self { tickets: about_tickets, parties: about_parties }
+    }
+
+    /// Asks both before either is answered.
+    pub(crate) async fn of(
+        self,
+        connection: &AsyncPgConnection,
+    ) -> (QueryResult<Vec<TicketRow>>, QueryResult<Vec<AgreementRow>>) {
         let (mut first, mut second) = (connection, connection);
-        let (tickets, agreements): (Vec<TicketRow>, Vec<AgreementRow>) =
-            tokio::try_join!(about_tickets.load(&mut first), about_parties.load(&mut second))?;
-        let agreements = self.agreements(agreements).await?;
-        Ok((tickets.into_iter().map(ticket_ground).collect(), agreements))
+        tokio::join!(biased; self.tickets.load(&mut first), self.parties.load(&mut second))
+    }
+}
+
+impl Books {
+    /// What the tickets and the parties on them stand on, each in the order it was asked about.
+    ///
+    /// # Errors
+    ///
+    /// [`StorageError`] when the database fails or a row cannot be read.
+    pub async fn ground(
+        &mut self,
+        tickets: &[AskedTicket<'_>],
+        parties: &[AskedParty],
+    ) -> Result<Ground, StorageError> {
+        let asked = Asked::about(self.outfit(), tickets, parties);
+        let connection: &AsyncPgConnection = &self.connection;
+        let (tickets, parties) = asked.of(connection).await;
+        self.ground_read(tickets?, parties?).await
+    }
+
+    /// What was answered, with the terms that it names.
+    pub(crate) async fn ground_read(
+        &mut self,
+        tickets: Vec<TicketRow>,
+        parties: Vec<AgreementRow>,
+    ) -> Result<Ground, StorageError> {
+        Ok(Ground {
+            adding_is_prepared: tickets.as_slice().first().is_some_and(|row| row.adding_is_prepared),
+            tickets: tickets.into_iter().map(ticket_ground).collect(),
+            agreements: self.agreements(parties).await?,
+        })
     }
 
     /// Whose books these are, remembered from the first time.

@@ -61,6 +61,7 @@ mod stage;
 mod statement;
 mod stored_reply;
 mod stored_work;
+mod taking_in;
 mod ticket;
 mod ticket_filter;
 mod timber;
@@ -69,6 +70,7 @@ mod turn_count;
 mod unpriced;
 mod unread;
 mod volume_adjustment;
+mod volumes;
 mod wage_terms;
 
 pub use access::{Access, Grant, GrantKind, GrantState, MachineKey};
@@ -92,7 +94,7 @@ pub use exceptions::{
     MoreSkidded, NeverPaid, NeverPaidBecause, NumbersMissing, PaidTwice, PaidTwiceBy, ScaledStick,
     SetAsideWork, TicketPieces, TurnsCounted, UnpricedWork, WrittenTwice,
 };
-pub use ground::{Agreement, AskedParty, AskedTicket, TicketGround};
+pub use ground::{Agreement, AskedParty, AskedTicket, Ground, TicketGround};
 pub use holdback::{Release, ReleaseState};
 pub use job::Landing;
 pub use journal::JournalEntry;
@@ -126,6 +128,7 @@ pub use stage::{StageCell, StageScale, StageScope};
 pub use statement::{Movement, Statement, StatementFilter, StatementSums};
 pub use stored_reply::{RequestKey, StoredReply};
 pub use stored_work::{ScaledTicket, StoredWork};
+pub use taking_in::TakenIn;
 pub use ticket::{Arrival, Correction, ScaleTicket, Ticket, Turn, Work};
 pub use ticket_filter::{TicketFilter, TicketStanding};
 pub use timber::TimberSum;

@@ -144,18 +144,16 @@ GROUP BY 1, 2, 3
 ORDER BY 1, 2, 3";
 
 const VOLUMES: &str = "
-SELECT wood.job_id, wood.wood_mill_id, wood.week, derived.units[stick.position] AS unit, count(*) AS pieces,
-       count(derived.culls[stick.position]) AS culls,
-       coalesce(sum(derived.gross[stick.position]), 0)::bigint AS gross,
-       coalesce(sum(derived.net[stick.position]), 0)::bigint AS net
+SELECT wood.job_id, wood.wood_mill_id, wood.week, stick.unit, count(*) AS pieces, count(stick.cull) AS culls,
+       coalesce(sum(stick.gross), 0)::bigint AS gross, coalesce(sum(stick.net), 0)::bigint AS net
 FROM wood
 JOIN standing_derivation AS derived USING (outfit_id, ticket_id)
 JOIN contract ON contract.outfit_id = derived.outfit_id AND contract.contract_id = derived.contract_id
              AND contract.mill_id IS NOT NULL
-CROSS JOIN LATERAL generate_series(1, cardinality(derived.units)) AS stick (position)
+CROSS JOIN LATERAL volumes_of(derived.units, derived.gross, derived.net, derived.culls) AS stick
 WHERE EXISTS (SELECT FROM accrual
               WHERE accrual.outfit_id = derived.outfit_id AND accrual.derivation_id = derived.derivation_id
-                AND stick.position = ANY (accrual.piece_numbers))
+                AND stick.piece_number = ANY (accrual.piece_numbers))
 GROUP BY 1, 2, 3, 4
 ORDER BY 1, 2, 3, 4";
 

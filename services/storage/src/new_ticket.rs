@@ -1,17 +1,18 @@
 //! Adding tickets: what was measured, what contracts made of it, and who did it, in one statement for all of them.
 
 use std::collections::HashSet;
+use std::fmt::{Display, Write as _};
 
 use diesel::QueryableByName;
 use diesel::sql_types::{
     Array, BigInt, Binary, Date as SqlDate, Nullable, SmallInt, Text, Timestamptz, Uuid as SqlUuid,
 };
 use diesel_async::RunQueryDsl;
-use kernel::{Id, ScalerCertificateId, TicketId};
+use kernel::{Id, OutfitId, ScalerCertificateId, TicketId};
 
 use crate::derivation::small;
 use crate::prepared::Prepared;
-use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece, timber};
+use crate::{AuditEntry, Books, Derivation, ScaleTicket, StorageError, UnpricedPiece, timber, volumes};
 
 /// A ticket with everything that goes into the books with it.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +30,7 @@ pub struct NewTicket {
 }
 
 #[derive(QueryableByName)]
-struct AddedRow {
+pub(crate) struct AddedRow {
     #[diesel(sql_type = SqlUuid)]
     ticket_id: uuid::Uuid,
 }
@@ -83,23 +84,34 @@ impl Books {
     /// [`StorageError::Refused`] with `CorrectedAlready`, or `NoSuch` for a landing that is not on the job, a mill or
     /// a corrected ticket that is not the outfit's; nothing was added then.
     pub async fn add_tickets(&mut self, new: &[NewTicket]) -> Result<HashSet<TicketId>, StorageError> {
-        let statement = Prepared::new(ADD).bind::<SqlUuid, _>(self.outfit_uuid());
-        let statement = bind_records(statement, new)?;
-        let statement = bind_derivations(statement, new);
-        let statement = bind_accruals(statement, new)?;
-        let rows: Vec<AddedRow> = bind_entries(statement, new).load(&mut self.connection).await?;
-        let added: HashSet<_> = rows.into_iter().map(|row| TicketId::from_uuid(row.ticket_id)).collect();
-        let mut unpriced = Vec::new();
-        for one in new.iter().filter(|one| added.contains(&one.record.id)) {
-            self.added.ticket(one.record.pieces.len());
-            self.added.accruals(one.derivations.iter().map(|derivation| derivation.accruals.len()).sum());
-            unpriced.extend(one.unpriced.iter().cloned());
-        }
+        let rows: Vec<AddedRow> = adding(self.outfit(), new)?.load(&mut self.connection).await?;
+        let added = self.count_added(new, rows);
+        let of_added = new.iter().filter(|one| added.contains(&one.record.id));
+        let unpriced: Vec<_> = of_added.flat_map(|one| one.unpriced.iter().cloned()).collect();
         if !unpriced.is_empty() {
             self.add_unpriced(&unpriced).await?;
         }
         Ok(added)
     }
+
+    /// Which tickets were added, counted as such.
+    pub(crate) fn count_added(&mut self, new: &[NewTicket], rows: Vec<AddedRow>) -> HashSet<TicketId> {
+        let added: HashSet<_> = rows.into_iter().map(|row| TicketId::from_uuid(row.ticket_id)).collect();
+        for one in new.iter().filter(|one| added.contains(&one.record.id)) {
+            self.added.ticket(one.record.pieces.len());
+            self.added.accruals(one.derivations.iter().map(|derivation| derivation.accruals.len()).sum());
+        }
+        added
+    }
+}
+
+/// The statement that adds tickets; it answers with those it added.
+pub(crate) fn adding(outfit: OutfitId, new: &[NewTicket]) -> Result<Prepared<'_>, StorageError> {
+    let statement = Prepared::new(ADD).bind::<SqlUuid, _>(outfit.uuid());
+    let statement = bind_records(statement, new)?;
+    let statement = bind_derivations(statement, new);
+    let statement = bind_accruals(statement, new)?;
+    Ok(bind_entries(statement, new))
 }
 
 fn unwritable(error: serde_json::Error) -> StorageError {
@@ -158,9 +170,6 @@ fn instants(instants: impl Iterator<Item = Option<jiff::Timestamp>>) -> Vec<Opti
 
 fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepared<'a> {
     let all = || new.iter().flat_map(|one| &one.derivations);
-    let volumes = |value: fn(&crate::PieceVolume) -> Option<String>| {
-        all().map(|one| array(one.volumes.iter().map(value))).collect::<Vec<_>>()
-    };
     statement
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.id.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|one| one.ticket.uuid()).collect::<Vec<_>>())
@@ -169,12 +178,12 @@ fn bind_derivations<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepar
         .bind::<Array<Timestamptz>, _>(
             all().map(|one| one.derived_at.into()).collect::<Vec<jiff_diesel::Timestamp>>(),
         )
-        .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(unit, ..)| unit.name().to_owned())))
-        .bind::<Array<Text>, _>(volumes(|piece| {
-            piece.volume.map(|(_, gross, _)| gross.millionths().to_string())
-        }))
-        .bind::<Array<Text>, _>(volumes(|piece| piece.volume.map(|(.., net)| net.millionths().to_string())))
-        .bind::<Array<Text>, _>(volumes(|piece| piece.cull.clone()))
+        .bind::<Array<Text>, _>(all().map(|one| words(volumes::units(&one.volumes))).collect::<Vec<_>>())
+        .bind::<Array<Text>, _>(all().map(|one| numbers(volumes::gross(&one.volumes))).collect::<Vec<_>>())
+        .bind::<Array<Text>, _>(all().map(|one| numbers(volumes::net(&one.volumes))).collect::<Vec<_>>())
+        .bind::<Array<Text>, _>(
+            all().map(|one| words(one.volumes.iter().map(|piece| piece.cull.as_deref()))).collect::<Vec<_>>(),
+        )
         .bind::<Array<Nullable<Text>>, _>(
             all()
                 .map(|one| one.timber.as_deref().map(|sums| timber::document(sums).to_string()))
@@ -201,9 +210,7 @@ fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pr
         )
         .bind::<Array<BigInt>, _>(all().map(|(.., one)| one.quantity.millionths()).collect::<Vec<_>>())
         .bind::<Array<Text>, _>(
-            all()
-                .map(|(.., one)| array(one.pieces.iter().map(|piece| Some(piece.to_string()))))
-                .collect::<Vec<_>>(),
+            all().map(|(.., one)| numbers(one.pieces.iter().copied().map(Some))).collect::<Vec<_>>(),
         ))
 }
 
@@ -221,28 +228,40 @@ fn bind_entries<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Prepared<'
         .bind::<Array<Nullable<SqlUuid>>, _>(all().map(|one| one.request).collect::<Vec<_>>())
 }
 
-/// An array as PostgreSQL writes it. What is not a number or a plain word is quoted.
-fn array(elements: impl Iterator<Item = Option<String>>) -> String {
+/// An array of words as PostgreSQL writes it, each of them quoted.
+fn words<'a>(elements: impl IntoIterator<Item = Option<&'a str>>) -> String {
+    array(elements, |text, element| {
+        text.push('"');
+        for letter in element.chars() {
+            if matches!(letter, '"' | '\\') {
+                text.push('\\');
+            }
+            text.push(letter);
+        }
+        text.push('"');
+    })
+}
+
+/// An array of whole numbers as PostgreSQL writes it.
+fn numbers<Number: Display>(elements: impl IntoIterator<Item = Option<Number>>) -> String {
+    array(elements, |text, element| {
+        // Writing to a text cannot fail.
+        let _infallible = write!(text, "{element}");
+    })
+}
+
+fn array<Element>(
+    elements: impl IntoIterator<Item = Option<Element>>,
+    mut write: impl FnMut(&mut String, Element),
+) -> String {
     let mut text = String::from("{");
-    for (place, element) in elements.enumerate() {
+    for (place, element) in elements.into_iter().enumerate() {
         if place > 0 {
             text.push(',');
         }
         match element {
             None => text.push_str("NULL"),
-            Some(plain) if plain.bytes().all(|byte| byte.is_ascii_digit()) && !plain.is_empty() => {
-                text.push_str(&plain)
-            }
-            Some(element) => {
-                text.push('"');
-                for letter in element.chars() {
-                    if matches!(letter, '"' | '\\') {
-                        text.push('\\');
-                    }
-                    text.push(letter);
-                }
-                text.push('"');
-            }
+            Some(element) => write(&mut text, element),
         }
     }
     text.push('}');
@@ -256,12 +275,13 @@ mod tests {
     /// The form is PostgreSQL's own (its documentation, "Arrays", Array Input and Output Syntax).
     #[test]
     fn arrays_are_written_so_that_nothing_in_them_is_taken_for_syntax() {
-        let written = |elements: &[Option<&str>]| array(elements.iter().map(|one| one.map(str::to_owned)));
-        assert_eq!(written(&[]), "{}");
-        assert_eq!(written(&[Some("12"), None, Some("")]), r#"{12,NULL,""}"#);
+        assert_eq!(words([]), "{}");
+        assert_eq!(words([Some("12"), None, Some("")]), r#"{"12",NULL,""}"#);
         assert_eq!(
-            written(&[Some("NULL"), Some(r#"rot, "butt" \ more}"#)]),
+            words([Some("NULL"), Some(r#"rot, "butt" \ more}"#)]),
             r#"{"NULL","rot, \"butt\" \\ more}"}"#
         );
+        assert_eq!(numbers([Some(12_000_000_i64), None, Some(-7)]), "{12000000,NULL,-7}");
+        assert_eq!(numbers::<u16>([]), "{}");
     }
 }

@@ -85,7 +85,8 @@ ORDER BY 1";
 /// What one row of the wood is counted by, from a ticket's pieces `stick` and its derivation `derived`.
 const COUNTED: &str = "
        stick.facts ->> 'product' AS product, lower(stick.facts ->> 'species') AS species, derived.terms_id,
-       derived.units[stick.position] AS unit,
+       CASE WHEN derived.gross[stick.position] IS NOT NULL
+            THEN coalesce(derived.units[stick.position], derived.units[1]) END AS unit,
        EXISTS (SELECT FROM set_aside
                WHERE set_aside.outfit_id = wood.outfit_id AND set_aside.ticket_id = wood.ticket_id
                  AND set_aside.task = 'delivery'
@@ -93,7 +94,7 @@ const COUNTED: &str = "
            AS kept_from_delivery,
        count(*) AS pieces, count(derived.culls[stick.position]) AS culls,
        coalesce(sum(derived.gross[stick.position]), 0)::bigint AS gross,
-       coalesce(sum(derived.net[stick.position]), 0)::bigint AS net";
+       coalesce(sum(coalesce(derived.net[stick.position], derived.gross[stick.position])), 0)::bigint AS net";
 
 const OF_TALLIES: &str = "
 FROM tallied AS wood

@@ -108,8 +108,8 @@ WITH counted AS MATERIALIZED (
     JOIN standing_derivation AS derived USING (outfit_id, ticket_id)
     JOIN contract ON contract.outfit_id = derived.outfit_id AND contract.contract_id = derived.contract_id
                  AND ($6 IS NULL OR contract.mill_id = $6)
-    CROSS JOIN LATERAL unnest(derived.units, derived.gross, derived.net, derived.culls)
-        WITH ORDINALITY AS volume (unit, gross, net, cull, piece)
+    CROSS JOIN LATERAL volumes_of(derived.units, derived.gross, derived.net, derived.culls)
+        AS volume (piece, unit, gross, net, cull)
     WHERE volume.unit IS NOT NULL
 ), chosen AS (
     SELECT DISTINCT ON (staged.stage, staged.ticket_id, staged.piece)

@@ -1,27 +1,18 @@
 //! Tickets with what contracts made of them, many at once: for computing a posted week again.
 
-use diesel::deserialize::{FromSql, FromSqlRow};
-use diesel::pg::{Pg, PgValue};
-use diesel::sql_types::Text;
 use diesel::{ExpressionMethods, QueryDsl};
 use diesel_async::RunQueryDsl;
 use kernel::{
     ContractId, DerivationId, Fixed, Id, JobId, LandingId, MillId, SettlementId, TermsId, TicketId,
-    VolumeUnit,
 };
 use scaling::Piece;
-use serde::Deserialize;
-use serde::de::IntoDeserializer;
-use serde::de::value::StrDeserializer;
 
 use crate::derivation::small_back;
 use crate::schema::{accrual, derivation, ticket};
 use crate::timber::{self, Kind};
 use crate::unread::{Document, Unread};
-use crate::{
-    Accrual, Arrival, Books, Correction, Derivation, PieceVolume, ScaleTicket, Stamp, StorageError, Turn,
-    Work,
-};
+use crate::volumes::{self, VolumeColumns};
+use crate::{Accrual, Arrival, Books, Correction, Derivation, ScaleTicket, Stamp, StorageError, Turn, Work};
 
 /// A ticket with some of what contracts made of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,22 +46,10 @@ type TicketRow = (
 type DerivationRow = (
     (uuid::Uuid, uuid::Uuid, uuid::Uuid, uuid::Uuid, jiff_diesel::Timestamp),
     Option<Document<Vec<Kind>>>,
-    (Vec<Option<UnitName>>, Vec<Option<i64>>, Vec<Option<i64>>, Vec<Option<String>>),
+    VolumeColumns,
 );
 
 type AccrualRow = (uuid::Uuid, i16, i64, Vec<i16>);
-
-/// A unit by its name, of which a derivation has one for each piece.
-#[derive(Clone, Copy, Debug, FromSqlRow)]
-struct UnitName(VolumeUnit);
-
-impl FromSql<Text, Pg> for UnitName {
-    fn from_sql(value: PgValue<'_>) -> diesel::deserialize::Result<Self> {
-        let name: StrDeserializer<'_, serde::de::value::Error> =
-            std::str::from_utf8(value.as_bytes())?.into_deserializer();
-        Ok(Self(VolumeUnit::deserialize(name)?))
-    }
-}
 
 impl Books {
     /// The tickets that these derivations were made of, those that are there, in the order of the tickets.
@@ -237,33 +216,15 @@ fn read_ticket(row: TicketRow) -> Result<ScaleTicket, StorageError> {
 }
 
 fn read_derivation(row: DerivationRow, accruals: Vec<Accrual>) -> Result<Derivation, StorageError> {
-    let ((id, ticket, contract, terms, at), timber, (units, gross, net, culls)) = row;
+    let ((id, ticket, contract, terms, at), timber, scaled) = row;
     Ok(Derivation {
         id: DerivationId::from_uuid(id),
         ticket: TicketId::from_uuid(ticket),
         contract: ContractId::from_uuid(contract),
         terms: TermsId::from_uuid(terms),
         derived_at: at.to_jiff(),
-        volumes: units
-            .into_iter()
-            .zip(gross.into_iter().zip(net))
-            .zip(culls)
-            .map(read_volume)
-            .collect::<Result<_, _>>()?,
+        volumes: volumes::read(scaled)?,
         accruals,
         timber: timber.map(|kinds| kinds.0.into_iter().map(timber::sum).collect()),
     })
-}
-
-type VolumeParts = ((Option<UnitName>, (Option<i64>, Option<i64>)), Option<String>);
-
-fn read_volume(((unit, sizes), cull): VolumeParts) -> Result<PieceVolume, StorageError> {
-    let volume = match (unit, sizes) {
-        (Some(UnitName(unit)), (Some(gross), Some(net))) => {
-            Some((unit, Fixed::from_millionths(gross), Fixed::from_millionths(net)))
-        }
-        (None, (None, None)) => None,
-        _ => return Err(StorageError::inconsistent("derivation", "a volume is only partly there")),
-    };
-    Ok(PieceVolume { volume, cull })
 }

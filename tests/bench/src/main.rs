@@ -31,6 +31,11 @@ use crate::arguments::{Arguments, Part};
 use crate::frame::{Frame, service};
 use crate::report::Report;
 
+// The tests count what is asked for with an allocator of their own.
+#[cfg(not(test))]
+#[global_allocator]
+static ALLOCATOR: api::Allocator = api::Allocator;
+
 fn main() -> ExitCode {
     // The service that is measured is this same program in a process of its own.
     if service::is_asked_for() {

@@ -1,12 +1,12 @@
 //! Taking tickets into the books, one or thousands in one transaction.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 use kernel::ContractId;
 use storage::{
-    Agreement, AskedParty, AskedTicket, Books, ContractParty, Correction, NewTicket, Outfit, ScaleTicket,
-    Terms, Ticket, TicketGround,
+    Agreement, AskedParty, AskedTicket, Books, ContractParty, Correction, Ground, NewTicket, Outfit,
+    ScaleTicket, TakenIn, Terms, Ticket, TicketGround,
 };
 use wire::{Code, TicketCreate};
 
@@ -52,16 +52,24 @@ impl<'a> Acceptor<'a> {
         sent: &[&TicketCreate],
     ) -> Result<Self, Refusal> {
         books.enter_tickets().await?;
+        let (asked, parties) = asked_about(sent);
+        let ground = books.ground(&asked, &parties).await?;
+        Self::on(books, (service, member, mark), parties, ground).await
+    }
+
+    /// The same where it was read already.
+    async fn on(
+        books: &mut Books,
+        (service, member, mark): (&'a Service, &'a Member, AuditMark),
+        parties: Vec<AskedParty>,
+        ground: Ground,
+    ) -> Result<Self, Refusal> {
         let outfit = books.known_outfit().await?;
         let outfit = outfit.ok_or_else(|| {
             Refusal::new(Code::TokenRefused, "the access token names an outfit that is not there")
         })?;
-        let asked: Vec<_> = sent.iter().map(|sent| asked_about(sent)).collect();
-        let parties: BTreeSet<_> = sent.iter().flat_map(|sent| parties_on(sent)).collect();
-        let parties: Vec<_> = parties.into_iter().collect();
-        let (grounds, agreements) = books.ground(&asked, &parties).await?;
-        let agreements = parties.into_iter().zip(agreements).collect();
-        Ok(Self { service, member, mark, outfit, grounds, agreements })
+        let agreements = parties.into_iter().zip(ground.agreements).collect();
+        Ok(Self { service, member, mark, outfit, grounds: ground.tickets, agreements })
     }
 
     /// Looks at the ticket that was sent at this place. Everything that can be known beforehand is known now: a refusal
@@ -119,22 +127,9 @@ impl<'a> Acceptor<'a> {
     /// # Errors
     ///
     /// [`Code::TicketCorrected`] and whatever else the books answer; the transaction is good for nothing more then.
-    pub async fn write(
-        books: &mut Books,
-        new: &[NewTicket],
-    ) -> Result<HashMap<kernel::TicketId, Result<Box<Ticket>, Refusal>>, Refusal> {
+    pub async fn write(books: &mut Books, new: &[NewTicket]) -> Result<Overtaken, Refusal> {
         let added = books.add_tickets(new).await?;
-        let mut overtaken = HashMap::new();
-        for one in new.iter().filter(|one| !added.contains(&one.record.id)) {
-            let outcome = match before(books, &one.record).await {
-                Ok(before) => {
-                    before.ok_or_else(|| Refusal::internal("a ticket is in the way and cannot be read"))
-                }
-                Err(refusal) => Err(refusal),
-            };
-            overtaken.insert(one.record.id, outcome);
-        }
-        Ok(overtaken)
+        overtaken(books, new, &added).await
     }
 
     /// The title and the terms of a contract that something was derived under.
@@ -164,15 +159,70 @@ impl<'a> Acceptor<'a> {
     }
 }
 
-fn asked_about(sent: &TicketCreate) -> AskedTicket<'_> {
-    AskedTicket {
+/// Tickets that were new and turned out not to be, each with the one that was accepted meanwhile under its book and number,
+/// or why it is refused.
+pub type Overtaken = HashMap<kernel::TicketId, Result<Box<Ticket>, Refusal>>;
+
+async fn overtaken(
+    books: &mut Books,
+    new: &[NewTicket],
+    added: &HashSet<kernel::TicketId>,
+) -> Result<Overtaken, Refusal> {
+    let mut overtaken = HashMap::new();
+    for one in new.iter().filter(|one| !added.contains(&one.record.id)) {
+        let outcome = match before(books, &one.record).await {
+            Ok(before) => {
+                before.ok_or_else(|| Refusal::internal("a ticket is in the way and cannot be read"))
+            }
+            Err(refusal) => Err(refusal),
+        };
+        overtaken.insert(one.record.id, outcome);
+    }
+    Ok(overtaken)
+}
+
+/// Takes tickets in and keeps them: `decide` looks at them and says which are new. It answers with what was decided besides,
+/// the tickets that were new, and those of them that somebody else was faster with.
+///
+/// # Errors
+///
+/// As [`Acceptor::open`] and [`Acceptor::write`]; what `decide` answers. Nothing was kept then, unless it says that this is
+/// not known.
+pub async fn take_in<'a, T>(
+    service: &'a Service,
+    member: &'a Member,
+    mark: AuditMark,
+    sent: &[&TicketCreate],
+    decide: impl AsyncFnOnce(&mut Books, &Acceptor<'a>) -> Result<(T, Vec<NewTicket>), Refusal>,
+) -> Result<(T, Vec<NewTicket>, Overtaken), Refusal> {
+    let (asked, parties) = asked_about(sent);
+    let taken = service
+        .store
+        .take_in(member.access(), (&asked, &parties), async |books, ground| {
+            let acceptor = Acceptor::on(books, (service, member, mark), parties.clone(), ground).await?;
+            decide(books, &acceptor).await
+        })
+        .await?;
+    let TakenIn { decided, new, added } = taken;
+    if added.len() == new.len() {
+        return Ok((decided, new, Overtaken::new()));
+    }
+    let overtaken = service.read(member, async |books| overtaken(books, &new, &added).await).await?;
+    Ok((decided, new, overtaken))
+}
+
+/// What is asked of the books about tickets that were sent.
+fn asked_about<'a>(sent: &[&'a TicketCreate]) -> (Vec<AskedTicket<'a>>, Vec<AskedParty>) {
+    let tickets = sent.iter().map(|sent| AskedTicket {
         book: sent.book.as_str(),
         number: sent.number.into(),
         job: sent.job_id,
         landing: sent.landing_id,
         scaled_on: sent.scaled_on,
         scaler: sent.scaler.as_str(),
-    }
+    });
+    let parties: BTreeSet<_> = sent.iter().flat_map(|sent| parties_on(sent)).collect();
+    (tickets.collect(), parties.into_iter().collect())
 }
 
 fn asked_party(sent: &TicketCreate, party: ContractParty) -> AskedParty {

@@ -3,7 +3,7 @@
 use storage::{Books, NewTicket, Ticket};
 use wire::{AcceptedTicket, BatchEnd, BatchLine, Code, Problem, RefusedTicket, ReplayedTicket, TicketCreate};
 
-use super::accepting::{Acceptor, Taken};
+use super::accepting::{Acceptor, Overtaken, Taken, take_in};
 use crate::http::caller::Member;
 use crate::http::filing::AuditMark;
 use crate::http::refusal::Refusal;
@@ -71,11 +71,31 @@ impl Intake<'_> {
     }
 
     async fn attempt(&self, tickets: &[SentTicket], care: Care) -> Result<Vec<BatchLine>, Refusal> {
+        if care == Care::Together && !self.rehearsal {
+            return self.together(tickets).await;
+        }
         let work = async |books: &mut Books| self.all(books, tickets, care).await;
         match self.rehearsal {
             true => self.service.rehearse(self.member, work).await,
             false => self.service.write(self.member, work).await,
         }
+    }
+
+    /// All of them written by one statement, right before the commit.
+    async fn together(&self, tickets: &[SentTicket]) -> Result<Vec<BatchLine>, Refusal> {
+        let read = read_ones(tickets);
+        let decide = async |books: &mut Books, acceptor: &Acceptor<'_>| {
+            let mut answers = Answers::default();
+            for (place, ticket) in in_place(tickets) {
+                answers.look_at(books, acceptor, place, ticket).await?;
+            }
+            let new = std::mem::take(&mut answers.waiting);
+            Ok((answers, new))
+        };
+        let (mut answers, new, overtaken) =
+            take_in(self.service, self.member, self.mark, &read, decide).await?;
+        answers.settle(&new, &overtaken);
+        Ok(answers.lines)
     }
 
     async fn all(
@@ -84,26 +104,11 @@ impl Intake<'_> {
         tickets: &[SentTicket],
         care: Care,
     ) -> Result<Vec<BatchLine>, Refusal> {
-        let read: Vec<&TicketCreate> =
-            tickets.iter().filter_map(|ticket| ticket.read.as_deref().ok()).collect();
+        let read = read_ones(tickets);
         let acceptor = Acceptor::open(books, self.service, self.member, self.mark, &read).await?;
         let mut answers = Answers::default();
-        let mut places = 0_usize..;
-        for ticket in tickets {
-            let sent = match &ticket.read {
-                Ok(sent) => sent,
-                Err(problem) => {
-                    answers.lines.push(refused(ticket, problem));
-                    continue;
-                }
-            };
-            match acceptor.take(books, places.next().unwrap_or_default(), sent, None, "").await {
-                Ok(Taken::New(new)) => answers.wait(ticket, *new),
-                Ok(Taken::Before(before)) => answers.lines.push(replayed(ticket, &before)),
-                // What has a cause came from the database, which has given the transaction up.
-                Err(refusal) if refusal.cause.is_some() => return Err(refusal),
-                Err(refusal) => answers.lines.push(refused(ticket, &refusal.problem)),
-            }
+        for (place, ticket) in in_place(tickets) {
+            answers.look_at(books, &acceptor, place, ticket).await?;
             if care == Care::OneByOne {
                 answers.write(books, care).await?;
             }
@@ -111,6 +116,21 @@ impl Intake<'_> {
         answers.write(books, care).await?;
         Ok(answers.lines)
     }
+}
+
+/// Those that could be read.
+fn read_ones(tickets: &[SentTicket]) -> Vec<&TicketCreate> {
+    tickets.iter().filter_map(|ticket| ticket.read.as_deref().ok()).collect()
+}
+
+/// Each with its place among those that could be read.
+fn in_place(tickets: &[SentTicket]) -> impl Iterator<Item = (usize, &SentTicket)> {
+    let mut place = 0_usize;
+    tickets.iter().map(move |ticket| {
+        let own = place;
+        place = place.saturating_add(usize::from(ticket.read.is_ok()));
+        (own, ticket)
+    })
 }
 
 /// What is answered, and the new tickets that wait to be written together. Each that waits has its answer foreseen.
@@ -123,6 +143,30 @@ struct Answers<'a> {
 }
 
 impl<'a> Answers<'a> {
+    async fn look_at(
+        &mut self,
+        books: &mut Books,
+        acceptor: &Acceptor<'_>,
+        place: usize,
+        ticket: &'a SentTicket,
+    ) -> Result<(), Refusal> {
+        let sent = match &ticket.read {
+            Ok(sent) => sent,
+            Err(problem) => {
+                self.lines.push(refused(ticket, problem));
+                return Ok(());
+            }
+        };
+        match acceptor.take(books, place, sent, None, "").await {
+            Ok(Taken::New(new)) => self.wait(ticket, *new),
+            Ok(Taken::Before(before)) => self.lines.push(replayed(ticket, &before)),
+            // What has a cause came from the database, which has given the transaction up.
+            Err(refusal) if refusal.cause.is_some() => return Err(refusal),
+            Err(refusal) => self.lines.push(refused(ticket, &refusal.problem)),
+        }
+        Ok(())
+    }
+
     fn wait(&mut self, ticket: &'a SentTicket, new: NewTicket) {
         self.sent.push((ticket, self.lines.len()));
         self.lines.push(accepted(ticket, &new));
@@ -131,7 +175,7 @@ impl<'a> Answers<'a> {
 
     /// Writes what waits, and sets those answers right that turn out otherwise than foreseen.
     async fn write(&mut self, books: &mut Books, care: Care) -> Result<(), Refusal> {
-        let (waiting, sent) = (std::mem::take(&mut self.waiting), std::mem::take(&mut self.sent));
+        let waiting = std::mem::take(&mut self.waiting);
         if waiting.is_empty() {
             return Ok(());
         }
@@ -142,14 +186,20 @@ impl<'a> Answers<'a> {
         let overtaken = match written {
             // Without a fault it says something about the one ticket that was written.
             Err(refusal) if care == Care::OneByOne && !is_fault(&refusal) => {
-                self.set_right(
-                    sent.iter().map(|(ticket, place)| (*place, refused(ticket, &refusal.problem))),
-                );
+                let sent = std::mem::take(&mut self.sent).into_iter();
+                self.set_right(sent.map(|(ticket, place)| (place, refused(ticket, &refusal.problem))));
                 return Ok(());
             }
             written => written?,
         };
-        let otherwise = waiting.iter().zip(sent).filter_map(|(new, (ticket, place))| {
+        self.settle(&waiting, &overtaken);
+        Ok(())
+    }
+
+    /// What was written is answered as foreseen, but for those that somebody else was faster with.
+    fn settle(&mut self, written: &[NewTicket], overtaken: &Overtaken) {
+        let sent = std::mem::take(&mut self.sent);
+        let otherwise = written.iter().zip(sent).filter_map(|(new, (ticket, place))| {
             Some((
                 place,
                 match overtaken.get(&new.record.id)? {
@@ -159,7 +209,6 @@ impl<'a> Answers<'a> {
             ))
         });
         self.set_right(otherwise);
-        Ok(())
     }
 
     fn set_right(&mut self, otherwise: impl Iterator<Item = (usize, BatchLine)>) {

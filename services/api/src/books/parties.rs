@@ -64,7 +64,7 @@ pub fn parties(ticket: &ScaleTicket) -> Result<Vec<PartyWork>, NumberError> {
     Ok(parties)
 }
 
-/// What all crews together did of one task.
+/// What all crews together did of a task that more than one of them had a hand in.
 #[derive(Default)]
 struct WholeTask {
     crews: BTreeSet<kernel::CrewId>,
@@ -75,8 +75,12 @@ struct WholeTask {
 fn tasks(ticket: &ScaleTicket) -> Result<BTreeMap<Task, WholeTask>, NumberError> {
     let mut tasks: BTreeMap<Task, WholeTask> = BTreeMap::new();
     for entry in &ticket.work {
-        let task = tasks.entry(entry.task).or_default();
-        task.crews.insert(entry.crew);
+        tasks.entry(entry.task).or_default().crews.insert(entry.crew);
+    }
+    // Where one crew did all there was, nothing is to be divided.
+    tasks.retain(|_, task| task.crews.len() > 1);
+    for entry in &ticket.work {
+        let Some(task) = tasks.get_mut(&entry.task) else { continue };
         // Whoever is alone at a piece has all of it, whatever he calls his part.
         let parts = entry.parts.map_or(Exact::ONE, kernel::Fixed::exact);
         for piece in &entry.pieces {
@@ -89,9 +93,6 @@ fn tasks(ticket: &ScaleTicket) -> Result<BTreeMap<Task, WholeTask>, NumberError>
 impl WholeTask {
     /// Gives one crew's work its parts of what it shares with others.
     fn give_parts(&self, crew: kernel::CrewId, work: &mut Work) -> Result<(), NumberError> {
-        if self.crews.len() < 2 {
-            return Ok(());
-        }
         let mut of_all = Exact::ZERO;
         for piece in &work.pieces {
             let Some(holders) = self.pieces.get(piece) else { continue };

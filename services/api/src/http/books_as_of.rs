@@ -7,8 +7,8 @@ use actix_web::http::header::{HeaderName, HeaderValue};
 use actix_web::middleware::Next;
 use actix_web::web::Data;
 
+use super::matched;
 use super::operation::Access;
-use crate::routes;
 use crate::service::Service;
 
 /// Its name. Its value is a time as RFC 3339 writes it: every change that was committed before it is in the answer.
@@ -35,7 +35,7 @@ pub async fn mark<B: MessageBody + 'static>(
 async fn as_of(request: &ServiceRequest) -> Option<HeaderValue> {
     let service = request.app_data::<Data<Service>>()?.clone();
     let reading = service.running.reading.as_ref()?;
-    let operation = routes::find(request.method(), &request.match_pattern()?)?;
+    let operation = matched::operation(request.request())?;
     if operation.access == Access::Open {
         return None;
     }

@@ -19,8 +19,8 @@ use wire::Code;
 
 use super::body::BODY_LIMIT;
 use super::caller::{Caller, Member};
+use super::matched;
 use super::refusal::Refusal;
-use crate::routes;
 use crate::running::admission::{Admitted, Full};
 use crate::running::instance::Instance;
 use crate::running::metrics::NotKept;
@@ -34,8 +34,7 @@ fn instance(request: &ServiceRequest) -> Result<std::sync::Arc<Instance>, Refusa
 
 /// Whether it is for an operation that is answered also when there is no room for anybody else.
 fn is_watching(request: &ServiceRequest) -> bool {
-    let operation = request.match_pattern().and_then(|path| routes::find(request.method(), &path));
-    operation.is_some_and(|operation| !operation.is_limited())
+    matched::operation(request.request()).is_some_and(|operation| !operation.is_limited())
 }
 
 /// Times the request and tells the caller how they stand.
@@ -49,8 +48,7 @@ pub async fn time<B: MessageBody + 'static>(
 ) -> Result<ServiceResponse<B>, Error> {
     let instance = instance(&request)?;
     let method = request.method().clone();
-    let pattern = request.match_pattern();
-    let operation = pattern.and_then(|path| routes::find(&method, &path));
+    let operation = matched::operation(request.request());
     let began = Instant::now();
     let mut outcome = next.call(request).await;
     let status = match &outcome {

@@ -11,9 +11,9 @@ use actix_web::http::{Method, StatusCode};
 use actix_web::middleware::Next;
 
 use super::entity_tag::{Comparison, EntityTag};
+use super::matched;
 use super::operation::Access;
 use super::refusal::Refusal;
-use crate::routes;
 
 /// The longest body that is tagged: longer ones go out as they are.
 const LONGEST: u64 = 8 * 1024 * 1024;
@@ -31,9 +31,7 @@ pub async fn only_what_changed(
     next: Next<impl MessageBody + 'static>,
 ) -> Result<ServiceResponse<BoxBody>, Error> {
     let of_the_books = request.method() == Method::GET
-        && request
-            .match_pattern()
-            .and_then(|path| routes::find(&Method::GET, &path))
+        && matched::operation(request.request())
             .is_some_and(|operation| matches!(operation.access, Access::Roles(_)));
     let known = known(request.headers());
     let response = next.call(request).await?.map_into_boxed_body();

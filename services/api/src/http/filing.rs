@@ -17,9 +17,9 @@ use wire::{Code, Role};
 
 use super::body::BodyFingerprint;
 use super::caller::{Caller, Member};
+use super::matched;
 use super::operation::{Effect, Operation};
 use super::refusal::Refusal;
-use crate::routes;
 use crate::service::Service;
 
 /// The header that carries the key (the IETF's draft of the Idempotency-Key header field).
@@ -162,6 +162,15 @@ impl Filing {
         Ok(said.answer())
     }
 
+    /// What is answered to a change that is in the books already, and was sent without a key.
+    ///
+    /// # Errors
+    ///
+    /// [`Code::Internal`] when it has no JSON form.
+    pub fn answer<T: Serialize>(kept: &Kept<T>) -> Result<HttpResponse, Refusal> {
+        said(kept).map(Said::answer)
+    }
+
     async fn once<T: Serialize>(
         &self,
         books: &mut Books,
@@ -180,9 +189,10 @@ impl Filing {
         {
             return Ok(Said { status: StatusCode::OK, body, mark: Some(REPLAYED) });
         }
-        let Kept { view, about, entry, secret } = work(books).await?;
-        let Some(about) = about else { return Said::new(&view, StatusCode::OK, Some(REPLAYED)) };
-        let entry = match entry {
+        let kept = work(books).await?;
+        let said = said(&kept)?;
+        let Some(about) = kept.about else { return Ok(said) };
+        let entry = match kept.entry {
             Some(entry) => entry,
             None => {
                 let entry = self.mark().entry(service, author, about);
@@ -190,9 +200,8 @@ impl Filing {
                 entry.id
             }
         };
-        let said = Said::new(&view, StatusCode::CREATED, None)?;
         if let Some(key) = &key {
-            let reply = (!secret).then(|| said.body.clone());
+            let reply = (!kept.secret).then(|| said.body.clone());
             books.add_stored_reply(key, &StoredReply { fingerprint, reply, entry }).await?;
         }
         Ok(said)
@@ -250,6 +259,14 @@ impl AuditMark {
     }
 }
 
+/// What is answered: 201 for something new, 200 and `Replayed` for what was there before.
+fn said<T: Serialize>(kept: &Kept<T>) -> Result<Said, Refusal> {
+    match kept.about {
+        Some(_) => Said::new(&kept.view, StatusCode::CREATED, None),
+        None => Said::new(&kept.view, StatusCode::OK, Some(REPLAYED)),
+    }
+}
+
 fn rehearsed<T: Serialize>(kept: Kept<T>) -> Result<Said, Refusal> {
     Said::new(&kept.view, StatusCode::OK, Some(DRY_RUN))
 }
@@ -293,8 +310,7 @@ impl FromRequest for Filing {
 }
 
 fn filing(request: &HttpRequest) -> Result<Filing, Refusal> {
-    let pattern = request.match_pattern().unwrap_or_default();
-    let operation = routes::find(request.method(), &pattern)
+    let operation = matched::operation(request)
         .ok_or_else(|| Refusal::internal("a change is made at a path that is no operation"))?;
     let query = Query::<FilingQuery>::from_query(request.query_string());
     let query = query.map_err(|error| Refusal::new(Code::WrongAddress, format!("the query: {error}")))?;

@@ -15,10 +15,10 @@ use wire::Code;
 
 use super::busy;
 use super::caller::Caller;
+use super::matched;
 use super::operation::{Access, Effect};
 use super::refusal::{Refusal, causes};
 use crate::access::{machine_keys, scopes, secrets};
-use crate::routes;
 use crate::service::Service;
 use crate::telemetry;
 
@@ -41,12 +41,12 @@ pub async fn let_in(
 
 /// The caller, where the operation wants to know.
 async fn admit(request: &ServiceRequest) -> Result<Option<Caller>, Refusal> {
-    let pattern = request.match_pattern();
+    let pattern = matched::pattern(request.request());
     telemetry::name_span(request.method(), pattern.as_deref());
     if desk::mount::is_desk(request.path()) {
         return busy::introduce_to_desk(request).map(|()| None);
     }
-    let operation = pattern.and_then(|path| routes::find(request.method(), &path));
+    let operation = matched::operation(request.request());
     // What is no operation (a wrong path or method, the documentation page) holds nobody's records.
     let Some(operation) = operation else { return busy::count(request, None).map(|()| None) };
     let service = request

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use wire::{Code, Role, TokenKeys};
 
 use super::caller::{Caller, Member};
+use super::known_tokens::{KnownToken, KnownTokens};
 use super::refusal::Refusal;
 use super::token_key::{KeyError, PublicKey, signing_key};
 
@@ -48,6 +49,8 @@ pub struct Tokens {
     /// The key that signs, then those that have signed before.
     keys: Arc<Vec<PublicKey>>,
     deriving: Arc<hmac::Key>,
+    /// Tokens whose signature was good, so that it is checked once and not with every request.
+    known: Arc<KnownTokens>,
     clock: Arc<dyn Clock>,
     ids: IdSource,
 }
@@ -75,6 +78,7 @@ impl Tokens {
             signing: Arc::new(signing),
             keys: Arc::new(keys),
             deriving: Arc::new(deriving),
+            known: Arc::default(),
             clock,
             ids,
         })
@@ -143,13 +147,26 @@ impl Tokens {
         Ok((token, expires))
     }
 
-    /// Who sent this token.
+    /// Who sent this token. Whether what gave it access still stands is asked when the books are opened.
     ///
     /// # Errors
     ///
     /// [`Code::TokenRefused`] or [`Code::TokenExpired`].
     pub fn check(&self, token: &str) -> Result<Caller, Refusal> {
-        let refused = |why: &str| Refusal::new(Code::TokenRefused, format!("the access token {why}"));
+        let known = match self.known.recall(token) {
+            Some(known) => known,
+            None => self.known.remember(token, self.read(token)?),
+        };
+        let too_late = known.expires.checked_add(LEEWAY).map_err(|_| refused("has no end"))?;
+        if self.clock.now() >= too_late {
+            let says = format!("the access token expired at {}", known.expires);
+            return Err(Refusal::new(Code::TokenExpired, says));
+        }
+        Ok(known.caller)
+    }
+
+    /// What a token says, when it is one of this service; it may have expired.
+    fn read(&self, token: &str) -> Result<KnownToken, Refusal> {
         // The header is not trusted before it is checked: it only says which of our own keys to check with.
         let header = jsonwebtoken::decode_header(token).map_err(|_| refused("is not one of this service"))?;
         let key = header.kid.and_then(|kid| self.keys.iter().find(|key| key.id() == kid));
@@ -167,20 +184,21 @@ impl Tokens {
         }
         let claims = data.claims;
         let expires = Timestamp::from_second(claims.exp).map_err(|_| refused("has no end"))?;
-        let too_late = expires.checked_add(LEEWAY).map_err(|_| refused("has no end"))?;
-        if self.clock.now() >= too_late {
-            return Err(Refusal::new(Code::TokenExpired, format!("the access token expired at {expires}")));
-        }
-        match (claims.role, claims.outfit, claims.mill) {
+        let caller = match (claims.role, claims.outfit, claims.mill) {
             (Role::Operator, None, None) if claims.grant.is_none() => {
-                Ok(Caller::Operator { subject: claims.sub })
+                Caller::Operator { subject: claims.sub }
             }
             (role, Some(outfit), mill)
                 if role != Role::Operator && (role == Role::Mill) == mill.is_some() =>
             {
-                Ok(Caller::Member(Member { outfit, role, subject: claims.sub, mill, grant: claims.grant }))
+                Caller::Member(Member { outfit, role, subject: claims.sub, mill, grant: claims.grant })
             }
-            _ => Err(refused("contradicts itself")),
-        }
+            _ => return Err(refused("contradicts itself")),
+        };
+        Ok(KnownToken { caller, expires })
     }
+}
+
+fn refused(why: &str) -> Refusal {
+    Refusal::new(Code::TokenRefused, format!("the access token {why}"))
 }

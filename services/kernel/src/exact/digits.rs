@@ -4,19 +4,19 @@
 const ROOM: usize = 42;
 
 /// The text so far: the bytes from `begin` on.
-pub(super) struct Digits {
+pub(crate) struct Digits {
     bytes: [u8; ROOM],
     begin: usize,
 }
 
 impl Digits {
     /// Nothing yet.
-    pub(super) const fn new() -> Self {
+    pub(crate) const fn new() -> Self {
         Self { bytes: [b'0'; ROOM], begin: ROOM }
     }
 
     /// Puts a sign or point in front.
-    pub(super) fn mark(&mut self, mark: u8) {
+    pub(crate) fn mark(&mut self, mark: u8) {
         self.begin = self.begin.saturating_sub(1);
         if let Some(place) = self.bytes.get_mut(self.begin) {
             *place = mark;
@@ -24,7 +24,7 @@ impl Digits {
     }
 
     /// Puts a number in front.
-    pub(super) fn number(&mut self, number: u64) {
+    pub(crate) fn number(&mut self, number: u64) {
         let mut left = number;
         loop {
             self.digit(left);
@@ -36,7 +36,7 @@ impl Digits {
     }
 
     /// Puts a number in front with zeros before it, `places` digits in all.
-    pub(super) fn padded(&mut self, number: u64, places: u32) {
+    pub(crate) fn padded(&mut self, number: u64, places: u32) {
         let mut left = number;
         for _ in 0..places {
             self.digit(left);
@@ -49,7 +49,7 @@ impl Digits {
     }
 
     /// The text.
-    pub(super) fn as_str(&self) -> &str {
+    pub(crate) fn as_str(&self) -> &str {
         self.bytes.get(self.begin..).and_then(|bytes| std::str::from_utf8(bytes).ok()).unwrap_or_default()
     }
 }

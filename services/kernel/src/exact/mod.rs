@@ -1,7 +1,7 @@
 //! Exact fractions: what every volume, share and regular rate is computed in.
 
 mod arithmetic;
-mod digits;
+pub(crate) mod digits;
 mod divisor;
 mod nearest;
 mod order;

@@ -41,8 +41,8 @@ const SCALED: &str = "
            one.net, one.cull IS NOT NULL AS cull
     FROM standing_derivation AS derived
     JOIN contract ON contract.outfit_id = $1 AND contract.contract_id = derived.contract_id
-    CROSS JOIN LATERAL unnest(derived.units, derived.gross, derived.net, derived.culls)
-        WITH ORDINALITY AS one (unit, gross, net, cull, piece)
+    CROSS JOIN LATERAL volumes_of(derived.units, derived.gross, derived.net, derived.culls)
+        AS one (piece, unit, gross, net, cull)
     WHERE derived.outfit_id = $1 AND derived.ticket_id = ANY (ARRAY(SELECT ticket_id FROM standing))
       AND one.gross IS NOT NULL
     ORDER BY derived.ticket_id, one.piece, contract.mill_id IS NULL, contract.contract_id

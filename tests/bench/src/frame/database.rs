@@ -54,6 +54,11 @@ impl Database {
         Ok(())
     }
 
+    /// Has it count its rows, as it does by itself within a minute or so of work.
+    pub async fn count_rows(&self) -> Result<()> {
+        Ok(self.connect().await?.batch_execute("ANALYZE").await?)
+    }
+
     /// A connection as the owner of the tables, for what is not the service's to do.
     pub async fn connect(&self) -> Result<tokio_postgres::Client> {
         let (client, connection) = tokio_postgres::connect(&self.url(), NoTls).await?;

@@ -45,34 +45,24 @@ pub async fn script<Answer: Future<Output = Result<()>>>(
     Script::new(&pipelined(&written))
 }
 
-/// Statements that the service sends together are sent together: those that open the transaction, and those that read what
-/// the ticket stands on.
+/// Statements that the service sends together are sent together: those that open the transaction with those that read what the
+/// tickets stand on, and those that write with the commit.
 fn pipelined(statements: &[String]) -> String {
-    let mut script = String::new();
-    let reads = |statement: &str| statement.contains("AS asked");
-    let mut open = false;
-    for (place, statement) in statements.iter().enumerate() {
-        let next_reads = statements.get(place + 1).is_some_and(|next| reads(next));
-        let begins = place == 0 && statement.contains(';');
-        if begins {
-            script.push_str("\\startpipeline\n");
-            for part in statement.split(';') {
-                script.push_str(&format!("{};\n", part.trim()));
-            }
-            script.push_str("\\endpipeline\n");
-            continue;
+    let parts = |statement: &String| -> Vec<String> {
+        // Only what begins is several in one text.
+        match statement.starts_with("BEGIN") {
+            true => statement.split(';').map(|part| part.trim().to_owned()).collect(),
+            false => vec![statement.trim().to_owned()],
         }
-        if reads(statement) && !open && next_reads {
-            script.push_str("\\startpipeline\n");
-            open = true;
-        }
-        script.push_str(&format!("{};\n", statement.trim()));
-        if open && !next_reads {
-            script.push_str("\\endpipeline\n");
-            open = false;
-        }
-    }
-    script
+    };
+    let writes = statements.iter().position(|statement| statement.contains("INSERT INTO ticket"));
+    let (before, after) = statements.split_at(writes.unwrap_or_default());
+    [before, after]
+        .map(|together| {
+            let text: Vec<_> = together.iter().flat_map(parts).collect();
+            format!("\\startpipeline\n{};\n\\endpipeline\n", text.join(";\n"))
+        })
+        .concat()
 }
 
 /// What one connection sent from the beginning to the end of the transaction that added a ticket.

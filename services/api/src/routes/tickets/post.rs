@@ -7,7 +7,7 @@ use storage::{Books, Correction};
 use wire::{Code, TicketCreate, TicketView};
 
 use super::show::{new_view, whole_view};
-use crate::books::accepting::{Acceptor, Taken};
+use crate::books::accepting::{Acceptor, Taken, take_in};
 use crate::http::body::Body;
 use crate::http::caller::Member;
 use crate::http::filing::{AuditMark, Filing, Kept};
@@ -58,11 +58,25 @@ pub async fn handle(
     body: Body<TicketCreate>,
 ) -> Result<HttpResponse, Refusal> {
     let mark = filing.mark();
-    filing
-        .keep(&service, &member, async |books| {
-            accept(books, &service, (&member, mark), &body.0, None, "").await
+    if filing.is_rehearsal() {
+        return filing
+            .keep(&service, &member, async |books| {
+                accept(books, &service, (&member, mark), &body.0, None, "").await
+            })
+            .await;
+    }
+    let (kept, _, overtaken) = take_in(&service, &member, mark, &[&body.0], async |books, acceptor| {
+        Ok(match acceptor.take(books, 0, &body.0, None, "").await? {
+            // Nothing needs to be read back: it is what is about to be written.
+            Taken::New(new) => (Kept::entered(&new.entry, new_view(&new, acceptor)?), vec![*new]),
+            Taken::Before(before) => (Kept::before(whole_view(books, &before, None).await?), Vec::new()),
         })
-        .await
+    })
+    .await?;
+    let Some(overtaken) = overtaken.into_values().next() else { return Filing::answer(&kept) };
+    let before = overtaken?;
+    let view = service.read(&member, async |books| whole_view(books, &before, None).await).await?;
+    Filing::answer(&Kept::before(view))
 }
 
 /// Takes one ticket into the books, with its audit entry.
