@@ -361,18 +361,15 @@ impl Books {
     ///
     /// As [`Books::enter_records`].
     pub async fn enter_tickets(&mut self) -> Result<(), StorageError> {
-        let joining = Self::joining_tickets(self.outfit, self.known.is_uncounted());
+        let joining = Self::joining_tickets(self.outfit);
         Ok(self.connection.batch_execute(&joining).await?)
     }
 
-    /// What joins those who add tickets. Where the database has not counted its rows, what is looked up is planned for what is
-    /// there at the moment: a plan that was made when there was nothing takes any index for as good as any other, and goes
-    /// through all tickets of the outfit by the wrong one.
-    pub(crate) fn joining_tickets(outfit: OutfitId, uncounted: bool) -> String {
-        let plans = if uncounted { "force_custom_plan" } else { "force_generic_plan" };
+    /// What joins those who add tickets.
+    pub(crate) fn joining_tickets(outfit: OutfitId) -> String {
         format!(
             "SELECT pg_advisory_xact_lock_shared(hashtextextended('{outfit}', 0)); \
-             SET LOCAL plan_cache_mode = {plans}"
+             SET LOCAL plan_cache_mode = force_generic_plan"
         )
     }
 

@@ -4,7 +4,7 @@
 //! them are in force is asked of the database every time; only the document behind an id is not read again.
 
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use kernel::{OutfitId, TermsId};
@@ -21,26 +21,16 @@ pub(crate) struct Known {
     terms: Mutex<HashMap<(OutfitId, TermsId), Arc<Terms>>>,
     /// How often tickets were taken in.
     taken_in: AtomicU64,
-    /// Whether the database had not counted its tickets when that was last asked.
-    uncounted: AtomicBool,
 }
 
-/// How often tickets are taken in until it is asked again whether the database has counted its rows.
+/// How often tickets are taken in until it is looked again whether the database has counted its rows.
 const LOOK_AGAIN_AFTER: u64 = 32;
 
 impl Known {
-    /// Whether it is to be asked now if the database has counted its rows: with the first taking in, and now and then.
+    /// Tickets are being taken in. Whether it is to be looked now if the database has counted its rows: with the first, and now
+    /// and then.
     pub(crate) fn is_to_look(&self) -> bool {
         self.taken_in.fetch_add(1, Ordering::Relaxed).is_multiple_of(LOOK_AGAIN_AFTER)
-    }
-
-    pub(crate) fn has_looked(&self, uncounted: bool) {
-        self.uncounted.store(uncounted, Ordering::Relaxed);
-    }
-
-    /// Whether the database had not counted its tickets when that was last asked.
-    pub(crate) fn is_uncounted(&self) -> bool {
-        self.uncounted.load(Ordering::Relaxed)
     }
 
     pub(crate) fn outfit(&self, id: OutfitId) -> Option<Arc<Outfit>> {

@@ -6,8 +6,7 @@
 
 use std::collections::HashSet;
 
-use diesel::sql_types::Bool;
-use diesel::{QueryResult, QueryableByName};
+use diesel::QueryResult;
 use diesel_async::pooled_connection::deadpool::Object;
 use diesel_async::{AsyncPgConnection, RunQueryDsl, SimpleAsyncConnection};
 use kernel::TicketId;
@@ -82,11 +81,11 @@ async fn take_in<T, E: From<StorageError>>(
 /// Begins, joins the others who add tickets, and reads what these stand on. The library's count of open transactions is left
 /// out of it: it would wait for the first answer before it asked anything else.
 async fn begin(books: &mut Books, access: Access, asked: Asked<'_>) -> Result<Ground, StorageError> {
+    // What is looked up and added is planned once for a connection, so it must not be planned for books that were empty.
     if books.known.is_to_look() {
-        let uncounted = is_uncounted(&mut books.connection).await?;
-        books.known.has_looked(uncounted);
+        Prepared::new("SELECT count_rows()").execute(&mut books.connection).await?;
     }
-    let joining = Books::joining_tickets(access.outfit, books.known.is_uncounted());
+    let joining = Books::joining_tickets(access.outfit);
     let begin = format!("{}; {joining}", beginning(WRITING, access));
     let connection: &AsyncPgConnection = &books.connection;
     let mut first = connection;
@@ -97,26 +96,6 @@ async fn begin(books: &mut Books, access: Access, asked: Asked<'_>) -> Result<Gr
     begun?;
     books.ground_read(tickets?, parties?).await
 }
-
-/// Whether the tickets have grown to more than twice what they were when the database last counted them, as after a first
-/// import: it does so by itself within a minute or so.
-async fn is_uncounted(connection: &mut Object<AsyncPgConnection>) -> Result<bool, StorageError> {
-    #[derive(QueryableByName)]
-    struct Row {
-        #[diesel(sql_type = Bool)]
-        uncounted: bool,
-    }
-    let row: Row = Prepared::new(
-        "SELECT pg_relation_size(oid) > 2 * current_setting('block_size')::bigint * greatest(relpages, 50) AS uncounted
-         FROM pg_class WHERE oid = 'ticket'::regclass",
-    )
-    .get_result(connection)
-    .await?;
-    Ok(row.uncounted)
-}
-
-/// Adding looks for nothing that could be found by another index, and checking what it names is planned with it.
-const PLANNED_ONCE: &str = "SET LOCAL plan_cache_mode = force_generic_plan";
 
 /// Adds tickets and commits. A connection that has the statement is sent the commit right behind it: a statement that
 /// fails has the transaction undone by it.
@@ -129,9 +108,6 @@ async fn add_and_commit(
     if new.is_empty() {
         commit(&mut books.connection, "COMMIT").await?;
         return Ok(HashSet::new());
-    }
-    if books.known.is_uncounted() {
-        books.connection.batch_execute(PLANNED_ONCE).await?;
     }
     if !(plain && prepared) {
         let added = books.add_tickets(new).await?;

@@ -47,10 +47,6 @@ pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) 
         Ratio::of(disk.into(), facts.into()),
         Reach::AtMost(Ratio(150)),
     );
-    frame.database.count_rows().await?;
-    // Long enough for the service to notice.
-    let count = 50 * TOGETHER;
-    send(frame, &manager(frame)?, count, portions(frame, "Counted", 1, count)).await?;
     pace(frame, arguments, report).await
 }
 

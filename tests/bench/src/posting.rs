@@ -37,12 +37,9 @@ pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) 
     let address = frame.service.address();
     let url = frame.database.url();
     let token = frame.books.sign_in_again("posting-scaler").await?;
-    // Connections have prepared their statements, and the database has counted its rows, before anything is measured.
-    round(frame, &token, 1, 1)?;
-    frame.database.count_rows().await?;
-    let second = 1 + u32::from(CONNECTIONS) * A_SECOND;
-    round(frame, &token, second, 1)?;
-    let mut number = second + u32::from(CONNECTIONS) * A_SECOND;
+    // Connections have prepared their statements before anything is measured.
+    round(frame, &token, 1, 2)?;
+    let mut number = 1 + u32::from(CONNECTIONS) * A_SECOND * 2;
     let post = async |numbers: Vec<u32>| {
         for number in numbers {
             let ticket = tickets::ticket(&frame.books, FIRST_WEEK, "Recorded", number)?;

@@ -1,6 +1,7 @@
 //! The private PostgreSQL: full durability, and settings that a small machine in earnest would have.
 
 use std::fs;
+use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
 
@@ -28,6 +29,10 @@ impl Database {
             durable: true,
             progress: &|line| eprintln!("{line}"),
         };
+        let made = Cluster::open(options.clone())?;
+        settings(made.data_dir(), "")?;
+        // Its memory is set aside when it starts.
+        made.stop()?;
         Ok(Self { cluster: Cluster::open(options)?, _place: place })
     }
 
@@ -44,19 +49,13 @@ impl Database {
     /// Has the server log every statement with its parameters from now on, or no more.
     pub fn log_statements(&self, every: bool) -> Result<()> {
         let place = self.cluster.data_dir().join("postgres");
-        let setting = if every { "log_min_duration_statement = 0\n" } else { "" };
-        fs::write(place.join("postgresql.auto.conf"), setting)?;
+        settings(self.cluster.data_dir(), if every { "log_min_duration_statement = 0\n" } else { "" })?;
         let server = fs::read_to_string(place.join("postmaster.pid"))?;
         let server = server.lines().next().context("the server is not running")?;
         ensure!(Command::new("kill").args(["-HUP", server]).status()?.success(), "the server was not told");
         // It takes a moment to tell its connections.
         std::thread::sleep(Duration::from_millis(300));
         Ok(())
-    }
-
-    /// Has it count its rows, as it does by itself within a minute or so of work.
-    pub async fn count_rows(&self) -> Result<()> {
-        Ok(self.connect().await?.batch_execute("ANALYZE").await?)
     }
 
     /// A connection as the owner of the tables, for what is not the service's to do.
@@ -69,4 +68,14 @@ impl Database {
         });
         Ok(client)
     }
+}
+
+/// Writes down how the server is set: a quarter of the machine's memory is its own, as PostgreSQL's documentation recommends
+/// (chapter "Resource Consumption", `shared_buffers`).
+fn settings(data_dir: &Path, more: &str) -> Result<()> {
+    let memory = fs::read_to_string("/proc/meminfo")?;
+    let total = memory.lines().find_map(|line| line.strip_prefix("MemTotal:")?.trim().strip_suffix(" kB"));
+    let kilobytes: u64 = total.context("the machine does not say how much memory it has")?.trim().parse()?;
+    let text = format!("shared_buffers = '{} kB'\n{more}", kilobytes / 4);
+    Ok(fs::write(data_dir.join("postgres/postgresql.auto.conf"), text)?)
 }
