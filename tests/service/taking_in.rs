@@ -99,10 +99,59 @@ fn the_pieces_in_sql_are_those_of_the_ticket() {
             assert_eq!(rows, pieces.collect::<Vec<_>>(), "{contract:#}");
         }
     }
+    spelled_out_and_back(&database);
     let kept = |which: &str| database.number(&format!("SELECT count(*) FROM derivation WHERE {which}"));
     assert!(kept("cardinality(units) = 1 AND cardinality(gross) = 5") > 0, "the unit is said once");
     assert!(
         kept("array_position(net, NULL) IS NOT NULL AND cardinality(units) = 1") > 0,
         "net where it differs"
     );
+}
+
+/// Going back to the version before, everything is said again; coming back nothing is lost.
+fn spelled_out_and_back(database: &Inspector) {
+    let migration = |file: &str| {
+        let place = "../migrations/2026-11-29-000030-0030_shorten_volumes";
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(place).join(file);
+        std::fs::read_to_string(path).expect("the migration is there")
+    };
+    let pieces = || database.ask("SELECT * FROM scaled_piece ORDER BY derivation_id, piece_number");
+    let short = "SELECT count(*) FROM derivation
+                 WHERE cardinality(units) <> cardinality(gross) OR array_positions(net, NULL) <> array_positions(gross, NULL)";
+    let before = pieces();
+    assert!(database.number(short) > 0);
+    let _back = database.ask(&migration("down.sql"));
+    assert_eq!((pieces(), database.number(short)), (before.clone(), 0));
+    let _again = database.ask(&migration("up.sql"));
+    assert_eq!(pieces(), before);
+    // What the version before wrote is read as well.
+    assert_eq!(database.number(short), 0);
+}
+
+/// Statements are planned once for a connection: for the tickets that there are, not for the empty books that it began with.
+#[test]
+fn tickets_are_counted_when_they_have_grown() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let database = Inspector::connect(&app.database.url());
+    let counted = || database.number("SELECT reltuples::bigint FROM pg_class WHERE oid = 'ticket'::regclass");
+    // As many as fill a hundred pages and more.
+    let sticks = vec![log("16", "16"); 40];
+    let mut lines = String::new();
+    for number in 1..=900 {
+        lines.push_str(&ticket(&outfit, number, "2026-06-03", &sticks).to_string());
+        lines.push('\n');
+    }
+    let many = outfit.scaler.send_as(
+        reqwest::Method::POST,
+        "/v1/ticket-batches",
+        Some(lines),
+        "application/x-ndjson",
+    );
+    assert!(many.text.contains("\"accepted\":900,"), "{}", many.text.lines().last().unwrap_or_default());
+    for number in 901..=933 {
+        let sent = ticket(&outfit, number, "2026-06-03", &[log("16", "16")]);
+        let _accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
+    }
+    assert!(counted() >= 900, "{} tickets are known to the database", counted());
 }
