@@ -6,7 +6,7 @@ use diesel_async::pooled_connection::deadpool::Object;
 use diesel_async::{
     AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, SimpleAsyncConnection, TransactionManager,
 };
-use kernel::{Id, OutfitId};
+use kernel::{Id, IdSource, OutfitId};
 
 use crate::kept::{Added, Kept};
 use crate::known::Known;
@@ -314,18 +314,20 @@ impl Books {
         self.outfit.uuid()
     }
 
-    /// Joins the others who add records: they do not wait for each other, only for whoever closes the books.
+    /// Joins the others who add records: they do not wait for each other, only for whoever closes the books. The ids that
+    /// are made from then on come after all that are there ([`Books::go_on`]).
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
-    pub async fn enter_records(&mut self) -> Result<(), StorageError> {
-        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await
+    pub async fn enter_records(&mut self, ids: &IdSource) -> Result<(), StorageError> {
+        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await?;
+        self.go_on(ids).await
     }
 
     /// The same for whoever adds tickets and does nothing else in the transaction. What they are looked up and added with is
     /// planned once for a connection then: with the arrays of each request at hand it would be planned anew every time,
-    /// which costs more than doing it.
+    /// which costs more than doing it. [`Books::ground`] sees to the ids.
     ///
     /// # Errors
     ///
@@ -339,13 +341,15 @@ impl Books {
     }
 
     /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which
-    /// must see every ticket and be seen by every later one.
+    /// must see every ticket and be seen by every later one. The ids that are made from then on come after all that are
+    /// there ([`Books::go_on`]).
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
-    pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
-        self.lock("SELECT pg_advisory_xact_lock(hashtextextended($::text, 0))").await
+    pub async fn close_to_others(&mut self, ids: &IdSource) -> Result<(), StorageError> {
+        self.lock("SELECT pg_advisory_xact_lock(hashtextextended($::text, 0))").await?;
+        self.go_on(ids).await
     }
 
     /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the

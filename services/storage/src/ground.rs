@@ -8,7 +8,9 @@ use diesel::QueryableByName;
 use diesel::sql_types::{Array, BigInt, Bool, Date as SqlDate, Nullable, Text, Uuid as SqlUuid};
 use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use jiff::civil::Date;
-use kernel::{ContractId, Id, JobId, LandingId, ScalerCertificateId, SettlementId, TermsId};
+use kernel::{
+    ContractId, Id, IdSource, JobId, JournalEntryId, LandingId, ScalerCertificateId, SettlementId, TermsId,
+};
 
 use crate::prepared::Prepared;
 use crate::{Books, ContractParty, Outfit, StorageError, Terms};
@@ -79,8 +81,11 @@ struct TicketRow {
     late_for: Option<uuid::Uuid>,
     #[diesel(sql_type = Nullable<SqlUuid>)]
     certificate: Option<uuid::Uuid>,
+    #[diesel(sql_type = Nullable<SqlUuid>)]
+    posted_at: Option<uuid::Uuid>,
 }
 
+/// The moment of the latest posting is told by the same id as in `Books::moment_of`.
 const TICKETS: &str = "
 WITH asked AS (
     SELECT sent.*, own.outfit_id
@@ -102,7 +107,16 @@ SELECT EXISTS (SELECT FROM ticket
        (SELECT held.scaler_certificate_id FROM scaler_certificate AS held
         WHERE held.outfit_id = asked.outfit_id AND held.scaler = asked.scaler
           AND asked.scaled_on BETWEEN held.valid_from AND held.valid_to
-        ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate
+        ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate,
+       (SELECT made.id FROM settlement_posting AS posting
+        CROSS JOIN LATERAL (
+            SELECT coalesce(posting.journal_entry_id,
+                            (SELECT statement.statement_id FROM statement
+                             WHERE statement.outfit_id = posting.outfit_id
+                               AND statement.settlement_id = posting.settlement_id
+                             ORDER BY statement.statement_id LIMIT 1)) AS id) AS made
+        WHERE posting.outfit_id = asked.outfit_id AND made.id IS NOT NULL
+        ORDER BY posting.week_ends_on DESC LIMIT 1) AS posted_at
 FROM asked
 ORDER BY asked.position";
 
@@ -146,7 +160,8 @@ LEFT JOIN LATERAL (SELECT terms.terms_id FROM terms
 ORDER BY asked.position";
 
 impl Books {
-    /// What the tickets and the parties on them stand on, each in the order it was asked about.
+    /// What the tickets and the parties on them stand on, each in the order it was asked about. The ids that are made from then
+    /// on come after the latest posting, by which it is told what it knew of.
     ///
     /// # Errors
     ///
@@ -155,6 +170,7 @@ impl Books {
         &mut self,
         tickets: &[AskedTicket<'_>],
         parties: &[AskedParty],
+        ids: &IdSource,
     ) -> Result<(Vec<TicketGround>, Vec<Agreement>), StorageError> {
         let outfit = self.outfit_uuid();
         let about_tickets = Prepared::new(TICKETS)
@@ -180,6 +196,9 @@ impl Books {
         let (mut first, mut second) = (connection, connection);
         let (tickets, agreements): (Vec<TicketRow>, Vec<AgreementRow>) =
             tokio::try_join!(about_tickets.load(&mut first), about_parties.load(&mut second))?;
+        if let Some(posted) = tickets.iter().filter_map(|row| row.posted_at).max() {
+            ids.go_on_after(JournalEntryId::from_uuid(posted));
+        }
         let agreements = self.agreements(agreements).await?;
         Ok((tickets.into_iter().map(ticket_ground).collect(), agreements))
     }

@@ -59,7 +59,7 @@ impl<'a> Acceptor<'a> {
         let asked: Vec<_> = sent.iter().map(|sent| asked_about(sent)).collect();
         let parties: BTreeSet<_> = sent.iter().flat_map(|sent| parties_on(sent)).collect();
         let parties: Vec<_> = parties.into_iter().collect();
-        let (grounds, agreements) = books.ground(&asked, &parties).await?;
+        let (grounds, agreements) = books.ground(&asked, &parties, &service.ids).await?;
         let agreements = parties.into_iter().zip(agreements).collect();
         Ok(Self { service, member, mark, outfit, grounds, agreements })
     }
