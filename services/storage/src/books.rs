@@ -1,6 +1,7 @@
 //! The way into the books: one transaction, one outfit.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use diesel_async::pooled_connection::deadpool::Object;
 use diesel_async::{
@@ -11,6 +12,7 @@ use kernel::{Id, IdSource, OutfitId};
 use crate::kept::{Added, Kept};
 use crate::known::Known;
 use crate::migrate::{MigrationState, migration_state};
+use crate::patience::patient;
 use crate::pool::Connections;
 use crate::prepared::Prepared;
 use crate::{Access, PoolUsage, StorageError, StoreOptions};
@@ -68,9 +70,11 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when it does not.
     pub async fn ping(&self) -> Result<(), StorageError> {
-        let mut connection = self.connections.get().await?;
-        diesel::sql_query("SELECT 1").execute(&mut connection).await?;
-        Ok(())
+        let question = async |connection: &mut AsyncPgConnection| {
+            diesel::sql_query("SELECT 1").execute(connection).await?;
+            Ok(())
+        };
+        self.connections.ask(question).await
     }
 
     /// How the connections are used at this moment.
@@ -94,15 +98,19 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the database does not answer.
     pub async fn migration_state(&self) -> Result<MigrationState, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
-        AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
-        let applied = migration_state(&mut connection).await;
-        if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
-            // It may still have the wrong role: nobody is to be given it again.
-            drop(Object::take(connection));
-        }
-        applied
+        let look = async {
+            let mut connection = self.connections.get().await?;
+            let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
+            AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
+            let applied = migration_state(&mut connection).await;
+            if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
+                // It may still have the wrong role: nobody is to be given it again.
+                drop(Object::take(connection));
+            }
+            applied
+        };
+        let looked = patient(self.connections.patience, look).await;
+        looked.unwrap_or_else(|| Err(StorageError::silent(false)))
     }
 
     /// Does `work` on the books of `outfit` in one transaction: all of it is kept, or, when it answers with an
@@ -205,11 +213,31 @@ impl Store {
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
+        let committing = AtomicBool::new(false);
+        let whole = self.begun_and_ended(access, purpose, work, &committing);
+        let outcome = patient(self.connections.patience, whole).await;
+        outcome.unwrap_or_else(|| {
+            Err(StorageError::silent(AtomicBool::load(&committing, Ordering::Relaxed)).into())
+        })
+    }
+
+    /// A transaction from its beginning to its end. From when its end is asked for, nobody knows whether it was kept until the
+    /// answer comes: that is what `committing` tells whoever gives up waiting.
+    async fn begun_and_ended<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        purpose: Purpose,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+        committing: &AtomicBool,
+    ) -> Result<T, E> {
         let mut unfinished = Unfinished(Some(self.begin(access, purpose).await?));
         let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let outcome = work(books).await;
         let ended = match outcome {
-            Ok(_) => AnsiTransactionManager::commit_transaction(&mut *books.connection).await,
+            Ok(_) => {
+                committing.store(true, Ordering::Relaxed);
+                AnsiTransactionManager::commit_transaction(&mut *books.connection).await
+            }
             Err(_) => AnsiTransactionManager::rollback_transaction(&mut *books.connection).await,
         };
         match (&outcome, ended) {

@@ -156,6 +156,12 @@ impl StorageError {
         Self::Unavailable("this store only reads".into())
     }
 
+    /// The database took a question and says nothing any more; the connection is thrown away.
+    pub(crate) fn silent(committing: bool) -> Self {
+        let cause = "the database took a question and does not answer".into();
+        if committing { Self::Unanswered(cause) } else { Self::Unavailable(cause) }
+    }
+
     /// What an error means that a commit was answered with: where the database was lost, it may have committed before.
     pub(crate) fn at_commit(error: Error) -> Self {
         match error.into() {

@@ -1,6 +1,6 @@
 //! How far the ids in the books have come.
 
-use diesel_async::RunQueryDsl;
+use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use kernel::{AuditEntryId, Id, IdSource};
 
 use crate::prepared::Prepared;
@@ -19,10 +19,12 @@ impl Store {
     ///
     /// [`StorageError`] when the database fails.
     pub async fn newest_change(&self) -> Result<Option<AuditEntryId>, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let row: NewestRow =
-            diesel::sql_query("SELECT newest_change() AS newest").get_result(&mut connection).await?;
-        Ok(row.newest.map(AuditEntryId::from_uuid))
+        let question = async |connection: &mut AsyncPgConnection| {
+            let newest = diesel::sql_query("SELECT newest_change() AS newest");
+            let row: NewestRow = newest.get_result(connection).await?;
+            Ok(row.newest.map(AuditEntryId::from_uuid))
+        };
+        self.connections.ask(question).await
     }
 }
 
