@@ -1,12 +1,13 @@
-//! A database that has taken a question and does not answer, though nothing has ended: its process is stopped.
+//! A database that has taken a question and does not answer, though nothing has ended: its process is stopped. And one that has
+//! undone a transaction because of what else it has to do.
 
 use std::process::Command;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use kernel::{IdSource, OutfitId, SettableClock, SystemEntropy, WorkerId};
+use kernel::{Id, IdSource, OutfitId, SettableClock, SystemEntropy, WorkerId};
 use localpg::ThrowawayDatabase;
-use storage::{Books, Named, Page, StorageError, Store, StoreOptions};
+use storage::{Books, Named, Page, Stamp, StorageError, Store, StoreOptions};
 use tests::migrated_database;
 
 use crate::session::Session;
@@ -41,7 +42,7 @@ struct Silent {
     store: Store,
     outfit: OutfitId,
     pid: String,
-    _database: ThrowawayDatabase,
+    database: ThrowawayDatabase,
 }
 
 impl Silent {
@@ -63,7 +64,7 @@ impl Silent {
         let pid = pids[0][0].clone().expect("a number");
         let clock = Arc::new(SettableClock::at("2026-06-08T13:00:00Z".parse().expect("a time")));
         let outfit = IdSource::new(clock, Arc::new(SystemEntropy)).make();
-        Self { store, outfit, pid, _database: database }
+        Self { store, outfit, pid, database }
     }
 }
 
@@ -122,5 +123,42 @@ fn what_is_asked_outside_of_the_books_is_given_up_too() {
         let _stopped = Stopped::now(&silent.pid);
         let held = session.hold(silent.outfit).await;
         assert!(matches!(held, Err(StorageError::Unavailable(_))), "{held:?}");
+    });
+}
+
+/// As when a migration has taken a table for little, and takes it for more while somebody is in between who had read it.
+#[test]
+fn whoever_is_undone_by_a_deadlock_may_come_again() {
+    let silent = Silent::new();
+    let (url, outfit) = (silent.database.url(), silent.outfit);
+    let patient = StoreOptions {
+        url: url.clone(),
+        connections: 1,
+        wait: Duration::from_secs(2),
+        statement_timeout: Duration::from_secs(15),
+    };
+    let store = Store::new(&patient).expect("a pool can be made");
+    run(async {
+        let (client, connection) =
+            tokio_postgres::connect(&url, tokio_postgres::NoTls).await.expect("the database answers");
+        let _driven = tokio::spawn(connection);
+        let written: Result<(), StorageError> = store
+            .write(outfit, async |books| {
+                let _found = workers(books).await?;
+                let little = "BEGIN; LOCK TABLE worker IN SHARE ROW EXCLUSIVE MODE";
+                client.batch_execute(little).await.expect("nobody is in the way");
+                let more = client.batch_execute("LOCK TABLE worker IN ACCESS EXCLUSIVE MODE");
+                let stamp = Stamp { at: "2026-06-08T13:00:00Z".parse().expect("a time"), by: "x".to_owned() };
+                let id = WorkerId::from_uuid(outfit.uuid());
+                // Whoever comes to wait for somebody who waits for him is undone at once.
+                let adding = async {
+                    tokio::time::sleep(Duration::from_millis(300)).await;
+                    books.add_worker(id, "Somebody", &stamp).await
+                };
+                let (_, added) = tokio::join!(more, adding);
+                added
+            })
+            .await;
+        assert!(matches!(written, Err(StorageError::Unavailable(_))), "{written:?}");
     });
 }
