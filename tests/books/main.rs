@@ -17,5 +17,6 @@ mod records_stand;
 mod schema;
 mod session;
 mod shape;
+mod silent;
 mod spread;
 mod transactions;

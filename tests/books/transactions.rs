@@ -236,13 +236,13 @@ fn closing_the_books_keeps_others_out() {
         // Whoever must wait would wait for ever: so he is told soon. Whoever need not wait has all the time he wants.
         let waiting = opened.store_that_waits(1, Duration::from_millis(50));
         let enter = async |store: &Store, outfit| {
-            store.write(outfit, async |books| books.enter_records().await).await
+            store.write(outfit, async |books| books.enter_records(&opened.ids).await).await
         };
         let close = async |store: &Store, outfit| {
-            store.write(outfit, async |books| books.close_to_others().await).await
+            store.write(outfit, async |books| books.close_to_others(&opened.ids).await).await
         };
         let closed = holding.write(opened.outfit, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&opened.ids).await?;
             assert!(
                 enter(&waiting, opened.outfit).await.is_err(),
                 "a ticket got in while the books were closed"
@@ -253,7 +253,7 @@ fn closing_the_books_keeps_others_out() {
         });
         closed.await.expect("other outfits are not held up");
         let entered = holding.write(opened.outfit, async |books| {
-            books.enter_records().await?;
+            books.enter_records(&opened.ids).await?;
             enter(&passing, opened.outfit).await?;
             assert!(close(&waiting, opened.outfit).await.is_err(), "a week was posted past an open ticket");
             Ok::<_, StorageError>(())

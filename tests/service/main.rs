@@ -11,6 +11,7 @@ mod access;
 mod auditing;
 mod check_scales;
 mod client;
+mod clocks_apart;
 mod concurrency;
 mod coverage;
 mod derived_timber;

@@ -147,6 +147,10 @@ pub const VARIABLES: &[(&str, &str)] = &[
     ("SKIDWAY_DRAIN_SECONDS", "how long it still serves after it was told to stop, 0 to 300; 5 when not set"),
     ("SKIDWAY_REQUESTS", "requests worked on at once, 1 to 10000; four for each connection when not set"),
     ("SKIDWAY_BODY_MEGABYTES", "room for the bodies of all of them together, 1 to 100000; 64 when not set"),
+    (
+        "SKIDWAY_BODY_SECONDS",
+        "how long a document may take to come, and many tickets from one portion to the next, 1 to 3600; 60 when not set",
+    ),
     ("SKIDWAY_RATE_PER_MINUTE", "requests of one caller in a minute, 1 to 1000000; 1200 when not set"),
     ("SKIDWAY_OPEN_RATE_PER_MINUTE", "the same from one address without a token; 120 when not set"),
     (
@@ -370,6 +374,9 @@ fn limits(set: &impl Fn(&str) -> Option<String>, connections: usize, problems: &
     limits.requests = ranged(set, "SKIDWAY_REQUESTS", &usual, 10_000, problems).unwrap_or(limits.requests);
     if let Some(megabytes) = ranged(set, "SKIDWAY_BODY_MEGABYTES", "64", 100_000, problems) {
         limits.body_bytes = megabytes.saturating_mul(1024 * 1024);
+    }
+    if let Some(seconds) = between(set, "SKIDWAY_BODY_SECONDS", "60", 1..=3_600, problems) {
+        limits.body_wait = std::time::Duration::from_secs(seconds);
     }
     let rates = [
         ("SKIDWAY_RATE_PER_MINUTE", &mut limits.rate_per_minute),

@@ -2,6 +2,7 @@
 
 pub mod accepting;
 pub mod app;
+pub mod arriving;
 pub mod body;
 pub mod books_as_of;
 pub mod busy;

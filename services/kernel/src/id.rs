@@ -221,6 +221,10 @@ impl IdSource {
     /// # Ok::<(), jiff::Error>(())
     /// ```
     pub fn go_on_after<I: Id>(&self, there: I) {
+        // Nearly always this source has come further already.
+        if *self.last.lock().unwrap_or_else(std::sync::PoisonError::into_inner) > there.uuid() {
+            return;
+        }
         let millis = u64::try_from(there.uuid().as_u128() >> (u128::BITS - TIME_BITS)).unwrap_or(0);
         let next = self.at(millis.saturating_add(1));
         let mut last = self.last.lock().unwrap_or_else(std::sync::PoisonError::into_inner);

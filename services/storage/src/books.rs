@@ -1,16 +1,18 @@
 //! The way into the books: one transaction, one outfit.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use diesel_async::pooled_connection::deadpool::Object;
 use diesel_async::{
     AnsiTransactionManager, AsyncPgConnection, RunQueryDsl, SimpleAsyncConnection, TransactionManager,
 };
-use kernel::{Id, OutfitId};
+use kernel::{Id, IdSource, OutfitId};
 
 use crate::kept::{Added, Kept};
 use crate::known::Known;
 use crate::migrate::{MigrationState, migration_state};
+use crate::patience::patient;
 use crate::pool::Connections;
 use crate::prepared::Prepared;
 use crate::{Access, PoolUsage, StorageError, StoreOptions};
@@ -68,9 +70,11 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when it does not.
     pub async fn ping(&self) -> Result<(), StorageError> {
-        let mut connection = self.connections.get().await?;
-        diesel::sql_query("SELECT 1").execute(&mut connection).await?;
-        Ok(())
+        let question = async |connection: &mut AsyncPgConnection| {
+            diesel::sql_query("SELECT 1").execute(connection).await?;
+            Ok(())
+        };
+        self.connections.ask(question).await
     }
 
     /// How the connections are used at this moment.
@@ -94,15 +98,19 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when the database does not answer.
     pub async fn migration_state(&self) -> Result<MigrationState, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
-        AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
-        let applied = migration_state(&mut connection).await;
-        if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
-            // It may still have the wrong role: nobody is to be given it again.
-            drop(Object::take(connection));
-        }
-        applied
+        let look = async {
+            let mut connection = self.connections.get().await?;
+            let begin = "BEGIN READ ONLY; SET LOCAL ROLE NONE";
+            AnsiTransactionManager::begin_transaction_sql(&mut *connection, begin).await?;
+            let applied = migration_state(&mut connection).await;
+            if AnsiTransactionManager::rollback_transaction(&mut *connection).await.is_err() {
+                // It may still have the wrong role: nobody is to be given it again.
+                drop(Object::take(connection));
+            }
+            applied
+        };
+        let looked = patient(self.connections.patience, look).await;
+        looked.unwrap_or_else(|| Err(StorageError::silent(false)))
     }
 
     /// Does `work` on the books of `outfit` in one transaction: all of it is kept, or, when it answers with an
@@ -205,9 +213,27 @@ impl Store {
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
+        let committing = AtomicBool::new(false);
+        let whole = self.begun_and_ended(access, purpose, work, &committing);
+        let outcome = patient(self.connections.patience, whole).await;
+        outcome.unwrap_or_else(|| {
+            Err(StorageError::silent(AtomicBool::load(&committing, Ordering::Relaxed)).into())
+        })
+    }
+
+    /// A transaction from its beginning to its end. From when its end is asked for, nobody knows whether it was kept until the
+    /// answer comes: that is what `committing` tells whoever gives up waiting.
+    async fn begun_and_ended<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        purpose: Purpose,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+        committing: &AtomicBool,
+    ) -> Result<T, E> {
         let mut unfinished = Unfinished(Some(self.begin(access, purpose).await?));
         let Some(books) = unfinished.0.as_mut() else { return Err(gone().into()) };
         let outcome = work(books).await;
+        committing.store(outcome.is_ok(), Ordering::Relaxed);
         self.end(unfinished, outcome).await
     }
 
@@ -344,18 +370,20 @@ impl Books {
         self.outfit.uuid()
     }
 
-    /// Joins the others who add records: they do not wait for each other, only for whoever closes the books.
+    /// Joins the others who add records: they do not wait for each other, only for whoever closes the books. The ids that
+    /// are made from then on come after all that are there ([`Books::go_on`]).
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
-    pub async fn enter_records(&mut self) -> Result<(), StorageError> {
-        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await
+    pub async fn enter_records(&mut self, ids: &IdSource) -> Result<(), StorageError> {
+        self.lock("SELECT pg_advisory_xact_lock_shared(hashtextextended($::text, 0))").await?;
+        self.go_on(ids).await
     }
 
     /// The same for whoever adds tickets and does nothing else in the transaction. What they are looked up and added with is
     /// planned once for a connection then: with the arrays of each request at hand it would be planned anew every time,
-    /// which costs more than doing it.
+    /// which costs more than doing it. [`Books::ground`] sees to the ids.
     ///
     /// # Errors
     ///
@@ -374,13 +402,15 @@ impl Books {
     }
 
     /// Closes the books to everybody else until the transaction ends: for filing terms and posting weeks, which
-    /// must see every ticket and be seen by every later one.
+    /// must see every ticket and be seen by every later one. The ids that are made from then on come after all that are
+    /// there ([`Books::go_on`]).
     ///
     /// # Errors
     ///
     /// [`StorageError`] when the database fails or the wait is too long.
-    pub async fn close_to_others(&mut self) -> Result<(), StorageError> {
-        self.lock("SELECT pg_advisory_xact_lock(hashtextextended($::text, 0))").await
+    pub async fn close_to_others(&mut self, ids: &IdSource) -> Result<(), StorageError> {
+        self.lock("SELECT pg_advisory_xact_lock(hashtextextended($::text, 0))").await?;
+        self.go_on(ids).await
     }
 
     /// Does `work` so that it can be undone by itself: when it answers with an error, what it did is gone, and the

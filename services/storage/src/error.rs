@@ -118,6 +118,15 @@ const CUT: [&str; 9] = [
     "the database system is in recovery mode",
 ];
 
+/// What a database says that has undone the transaction by itself, because of what else it has to do at the moment: the same may
+/// be asked of it again, and nothing of it was kept. Two deadlock where a migration takes a table that it had already taken
+/// for less, while a ticket goes into it that had read it before.
+const UNDONE: [&str; 3] = [
+    "deadlock detected",
+    "canceling statement due to statement timeout",
+    "canceling statement due to lock timeout",
+];
+
 impl From<Error> for StorageError {
     fn from(error: Error) -> Self {
         match &error {
@@ -141,7 +150,7 @@ impl From<Error> for StorageError {
             // The server was told to cut its connections, is going down or coming up, or has no room; the library has no
             // kind of its own for that.
             Error::DatabaseError(DatabaseErrorKind::Unknown, information)
-                if CUT.iter().any(|sign| information.message().contains(sign)) =>
+                if CUT.iter().chain(&UNDONE).any(|sign| information.message().contains(sign)) =>
             {
                 Self::Unavailable(Box::new(error))
             }
@@ -156,10 +165,19 @@ impl StorageError {
         Self::Unavailable("this store only reads".into())
     }
 
+    /// The database took a question and says nothing any more; the connection is thrown away.
+    pub(crate) fn silent(committing: bool) -> Self {
+        let cause = "the database took a question and does not answer".into();
+        if committing { Self::Unanswered(cause) } else { Self::Unavailable(cause) }
+    }
+
     /// What an error means that a commit was answered with: where the database was lost, it may have committed before.
     pub(crate) fn at_commit(error: Error) -> Self {
+        let said = error.to_string();
         match error.into() {
-            Self::Unavailable(cause) => Self::Unanswered(cause),
+            Self::Unavailable(cause) if !UNDONE.iter().any(|sign| said.contains(sign)) => {
+                Self::Unanswered(cause)
+            }
             other => other,
         }
     }

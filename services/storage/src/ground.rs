@@ -8,7 +8,9 @@ use diesel::sql_types::{Array, BigInt, Bool, Date as SqlDate, Nullable, Text, Uu
 use diesel::{QueryResult, QueryableByName};
 use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use jiff::civil::Date;
-use kernel::{ContractId, Id, JobId, LandingId, OutfitId, ScalerCertificateId, SettlementId, TermsId};
+use kernel::{
+    ContractId, Id, JobId, JournalEntryId, LandingId, OutfitId, ScalerCertificateId, SettlementId, TermsId,
+};
 
 use crate::prepared::Prepared;
 use crate::{Books, ContractParty, Outfit, StorageError, Terms};
@@ -63,6 +65,8 @@ pub struct Ground {
     pub tickets: Vec<TicketGround>,
     /// For each party, likewise.
     pub agreements: Vec<Agreement>,
+    /// The latest posting's moment, as its ids tell it: what is recorded from now on must come after it.
+    pub latest_posting: Option<JournalEntryId>,
     /// Whether this connection has added tickets before, and so has the statement for it prepared.
     pub(crate) adding_is_prepared: bool,
 }
@@ -92,8 +96,11 @@ pub(crate) struct TicketRow {
     certificate: Option<uuid::Uuid>,
     #[diesel(sql_type = Bool)]
     adding_is_prepared: bool,
+    #[diesel(sql_type = Nullable<SqlUuid>)]
+    posted_at: Option<uuid::Uuid>,
 }
 
+/// The moment of the latest posting is told by the same id as in `Books::moment_of`.
 const TICKETS: &str = "
 WITH asked AS (
     SELECT sent.*, own.outfit_id
@@ -116,7 +123,18 @@ SELECT EXISTS (SELECT FROM ticket
         WHERE held.outfit_id = asked.outfit_id AND held.scaler = asked.scaler
           AND asked.scaled_on BETWEEN held.valid_from AND held.valid_to
         ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate,
-       current_setting('skidway.adds_tickets', true) IS NOT DISTINCT FROM 'on' AS adding_is_prepared
+       current_setting('skidway.adds_tickets', true) IS NOT DISTINCT FROM 'on' AS adding_is_prepared,
+       CASE WHEN asked.position = 1 THEN
+           (SELECT made.id FROM settlement_posting AS posting
+            CROSS JOIN LATERAL (
+                SELECT coalesce(posting.journal_entry_id,
+                                (SELECT statement.statement_id FROM statement
+                                 WHERE statement.outfit_id = posting.outfit_id
+                                   AND statement.settlement_id = posting.settlement_id
+                                 ORDER BY statement.statement_id LIMIT 1)) AS id) AS made
+            WHERE posting.outfit_id = asked.outfit_id AND made.id IS NOT NULL
+            ORDER BY posting.week_ends_on DESC LIMIT 1)
+       END AS posted_at
 FROM asked
 ORDER BY asked.position";
 
@@ -222,8 +240,10 @@ impl Books {
         tickets: Vec<TicketRow>,
         parties: Vec<AgreementRow>,
     ) -> Result<Ground, StorageError> {
+        let first = tickets.as_slice().first();
         Ok(Ground {
-            adding_is_prepared: tickets.as_slice().first().is_some_and(|row| row.adding_is_prepared),
+            adding_is_prepared: first.is_some_and(|row| row.adding_is_prepared),
+            latest_posting: first.and_then(|row| row.posted_at).map(JournalEntryId::from_uuid),
             tickets: tickets.into_iter().map(ticket_ground).collect(),
             agreements: self.agreements(parties).await?,
         })

@@ -39,6 +39,7 @@ mod new_ticket;
 mod newest;
 mod outbox;
 mod outfit;
+mod patience;
 mod pay;
 mod payment;
 mod pool;

@@ -2,7 +2,7 @@
 
 use diesel::QueryableByName;
 use diesel::sql_types::{BigInt, Bool, Integer, Nullable, Text, Timestamptz, Uuid as SqlUuid};
-use diesel_async::RunQueryDsl;
+use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use jiff::Timestamp;
 use kernel::{AuditEntryId, EventSubscriptionId, Id, OutfitId};
 use uuid::Uuid;
@@ -180,10 +180,11 @@ impl Store {
     ///
     /// [`StorageError`] when the database fails.
     pub async fn outfits_to_tell(&self) -> Result<Vec<OutfitId>, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let rows: Vec<OutfitRow> = diesel::sql_query("SELECT outfit_id FROM outfits_to_tell() AS outfit_id")
-            .load(&mut connection)
-            .await?;
+        let question = async |connection: &mut AsyncPgConnection| {
+            let outfits = diesel::sql_query("SELECT outfit_id FROM outfits_to_tell() AS outfit_id");
+            Ok(outfits.load::<OutfitRow>(connection).await?)
+        };
+        let rows = self.connections.ask(question).await?;
         Ok(rows.into_iter().map(|row| OutfitId::from_uuid(row.outfit_id)).collect())
     }
 
@@ -193,10 +194,11 @@ impl Store {
     ///
     /// [`StorageError`] when the database fails.
     pub async fn delivery_lag(&self) -> Result<DeliveryLag, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let row: LagRow = diesel::sql_query("SELECT waiting, oldest, dead FROM delivery_lag()")
-            .get_result(&mut connection)
-            .await?;
+        let question = async |connection: &mut AsyncPgConnection| {
+            let lag = diesel::sql_query("SELECT waiting, oldest, dead FROM delivery_lag()");
+            Ok(lag.get_result::<LagRow>(connection).await?)
+        };
+        let row = self.connections.ask(question).await?;
         let count = |number| u64::try_from(number).map_err(|why| StorageError::inconsistent("delivery", why));
         Ok(DeliveryLag {
             waiting: count(row.waiting)?,

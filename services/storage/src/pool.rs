@@ -7,6 +7,7 @@ use diesel_async::pooled_connection::{AsyncDieselConnectionManager, ManagerConfi
 use diesel_async::{AsyncConnection, AsyncPgConnection, SimpleAsyncConnection};
 
 use crate::StorageError;
+use crate::patience::{GRACE, patient};
 
 /// How to reach the database.
 #[derive(Clone)]
@@ -55,6 +56,8 @@ pub(crate) struct Connections {
     pool: Pool<AsyncPgConnection>,
     /// Whether no transaction that changes anything is begun on them.
     pub(crate) only_read: bool,
+    /// How long an answer is waited for.
+    pub(crate) patience: Duration,
     runtime: Option<tokio::runtime::Runtime>,
 }
 
@@ -104,7 +107,8 @@ impl Connections {
             .runtime(deadpool::Runtime::Tokio1)
             .build()
             .map_err(|error| unavailable(Box::new(error)))?;
-        Ok(Self { pool, only_read, runtime: Some(runtime) })
+        let patience = options.statement_timeout.saturating_add(GRACE);
+        Ok(Self { pool, only_read, patience, runtime: Some(runtime) })
     }
 
     pub(crate) fn usage(&self) -> PoolUsage {
@@ -119,6 +123,30 @@ impl Connections {
 
     pub(crate) async fn get(&self) -> Result<Object<AsyncPgConnection>, StorageError> {
         self.pool.get().await.map_err(|error: PoolError| StorageError::Unavailable(Box::new(error)))
+    }
+
+    /// Asks something outside of the books, and waits for the answer no longer than for any other.
+    pub(crate) async fn ask<T>(
+        &self,
+        question: impl AsyncFnOnce(&mut AsyncPgConnection) -> Result<T, StorageError>,
+    ) -> Result<T, StorageError> {
+        let mut asked = Asked(Some(self.get().await?));
+        let Some(connection) = asked.0.as_mut() else { return Err(StorageError::silent(false)) };
+        let answer = patient(self.patience, question(connection)).await;
+        let answer = answer.ok_or_else(|| StorageError::silent(false))?;
+        drop(asked.0.take());
+        answer
+    }
+}
+
+/// A connection that is asked something outside of the books. Unless the answer comes it is closed, and nobody is given it again.
+struct Asked(Option<Object<AsyncPgConnection>>);
+
+impl Drop for Asked {
+    fn drop(&mut self) {
+        if let Some(connection) = self.0.take() {
+            drop(Object::take(connection));
+        }
     }
 }
 

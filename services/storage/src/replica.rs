@@ -2,7 +2,7 @@
 
 use diesel::QueryableByName;
 use diesel::sql_types::{BigInt, Bool, Timestamptz};
-use diesel_async::RunQueryDsl;
+use diesel_async::{AsyncPgConnection, RunQueryDsl};
 use jiff::Timestamp;
 
 use crate::{StorageError, Store};
@@ -50,8 +50,10 @@ impl Store {
     ///
     /// [`StorageError::Unavailable`] when it does not answer.
     pub async fn replica_state(&self) -> Result<ReplicaState, StorageError> {
-        let mut connection = self.connections.get().await?;
-        let row: Row = diesel::sql_query(QUERY).get_result(&mut connection).await?;
+        let question = async |connection: &mut AsyncPgConnection| {
+            Ok(diesel::sql_query(QUERY).get_result::<Row>(connection).await?)
+        };
+        let row = self.connections.ask(question).await?;
         Ok(ReplicaState {
             follows: row.follows,
             as_of: row.as_of.to_jiff(),

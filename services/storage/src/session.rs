@@ -1,6 +1,7 @@
 //! A connection that holds outfits across transactions: so that one of several instances delivers an outfit's events.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use diesel::QueryableByName;
 use diesel::sql_types::{Bool, Text};
@@ -10,6 +11,7 @@ use kernel::OutfitId;
 use tokio::sync::Mutex;
 
 use crate::books::Unfinished;
+use crate::patience::patient;
 use crate::{Books, StorageError, Store};
 
 /// A connection of one's own. What it holds is held until it is let go of or the connection ends; and all its
@@ -19,6 +21,8 @@ use crate::{Books, StorageError, Store};
 #[derive(Clone)]
 pub struct Session {
     connection: Arc<Mutex<Kept>>,
+    /// How long an answer is waited for.
+    patience: Duration,
 }
 
 /// The connection; none once it was lost. It never goes back to the pool, where its holds would outlive it.
@@ -55,7 +59,8 @@ impl Store {
             return Err(StorageError::only_read());
         }
         let connection = self.connections.get().await?;
-        Ok(Session { connection: Arc::new(Mutex::new(Kept(Some(connection)))) })
+        let connection = Arc::new(Mutex::new(Kept(Some(connection))));
+        Ok(Session { connection, patience: self.connections.patience })
     }
 }
 
@@ -82,10 +87,10 @@ impl Session {
         let mut place = self.connection.lock().await;
         let mut asked = Unfinished(Some(Books::over(place.0.take().ok_or_else(lost)?, outfit)));
         let books = asked.0.as_mut().ok_or_else(lost)?;
-        let held = diesel::sql_query(format!("SELECT {function}(hashtextextended($1, 0)) AS held"))
-            .bind::<Text, _>(format!("deliveries of {outfit}"))
-            .get_result::<Held>(&mut books.connection)
-            .await?;
+        let question = diesel::sql_query(format!("SELECT {function}(hashtextextended($1, 0)) AS held"))
+            .bind::<Text, _>(format!("deliveries of {outfit}"));
+        let answer = patient(self.patience, question.get_result::<Held>(&mut books.connection)).await;
+        let held = answer.ok_or_else(lost)??;
         place.0 = asked.0.take().map(|books| books.connection);
         Ok(held.held)
     }
@@ -97,6 +102,15 @@ impl Session {
     ///
     /// What `work` answers; [`StorageError`] when the transaction itself fails or the connection was lost.
     pub async fn write<T, E: From<StorageError>>(
+        &self,
+        outfit: OutfitId,
+        work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let whole = self.begun_and_ended(outfit, work);
+        patient(self.patience, whole).await.unwrap_or_else(|| Err(lost().into()))
+    }
+
+    async fn begun_and_ended<T, E: From<StorageError>>(
         &self,
         outfit: OutfitId,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,

@@ -5,6 +5,7 @@
 //! that would have a busy task leave off between two of them.
 
 use std::collections::HashSet;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use diesel::QueryResult;
 use diesel_async::pooled_connection::deadpool::Object;
@@ -15,6 +16,7 @@ use tokio::task::unconstrained;
 use crate::books::{Unfinished, WRITING, beginning, gone, undo};
 use crate::ground::Asked;
 use crate::new_ticket::{AddedRow, adding};
+use crate::patience::patient;
 use crate::prepared::Prepared;
 use crate::{Access, AskedParty, AskedTicket, Books, Ground, NewTicket, StorageError, Store};
 
@@ -43,13 +45,28 @@ impl Store {
         (tickets, parties): (&[AskedTicket<'_>], &[AskedParty]),
         decide: impl AsyncFnOnce(&mut Books, Ground) -> Result<(T, Vec<NewTicket>), E>,
     ) -> Result<TakenIn<T>, E> {
+        let committing = AtomicBool::new(false);
+        let whole = self.taken_in(access, (tickets, parties), decide, &committing);
+        let outcome = patient(self.connections.patience, whole).await;
+        outcome.unwrap_or_else(|| {
+            Err(StorageError::silent(AtomicBool::load(&committing, Ordering::Relaxed)).into())
+        })
+    }
+
+    async fn taken_in<T, E: From<StorageError>>(
+        &self,
+        access: Access,
+        asked: (&[AskedTicket<'_>], &[AskedParty]),
+        decide: impl AsyncFnOnce(&mut Books, Ground) -> Result<(T, Vec<NewTicket>), E>,
+        committing: &AtomicBool,
+    ) -> Result<TakenIn<T>, E> {
         if self.connections.only_read {
             return Err(StorageError::only_read().into());
         }
         let connection = self.connections.get().await.map_err(E::from)?;
         let mut unfinished = Unfinished(Some(self.books(connection, access.outfit)));
         let books = unfinished.0.as_mut().ok_or_else(gone).map_err(E::from)?;
-        let outcome = take_in(books, access, (tickets, parties), decide).await;
+        let outcome = take_in(books, access, asked, decide, committing).await;
         match outcome {
             Ok(taken) => {
                 self.is_kept(unfinished);
@@ -70,10 +87,12 @@ async fn take_in<T, E: From<StorageError>>(
     access: Access,
     (tickets, parties): (&[AskedTicket<'_>], &[AskedParty]),
     decide: impl AsyncFnOnce(&mut Books, Ground) -> Result<(T, Vec<NewTicket>), E>,
+    committing: &AtomicBool,
 ) -> Result<TakenIn<T>, E> {
     let ground = begin(books, access, Asked::about(access.outfit, tickets, parties)).await?;
     let prepared = ground.adding_is_prepared;
     let (decided, new) = decide(books, ground).await?;
+    committing.store(true, Ordering::Relaxed);
     let added = add_and_commit(books, &new, prepared).await?;
     Ok(TakenIn { decided, new, added })
 }

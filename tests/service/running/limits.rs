@@ -189,3 +189,54 @@ fn bodies_take_no_more_memory_than_they_may() {
     let _small_enough = manager.post("/v1/tickets", &world.ticket()).expect(201);
     assert_eq!(app.instance.admission.requests(), 0);
 }
+
+/// Sends the beginning of a request and nothing more, and reads what comes until the connection ends or nothing has come for some
+/// seconds.
+fn begun_only(app: &TestApp, token: &str, head: &str, body: &str) -> String {
+    use std::io::{Read, Write};
+    let mut stream = std::net::TcpStream::connect(app.address).expect("the service listens");
+    stream.set_read_timeout(Some(std::time::Duration::from_secs(5))).expect("a time limit");
+    let head = format!("{head} HTTP/1.1\r\nHost: here\r\nAuthorization: Bearer {token}\r\n");
+    stream.write_all(format!("{head}{body}").as_bytes()).expect("the service reads");
+    let (mut answer, mut portion) = (Vec::new(), [0; 4_096]);
+    while let Ok(length @ 1..) = stream.read(&mut portion) {
+        answer.extend_from_slice(&portion[..length]);
+    }
+    String::from_utf8_lossy(&answer).into_owned()
+}
+
+#[test]
+fn a_body_that_does_not_come_is_not_waited_for() {
+    let wait = std::time::Duration::from_millis(300);
+    let app = TestApp::start_with(migrated_database(), Limits { body_wait: wait, ..Limits::wide() });
+    let world = World::new(&app);
+    let caller = api::http::caller::Member {
+        outfit: world.outfit.outfit,
+        role: Role::Scaler,
+        subject: "scaler".to_owned(),
+        mill: None,
+        grant: None,
+    };
+    let token = app.token(&api::http::caller::Caller::Member(caller), jiff::SignedDuration::from_hours(1));
+    let document = begun_only(
+        &app,
+        &token,
+        "POST /v1/tickets",
+        "Content-Type: application/json\r\nContent-Length: 1000\r\n\r\n{\"book\": ",
+    );
+    assert!(document.starts_with("HTTP/1.1 503 "), "{document}");
+    assert!(document.contains("\r\nretry-after: 1\r\n"), "{document}");
+    assert!(document.contains("\"overloaded\""), "{document}");
+    // What came whole is taken in and answered; that there is no last line says that it broke off.
+    let ticket = format!("{}\n{{\"book\": ", world.ticket());
+    let portion = format!("{:x}\r\n{ticket}\r\n", ticket.len());
+    let lines = begun_only(
+        &app,
+        &token,
+        "POST /v1/ticket-batches",
+        &format!("Content-Type: application/x-ndjson\r\nTransfer-Encoding: chunked\r\n\r\n{portion}"),
+    );
+    assert!(lines.starts_with("HTTP/1.1 200 "), "{lines}");
+    assert!(lines.contains("ticket_id") && !lines.contains("finished"), "{lines}");
+    assert_eq!(app.instance.admission.requests(), 0, "their places are free again");
+}

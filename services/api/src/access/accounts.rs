@@ -90,6 +90,8 @@ pub async fn enrol(
 ) -> Result<EnrolmentView, Refusal> {
     let code = secrets::enrolment_code(service.entropy.as_ref())?;
     let expires = made.at.checked_add(CODE_LASTS).map_err(Refusal::internal)?;
+    // Only the latest code is good, and which it is the ids tell.
+    books.go_on(&service.ids).await?;
     let enrolment = Enrolment {
         id: service.ids.make(),
         account,

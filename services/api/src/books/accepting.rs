@@ -68,6 +68,10 @@ impl<'a> Acceptor<'a> {
         let outfit = outfit.ok_or_else(|| {
             Refusal::new(Code::TokenRefused, "the access token names an outfit that is not there")
         })?;
+        // By the order of ids it is told what a posting knew of, also where another instance made it.
+        if let Some(posted) = ground.latest_posting {
+            service.ids.go_on_after(posted);
+        }
         let agreements = parties.into_iter().zip(ground.agreements).collect();
         Ok(Self { service, member, mark, outfit, grounds: ground.tickets, agreements })
     }

@@ -36,6 +36,7 @@ pub(super) fn run(config: &Config) -> anyhow::Result<()> {
     }
     let limits = &config.limits;
     println!("  at once      {} requests with {} bytes of bodies", limits.requests, limits.body_bytes);
+    println!("  a body       comes within {} seconds", limits.body_wait.as_secs());
     println!(
         "  a minute     {} requests of one caller, {} of one address without a token",
         limits.rate_per_minute, limits.open_rate_per_minute

@@ -2,6 +2,7 @@
 
 use std::future::Future;
 use std::pin::Pin;
+use std::time::Duration;
 
 use actix_web::dev::Payload;
 use actix_web::{FromRequest, HttpMessage, HttpRequest};
@@ -13,8 +14,8 @@ use serde_path_to_error::Segment;
 use sha2::{Digest, Sha256};
 use wire::{Code, FieldProblem};
 
-use super::busy;
 use super::refusal::Refusal;
+use super::{arriving, busy};
 
 /// The largest body that is read.
 pub const BODY_LIMIT: usize = 1024 * 1024;
@@ -46,22 +47,22 @@ impl<T: DeserializeOwned + Serialize + 'static> FromRequest for Body<T> {
                 ));
             }
             let (value, written) =
-                understood(&busy::aside(&request, read_up_to(payload, BODY_LIMIT)).await?)?;
+                understood(&busy::aside(&request, arriving::document(&request, payload)).await?)?;
             request.extensions_mut().insert(BodyFingerprint(Sha256::digest(&written).into()));
             Ok(Body(value))
         })
     }
 }
 
-/// Reads a body of any kind.
+/// Reads a body of any kind, whose next portion is waited for so long.
 ///
 /// # Errors
 ///
-/// [`Code::BodyTooLarge`]; [`Code::NotJson`] when it breaks off.
-pub async fn read_up_to(mut payload: Payload, limit: usize) -> Result<Vec<u8>, Refusal> {
+/// [`Code::BodyTooLarge`]; [`Code::NotJson`] when it breaks off; [`Code::Overloaded`] when it does not go on.
+pub async fn read_up_to(mut payload: Payload, limit: usize, wait: Duration) -> Result<Vec<u8>, Refusal> {
     let mut body = Vec::new();
     let mut length = 0_usize;
-    while let Some(chunk) = payload.next().await {
+    while let Some(chunk) = arriving::within(wait, payload.next()).await? {
         let chunk = chunk.map_err(|error| {
             Refusal::new(Code::NotJson, format!("the body broke off after {length} bytes: {error}"))
         })?;

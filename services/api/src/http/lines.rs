@@ -1,10 +1,13 @@
 //! Bodies of lines: newline-delimited JSON, read as it comes and never held whole.
 
+use std::time::Duration;
+
 use actix_web::dev::Payload;
 use actix_web::web::Bytes;
 use futures_util::StreamExt;
 use wire::Code;
 
+use super::arriving;
 use super::body::BODY_LIMIT;
 use super::refusal::Refusal;
 
@@ -20,6 +23,7 @@ pub enum Line {
 /// Reads lines from a body that is still coming in. Blank lines are counted and passed over.
 pub struct Lines {
     payload: Payload,
+    wait: Duration,
     chunk: Bytes,
     read: u64,
     open: Option<Line>,
@@ -33,16 +37,16 @@ impl std::fmt::Debug for Lines {
 }
 
 impl Lines {
-    /// The lines of a body.
-    pub fn of(payload: Payload) -> Self {
-        Self { payload, chunk: Bytes::new(), read: 0, open: None, over: false }
+    /// The lines of a body, whose next portion is waited for so long.
+    pub fn of(payload: Payload, wait: Duration) -> Self {
+        Self { payload, wait, chunk: Bytes::new(), read: 0, open: None, over: false }
     }
 
     /// The next line that is not blank, with its number from 1; none after the last one.
     ///
     /// # Errors
     ///
-    /// [`Code::NotJson`] when the body breaks off.
+    /// [`Code::NotJson`] when the body breaks off; [`Code::Overloaded`] when it does not go on.
     pub async fn next(&mut self) -> Result<Option<(u64, Line)>, Refusal> {
         loop {
             if let Some(end) = self.chunk.iter().position(|byte| *byte == b'\n') {
@@ -58,7 +62,7 @@ impl Lines {
             if self.over {
                 return Ok(self.finish().map(|line| (self.read, line)));
             }
-            match self.payload.next().await {
+            match arriving::within(self.wait, self.payload.next()).await? {
                 Some(Ok(chunk)) => self.chunk = chunk,
                 Some(Err(error)) => {
                     let detail = format!("the body broke off after line {}: {error}", self.read);
@@ -102,7 +106,7 @@ mod tests {
     async fn read(chunks: &'static [&'static str]) -> Vec<(u64, String)> {
         let parts = chunks.iter().map(|chunk| Ok(Bytes::from_static(chunk.as_bytes())));
         let payload = Payload::Stream { payload: stream::iter(parts).boxed_local() };
-        let mut lines = Lines::of(payload);
+        let mut lines = Lines::of(payload, Duration::from_secs(1));
         let mut found = Vec::new();
         while let Some((number, line)) = lines.next().await.unwrap() {
             found.push(match line {
@@ -122,6 +126,15 @@ mod tests {
         assert_eq!(read(&["one\n \t\nthree\nfour\n\n\n"]).await, expected);
         assert_eq!(read(&[]).await, []);
         assert_eq!(read(&["", "\n"]).await, []);
+    }
+
+    #[actix_web::test]
+    async fn a_body_that_does_not_go_on_is_given_up() {
+        let first = stream::iter([Ok(Bytes::from_static(b"one\ntwo"))]);
+        let payload = Payload::Stream { payload: first.chain(stream::pending()).boxed_local() };
+        let mut lines = Lines::of(payload, Duration::from_millis(50));
+        assert_eq!(lines.next().await.unwrap(), Some((1, Line::Text(b"one".to_vec()))));
+        assert_eq!(lines.next().await.unwrap_err().problem.code, Code::Overloaded);
     }
 
     #[actix_web::test]

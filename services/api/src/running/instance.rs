@@ -21,6 +21,8 @@ pub struct Instance {
     pub admission: Arc<Admission>,
     /// How often one caller may ask.
     pub rates: Rates,
+    /// How long it waits for a body.
+    pub body_wait: std::time::Duration,
     /// What its own desk shows to be known by.
     pub desk_pass: String,
     /// What it knows of how old the books are; only where it only reads.
@@ -49,6 +51,7 @@ impl Instance {
             metrics: Metrics::new()?,
             admission: Admission::new(limits.requests, limits.body_bytes),
             rates: Rates::new(clock, limits.rate_per_minute, limits.open_rate_per_minute),
+            body_wait: limits.body_wait,
             reading: None,
             trusted_proxies: limits.trusted_proxies.clone(),
             draining: AtomicBool::new(false),

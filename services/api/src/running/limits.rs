@@ -2,6 +2,7 @@
 
 use std::net::IpAddr;
 use std::str::FromStr;
+use std::time::Duration;
 
 /// How much this instance takes on at once, and from whom.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -10,6 +11,8 @@ pub struct Limits {
     pub requests: usize,
     /// Bytes of the bodies of all of them together.
     pub body_bytes: usize,
+    /// How long the body of one document may take to come, and a body of many tickets from one portion to the next.
+    pub body_wait: Duration,
     /// Requests in a minute from one caller with a good token.
     pub rate_per_minute: u32,
     /// Requests in a minute from one address without one.
@@ -24,6 +27,8 @@ impl Limits {
     pub const REQUESTS_A_CONNECTION: usize = 4;
     /// The usual room for bodies.
     pub const BODY_BYTES: usize = 64 * 1024 * 1024;
+    /// How long a body is usually waited for: the largest document comes in this time at some 17 kilobytes a second.
+    pub const BODY_WAIT: Duration = Duration::from_secs(60);
     /// The usual rate of one caller.
     pub const RATE_PER_MINUTE: u32 = 1_200;
     /// The usual rate of one address.
@@ -35,6 +40,7 @@ impl Limits {
         Self {
             requests: connections.saturating_mul(Self::REQUESTS_A_CONNECTION),
             body_bytes: Self::BODY_BYTES,
+            body_wait: Self::BODY_WAIT,
             rate_per_minute: Self::RATE_PER_MINUTE,
             open_rate_per_minute: Self::OPEN_RATE_PER_MINUTE,
             trusted_proxies: Vec::new(),

@@ -7,6 +7,7 @@ use anyhow::Context;
 const VERSION: &str = "20991231000001";
 
 const UP: &str = "
+LOCK TABLE ticket IN ACCESS EXCLUSIVE MODE;
 CREATE TABLE yard_note (
     outfit_id uuid NOT NULL REFERENCES outfit (outfit_id),
     yard_note_id uuid NOT NULL,

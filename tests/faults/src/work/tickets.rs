@@ -6,8 +6,8 @@ use wire::TicketCreate;
 use super::outfit::{Outfit, day, form};
 use crate::chance::Chance;
 
-/// Logs of 16 feet: the small end in inches, and the board feet that print gives (Scribner Decimal C, United States Forest
-/// Service, National Forest Log Scaling Handbook FSH 2409.11; the cells stand in `tests/data/scaling/published_tables.csv`).
+/// Logs of 16 feet: the small end in inches, and the board feet of Scribner Decimal C as they were seen in print. The cells are
+/// those of `tests/data/scaling/published_tables.csv`, which names the printing.
 const LOGS: [(&str, i64); 4] = [("10", 60), ("12", 80), ("16", 160), ("20", 280)];
 /// What a pole pays for felling, in cents.
 const POLE: i64 = 100;
@@ -70,4 +70,21 @@ pub fn worth(ticket: &TicketCreate) -> anyhow::Result<(i64, i64)> {
         skidding += feet;
     }
     Ok((felling, skidding))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::LOGS;
+
+    #[test]
+    fn the_board_feet_are_those_that_were_seen_in_print() {
+        let printed = include_str!("../../../data/scaling/published_tables.csv");
+        for (diameter, feet) in LOGS {
+            let cell = format!("Scribner Decimal C,{diameter},16,");
+            let cells: Vec<&str> = printed.lines().filter(|line| line.starts_with(&cell)).collect();
+            let value = format!("{cell}{feet},board_feet,");
+            let agrees = |line: &&str| line.starts_with(&value) && line.ends_with(",seen");
+            assert!(!cells.is_empty() && cells.iter().all(agrees), "{diameter} inches: {cells:?}");
+        }
+    }
 }

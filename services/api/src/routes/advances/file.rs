@@ -47,7 +47,7 @@ pub async fn handle(
     let sent = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.enter_records().await?;
+            books.enter_records(&service.ids).await?;
             let outfit = own(books).await?;
             let handed = amount(sent.amount, &outfit, "#/amount")?;
             check_recovery(sent.recovery, &outfit)?;

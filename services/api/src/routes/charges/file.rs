@@ -48,7 +48,7 @@ pub async fn handle(
     check_minimum(&sent)?;
     filing
         .keep(&service, &member, async |books| {
-            books.enter_records().await?;
+            books.enter_records(&service.ids).await?;
             let outfit = own(books).await?;
             let most = sent.most_a_week.map(|most| amount(most, &outfit, "#/most_a_week")).transpose()?;
             let charge = Charge {

@@ -61,7 +61,7 @@ pub async fn handle(
     let sent = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let record = find(books, &member, id.0).await?.record;
             refuse_second(books, &record).await?;
             let compared = compared(books, &record, Working::Dropped).await?;

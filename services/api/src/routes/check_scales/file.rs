@@ -49,7 +49,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // Nobody corrects a sampled ticket meanwhile.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let (standard, record) = reading::record(books, &sent, &service, &member).await?;
             books.add_check_scale(&record).await?;
             let filed = books.check_scale(record.id).await?;

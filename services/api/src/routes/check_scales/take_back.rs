@@ -48,7 +48,7 @@ pub async fn handle(
     let reason = body.0.reason;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let filed = books.volume_adjustments(None).await?;
             let found = filed.into_iter().find(|one| one.id == id.0);
             let mut found = found.ok_or_else(|| Refusal::not_found("volume adjustment", id.0))?;

@@ -55,7 +55,7 @@ pub async fn handle(
     };
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let settled = settle_terms(books, &sent.terms, contract.party, "/terms").await?;
             books.add_contract(&contract).await?;
             let (terms, _) = file_terms(books, &contract, settled, &service, &member).await?;

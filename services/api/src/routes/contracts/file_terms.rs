@@ -55,7 +55,7 @@ pub async fn handle(
     let sent = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let found = books.contract(contract.0).await?;
             let contract = found.ok_or_else(|| Refusal::not_found("contract", contract.0))?;
             let settled = settle_terms(books, &sent, contract.party, "").await?;

@@ -52,7 +52,7 @@ pub async fn handle(
     check(&sent)?;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             if books.crew(crew.0).await?.is_none() {
                 return Err(Refusal::not_found("crew", crew.0));
             }

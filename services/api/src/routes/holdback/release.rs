@@ -49,7 +49,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // Two who let go at once could together let go more than is held.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let outfit = own(books).await?;
             let let_go = amount(sent.amount, &outfit, "#/amount")?;
             check_held(books, &outfit, &sent, let_go).await?;

@@ -61,7 +61,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // Two of one title must not take the same version.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let (new, record) = books.file_log_table(&filed).await?;
             Ok(Kept::new_if(new, record.table.table_id, view(record)))
         })

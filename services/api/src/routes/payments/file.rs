@@ -51,7 +51,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // Nobody else may move the balance between the payment and its answer.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let outfit = own(books).await?;
             let paid = amount(sent.amount, &outfit, "#/amount")?;
             let made = member.stamp(service.clock.as_ref());

@@ -47,7 +47,7 @@ pub async fn handle(
     let ReversalCreate { record, reason } = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let outfit = own(books).await?;
             let made = member.stamp(service.clock.as_ref());
             let found = find(books, record).await?;

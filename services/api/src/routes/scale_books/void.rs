@@ -55,7 +55,7 @@ pub async fn handle(
     check(&numbers)?;
     filing
         .keep(&service, &member, async |books| {
-            void(books, &numbers).await?;
+            void(books, &service, &numbers).await?;
             Ok(Kept::new(numbers.id, view(numbers)))
         })
         .await
@@ -74,8 +74,8 @@ fn check(numbers: &VoidedNumbers) -> Result<(), Refusal> {
 }
 
 /// While the books are closed to others no ticket can come in under one of the numbers.
-async fn void(books: &mut Books, numbers: &VoidedNumbers) -> Result<(), Refusal> {
-    books.close_to_others().await?;
+async fn void(books: &mut Books, service: &Service, numbers: &VoidedNumbers) -> Result<(), Refusal> {
+    books.close_to_others(&service.ids).await?;
     if let Some(used) = books.used_among(&numbers.book, numbers.first, numbers.last).await? {
         let detail = format!("there is a ticket {} {used}", numbers.book);
         return Err(Refusal::new(Code::NumberUsed, detail));

@@ -48,17 +48,19 @@ pub async fn handle(
         let says = "the certificate ends before it begins";
         return Err(Refusal::new(Code::WrongForm, says).at(vec![problem]));
     }
-    let certificate = ScalerCertificate {
-        id: service.ids.make(),
-        scaler: sent.scaler.into(),
-        certificate: sent.certificate.into(),
-        issued_by: sent.issued_by.into(),
-        valid_from: sent.valid_from,
-        valid_to: sent.valid_to,
-        made: member.stamp(service.clock.as_ref()),
-    };
     filing
         .keep(&service, &member, async |books| {
+            // Of two for one day the one filed later is shown, and which it is the ids tell.
+            books.go_on(&service.ids).await?;
+            let certificate = ScalerCertificate {
+                id: service.ids.make(),
+                scaler: sent.scaler.into(),
+                certificate: sent.certificate.into(),
+                issued_by: sent.issued_by.into(),
+                valid_from: sent.valid_from,
+                valid_to: sent.valid_to,
+                made: member.stamp(service.clock.as_ref()),
+            };
             books.add_scaler_certificate(&certificate).await?;
             Ok(Kept::new(certificate.id, view(certificate)))
         })

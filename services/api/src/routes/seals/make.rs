@@ -50,7 +50,7 @@ pub async fn handle(
     let SealCreate {} = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let stamp = member.stamp(service.clock.as_ref());
             let made = seal_books(books, &service, stamp, None).await?;
             Ok(Kept::new_if(made.new, made.seal.statement.seal_id, made.seal))

@@ -62,7 +62,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // One moment of the books, although they are read by several queries.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let outfit = own(books).await?;
             check_week_end(&outfit, week)?;
             check_open(books, week).await?;

@@ -71,7 +71,7 @@ pub async fn handle(
 ) -> Result<HttpResponse, Refusal> {
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let outfit = own(books).await?;
             let found = books.settlement(id.0).await?;
             let draft = found.ok_or_else(|| Refusal::not_found("settlement", id.0))?;

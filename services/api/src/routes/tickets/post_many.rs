@@ -61,9 +61,16 @@ pub async fn handle(
         return Err(Refusal::new(Code::WrongMediaType, detail));
     }
     let (answers, answered) = unbounded_channel();
-    let batch = Batch { service, member, mark: filing.mark(), rehearsal: filing.is_rehearsal(), answers };
+    let batch = Batch {
+        service: service.clone(),
+        member,
+        mark: filing.mark(),
+        rehearsal: filing.is_rehearsal(),
+        answers,
+    };
     // Reading goes on by itself, so that a caller may write everything before reading anything.
-    actix_web::rt::spawn(batch.run(Lines::of(payload.into_inner())));
+    let lines = Lines::of(payload.into_inner(), service.running.body_wait);
+    actix_web::rt::spawn(batch.run(lines));
     let lines = stream::unfold(answered, async |mut answered| {
         let line: Bytes = answered.recv().await?;
         Some((Ok::<_, Infallible>(line), answered))

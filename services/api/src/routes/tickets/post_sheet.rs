@@ -65,7 +65,7 @@ pub async fn handle(
     if !request.content_type().eq_ignore_ascii_case("text/csv") {
         return Err(Refusal::new(Code::WrongMediaType, "the header Content-Type is not text/csv"));
     }
-    let read = sheet::read(&read_up_to(payload.into_inner(), LARGEST).await?)?;
+    let read = sheet::read(&read_up_to(payload.into_inner(), LARGEST, service.running.body_wait).await?)?;
     let places = service.read(&member, async |books| Places::read(books).await).await?;
     let sent: Vec<SentTicket> = read.iter().map(|ticket| places.send(ticket)).collect();
     let cells: HashMap<u64, &Cells> =

@@ -56,7 +56,7 @@ pub async fn handle(
     };
     filing
         .keep(&service, &member, async |books| {
-            books.enter_records().await?;
+            books.enter_records(&service.ids).await?;
             let found = books.ticket(made.ticket).await?;
             let found = found.ok_or_else(|| Refusal::not_found("ticket", made.ticket))?;
             if let Some(piece) = made.piece

@@ -57,7 +57,7 @@ pub async fn handle(
     filing
         .keep(&service, &member, async |books| {
             // A day's hours are added up, and no two may be let in on the same sum.
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let entry = record(&sent, &service, &member);
             let today = own(books).await?.time_zone.to_datetime(service.clock.now()).date();
             check(books, &entry, today).await?;

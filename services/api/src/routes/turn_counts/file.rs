@@ -64,7 +64,7 @@ pub async fn handle(
     };
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let today = own(books).await?.time_zone.to_datetime(count.made.at).date();
             if count.counted_on > today {
                 let says = format!("{} is still to come; today is {today}", count.counted_on);

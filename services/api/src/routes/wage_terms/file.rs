@@ -45,7 +45,7 @@ pub async fn handle(
     let sent = body.0;
     filing
         .keep(&service, &member, async |books| {
-            books.close_to_others().await?;
+            books.close_to_others(&service.ids).await?;
             let mut filed = Filed {
                 id: service.ids.make(),
                 effective_from: sent.effective_from,
