@@ -127,31 +127,3 @@ fn spelled_out_and_back(database: &Inspector) {
     // What the version before wrote is read as well.
     assert_eq!(database.number(short), 0);
 }
-
-/// Statements are planned once for a connection: for the tickets that there are, not for the empty books that it began with.
-#[test]
-fn tickets_are_counted_when_they_have_grown() {
-    let app = TestApp::start();
-    let outfit = Furnished::new(&app);
-    let database = Inspector::connect(&app.database.url());
-    let counted = || database.number("SELECT reltuples::bigint FROM pg_class WHERE oid = 'ticket'::regclass");
-    // As many as fill a hundred pages and more.
-    let sticks = vec![log("16", "16"); 40];
-    let mut lines = String::new();
-    for number in 1..=900 {
-        lines.push_str(&ticket(&outfit, number, "2026-06-03", &sticks).to_string());
-        lines.push('\n');
-    }
-    let many = outfit.scaler.send_as(
-        reqwest::Method::POST,
-        "/v1/ticket-batches",
-        Some(lines),
-        "application/x-ndjson",
-    );
-    assert!(many.text.contains("\"accepted\":900,"), "{}", many.text.lines().last().unwrap_or_default());
-    for number in 901..=933 {
-        let sent = ticket(&outfit, number, "2026-06-03", &[log("16", "16")]);
-        let _accepted = outfit.scaler.post("/v1/tickets", &sent).expect(201);
-    }
-    assert!(counted() >= 900, "{} tickets are known to the database", counted());
-}

@@ -4,7 +4,6 @@
 //! them are in force is asked of the database every time; only the document behind an id is not read again.
 
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use kernel::{OutfitId, TermsId};
@@ -19,20 +18,9 @@ const MOST: usize = 2_000;
 pub(crate) struct Known {
     outfits: Mutex<HashMap<OutfitId, Arc<Outfit>>>,
     terms: Mutex<HashMap<(OutfitId, TermsId), Arc<Terms>>>,
-    /// How often tickets were taken in.
-    taken_in: AtomicU64,
 }
 
-/// How often tickets are taken in until it is looked again whether the database has counted its rows.
-const LOOK_AGAIN_AFTER: u64 = 32;
-
 impl Known {
-    /// Tickets are being taken in. Whether it is to be looked now if the database has counted its rows: with the first, and now
-    /// and then.
-    pub(crate) fn is_to_look(&self) -> bool {
-        self.taken_in.fetch_add(1, Ordering::Relaxed).is_multiple_of(LOOK_AGAIN_AFTER)
-    }
-
     pub(crate) fn outfit(&self, id: OutfitId) -> Option<Arc<Outfit>> {
         recall(&self.outfits, &id)
     }

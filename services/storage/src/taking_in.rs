@@ -17,7 +17,6 @@ use crate::books::{Unfinished, WRITING, beginning, gone, undo};
 use crate::ground::Asked;
 use crate::new_ticket::{AddedRow, adding};
 use crate::patience::patient;
-use crate::prepared::Prepared;
 use crate::{Access, AskedParty, AskedTicket, Books, Ground, NewTicket, StorageError, Store};
 
 /// What became of tickets that were to be taken in.
@@ -100,10 +99,6 @@ async fn take_in<T, E: From<StorageError>>(
 /// Begins, joins the others who add tickets, and reads what these stand on. The library's count of open transactions is left
 /// out of it: it would wait for the first answer before it asked anything else.
 async fn begin(books: &mut Books, access: Access, asked: Asked<'_>) -> Result<Ground, StorageError> {
-    // What is looked up and added is planned once for a connection, so it must not be planned for books that were empty.
-    if books.known.is_to_look() {
-        Prepared::new("SELECT count_rows()").execute(&mut books.connection).await?;
-    }
     let joining = Books::joining_tickets(access.outfit);
     let begin = format!("{}; {joining}", beginning(WRITING, access));
     let connection: &AsyncPgConnection = &books.connection;
