@@ -93,13 +93,13 @@ pub struct AccrualScope {
 
 impl Books {
     /// Keeps the database from plans that only suit few rows, for the rest of the transaction, when it does not know how many
-    /// there are: tables that have grown to twice their size since it last counted them, as after a first import. It took
-    /// a minute then for what takes a fifth of a second.
+    /// there are: tables that have grown by more than a tenth since it last counted them, as after an import. Of days that
+    /// came since then it expects next to nothing, and it took a minute then for what takes a fifth of a second.
     async fn mind_missing_statistics(&mut self) -> Result<(), StorageError> {
         Prepared::new(
             "SELECT set_config('enable_nestloop', 'off', true) FROM pg_class
              WHERE oid IN ('ticket'::regclass, 'derivation'::regclass, 'accrual'::regclass)
-               AND pg_relation_size(oid) > 2 * current_setting('block_size')::bigint * greatest(relpages, 50)",
+               AND 10 * pg_relation_size(oid) > current_setting('block_size')::bigint * (11 * relpages::bigint + 500)",
         )
         .execute(&mut self.connection)
         .await?;
