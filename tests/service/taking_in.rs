@@ -127,3 +127,81 @@ fn spelled_out_and_back(database: &Inspector) {
     // What the version before wrote is read as well.
     assert_eq!(database.number(short), 0);
 }
+
+/// An instance remembers whom tickets name once it has found them. What was not there is not remembered as missing.
+#[test]
+fn what_was_not_there_yet_is_found_once_it_was_filed() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let crew = outfit.manager.post("/v1/crews", &json!({"name": "Late crew"})).expect(201);
+    let crew = crew["crew_id"].as_str().expect("an id").to_owned();
+    let sent = |number: u32| {
+        let mut sent = ticket(&outfit, number, "2026-06-03", &[log("16", "16")]);
+        sent["work"][0]["crew_id"] = json!(crew);
+        sent
+    };
+    let count = |posted: &Value, member: &str| posted[member].as_array().map_or(0, Vec::len);
+    let told = |posted: &Value| (count(posted, "unpriced"), count(posted, "scaled"));
+    for number in [1, 2] {
+        let posted = outfit.scaler.post("/v1/tickets", &sent(number)).expect(201);
+        assert_eq!(told(&posted), (1, 2), "{posted:#}");
+    }
+    let contract = json!({
+        "title": "Felling, agreed late", "job_id": outfit.job, "party": {"crew_id": crew},
+        "terms": {"effective_from": "2026-06-01", "practice": {"log": {"rule": "scribner-decimal-c"}},
+                  "rates": [{"name": "felling logs", "task": "felling", "product": "log",
+                             "unit": "thousand_board_feet", "basis": "gross", "price": "9"}]}
+    });
+    let _filed = outfit.manager.post("/v1/contracts", &contract).expect(201);
+    for number in [3, 4] {
+        let posted = outfit.scaler.post("/v1/tickets", &sent(number)).expect(201);
+        assert_eq!(told(&posted), (0, 3), "{posted:#}");
+        assert_eq!(posted["scaled"].to_string().matches("Felling, agreed late").count(), 1);
+    }
+    let mut elsewhere = sent(5);
+    elsewhere["job_id"] =
+        outfit.manager.post("/v1/jobs", &json!({"name": "Other tract"})).expect(201)["job_id"].clone();
+    for _ in 0..2 {
+        // The landing is known by now, as one of another job.
+        outfit.scaler.post("/v1/tickets", &elsewhere).refused(Code::NamesMissingRecord);
+    }
+    let other = Furnished::new(&app);
+    let mut foreign = ticket(&other, 1, "2026-06-03", &[log("16", "16")]);
+    foreign["work"][0]["crew_id"] = json!(crew);
+    other.scaler.post("/v1/tickets", &foreign).refused(Code::NamesMissingRecord);
+}
+
+/// Quantities that the version before wrote do not say what they are owed under; they count like the others, and no more
+/// once their ticket is corrected.
+#[test]
+fn quantities_count_whether_or_not_they_say_what_they_are_owed_under() {
+    let app = TestApp::start();
+    let outfit = Furnished::new(&app);
+    let database = Inspector::connect(&app.database.url());
+    database.open_books_of(outfit.outfit);
+    let sent = |number: u32, diameter: &str| ticket(&outfit, number, "2026-06-03", &[log(diameter, "16")]);
+    let first = outfit.scaler.post("/v1/tickets", &sent(1, "16")).expect(201);
+    for (number, diameter) in [(2, "18"), (3, "12")] {
+        let _accepted = outfit.scaler.post("/v1/tickets", &sent(number, diameter)).expect(201);
+    }
+    let week = json!({"week_ends_on": "2026-06-06"});
+    let lines = || outfit.bookkeeper.post("/v1/settlements?dry_run=true", &week).expect(200)["lines"].clone();
+    // All but the posted quantities of the second ticket become as they were written before.
+    let forget = "ALTER TABLE accrual DISABLE TRIGGER records_stand;
+                  UPDATE accrual SET under_contract = NULL, under_terms = NULL WHERE quantity <> 160000000;
+                  ALTER TABLE accrual ENABLE TRIGGER records_stand";
+    let of_before = "SELECT count(*) FROM accrual WHERE under_contract IS NULL";
+    let (said, none) = (lines(), database.number(of_before));
+    let _forgotten = database.ask(forget);
+    let all = database.number("SELECT count(*) FROM accrual");
+    assert!(none == 0 && (1..all).contains(&database.number(of_before)));
+    assert_eq!(lines(), said);
+    let path = format!("/v1/tickets/{}/corrections", first["ticket_id"].as_str().expect("an id"));
+    let correction = json!({"reason": "another log", "ticket": sent(4, "14")});
+    let _corrected = outfit.scaler.post(&path, &correction).expect(201);
+    let corrected = lines();
+    assert_ne!(corrected, said);
+    let _forgotten = database.ask(forget);
+    assert_eq!(lines(), corrected);
+    let _settled = outfit.settle("2026-06-06");
+}

@@ -55,17 +55,15 @@ struct AccruedRow {
 }
 
 const ACCRUED: &str = "
-SELECT accrual.scaled_on, standing_derivation.contract_id, standing_derivation.terms_id, accrual.rate_number,
-       contract.crew_id, contract.mill_id, sum(accrual.quantity)::bigint AS quantity,
-       sum(cardinality(accrual.piece_numbers))::bigint AS pieces,
-       array_agg(accrual.derivation_id) AS derivations
-FROM accrual
-JOIN standing_derivation USING (outfit_id, derivation_id)
+SELECT summed.scaled_on, summed.contract_id, summed.terms_id, summed.rate_number, contract.crew_id, contract.mill_id,
+       summed.quantity, summed.pieces, summed.derivations
+FROM (SELECT outfit_id, scaled_on, contract_id, terms_id, rate_number, sum(quantity)::bigint AS quantity,
+             sum(cardinality(piece_numbers))::bigint AS pieces, array_agg(derivation_id) AS derivations
+      FROM standing_accrual
+      WHERE outfit_id = $1 AND scaled_on BETWEEN coalesce($2, '-infinity'::date) AND $3
+      GROUP BY outfit_id, scaled_on, contract_id, terms_id, rate_number) AS summed
 JOIN contract USING (outfit_id, contract_id)
-WHERE accrual.outfit_id = $1 AND accrual.scaled_on BETWEEN coalesce($2, '-infinity'::date) AND $3
-  AND ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
-GROUP BY accrual.scaled_on, standing_derivation.contract_id, standing_derivation.terms_id, accrual.rate_number,
-         contract.crew_id, contract.mill_id
+WHERE ($4 IS NULL OR contract.job_id = $4) AND ($5 IS NULL OR contract.mill_id = $5)
 UNION ALL
 SELECT adjusted.scaled_on, adjusted.contract_id, adjusted.terms_id, adjusted.rate_number, contract.crew_id,
        contract.mill_id, sum(adjusted.quantity)::bigint, 0,

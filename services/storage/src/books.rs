@@ -12,7 +12,7 @@ use kernel::{Id, IdSource, OutfitId};
 use crate::kept::{Added, Kept};
 use crate::known::Known;
 use crate::migrate::{MigrationState, migration_state};
-use crate::patience::patient;
+use crate::patience::{patient, patiently};
 use crate::pool::Connections;
 use crate::prepared::Prepared;
 use crate::{Access, PoolUsage, StorageError, StoreOptions};
@@ -213,16 +213,13 @@ impl Store {
         purpose: Purpose,
         work: impl AsyncFnOnce(&mut Books) -> Result<T, E>,
     ) -> Result<T, E> {
-        let committing = AtomicBool::new(false);
-        let whole = self.begun_and_ended(access, purpose, work, &committing);
-        let outcome = patient(self.connections.patience, whole).await;
-        outcome.unwrap_or_else(|| {
-            Err(StorageError::silent(AtomicBool::load(&committing, Ordering::Relaxed)).into())
+        patiently(self.connections.patience, async |committing: &AtomicBool| {
+            self.begun_and_ended(access, purpose, work, committing).await
         })
+        .await
     }
 
-    /// A transaction from its beginning to its end. From when its end is asked for, nobody knows whether it was kept until the
-    /// answer comes: that is what `committing` tells whoever gives up waiting.
+    /// A transaction from its beginning to its end.
     async fn begun_and_ended<T, E: From<StorageError>>(
         &self,
         access: Access,

@@ -131,6 +131,8 @@ impl Books {
                 accrual::scaled_on.eq(jiff_diesel::Date::from(scaled_on)),
                 accrual::quantity.eq(one.quantity.millionths()),
                 accrual::piece_numbers.eq(pieces),
+                accrual::under_contract.eq(new.contract.uuid()),
+                accrual::under_terms.eq(new.terms.uuid()),
             ));
         }
         diesel::insert_into(accrual::table).values(rows).execute(&mut self.connection).await?;

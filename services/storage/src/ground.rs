@@ -1,19 +1,18 @@
 //! What tickets stand on: everything that must be known before they can be taken in, read for all of them in one round
-//! trip.
+//! trip. Whom and what they name is remembered from the first time ([`crate::ticket_names`]).
 
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use diesel::QueryableByName;
 use diesel::sql_types::{Array, BigInt, Bool, Date as SqlDate, Nullable, Text, Uuid as SqlUuid};
-use diesel::{QueryResult, QueryableByName};
-use diesel_async::{AsyncPgConnection, RunQueryDsl};
+use diesel_async::RunQueryDsl;
 use jiff::civil::Date;
-use kernel::{
-    ContractId, Id, JobId, JournalEntryId, LandingId, OutfitId, ScalerCertificateId, SettlementId, TermsId,
-};
+use kernel::{Id, JobId, JournalEntryId, LandingId, OutfitId, ScalerCertificateId, SettlementId, TermsId};
 
 use crate::prepared::Prepared;
-use crate::{Books, ContractParty, Outfit, StorageError, Terms};
+use crate::ticket_names::{NamedParty, TicketNames};
+use crate::{Books, ContractParty, NamedContract, Outfit, StorageError, Terms};
 
 /// A ticket that is about to be taken in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,20 +75,18 @@ pub struct Ground {
 pub struct Agreement {
     /// Whether the outfit has such a crew or mill at all.
     pub party_is_known: bool,
-    /// The contract and its title.
-    pub contract: Option<(ContractId, String)>,
+    /// The contract.
+    pub contract: Option<Arc<NamedContract>>,
     /// The terms in force.
     pub terms: Option<Arc<Terms>>,
 }
 
 #[derive(QueryableByName)]
-pub(crate) struct TicketRow {
+pub(crate) struct GroundRow {
     #[diesel(sql_type = Bool)]
     taken: bool,
     #[diesel(sql_type = Bool)]
     voided: bool,
-    #[diesel(sql_type = Bool)]
-    landing: bool,
     #[diesel(sql_type = Nullable<SqlUuid>)]
     late_for: Option<uuid::Uuid>,
     #[diesel(sql_type = Nullable<SqlUuid>)]
@@ -97,15 +94,18 @@ pub(crate) struct TicketRow {
     #[diesel(sql_type = Bool)]
     adding_is_prepared: bool,
     #[diesel(sql_type = Nullable<SqlUuid>)]
-    posted_at: Option<uuid::Uuid>,
+    latest: Option<uuid::Uuid>,
+    #[diesel(sql_type = Nullable<Array<Nullable<SqlUuid>>>)]
+    in_force: Option<Vec<Option<uuid::Uuid>>>,
 }
 
-/// The moment of the latest posting is told by the same id as in `Books::moment_of`.
-const TICKETS: &str = "
+/// What is asked once and not for each ticket stands with the first of them: the latest posting, and for each party the terms
+/// effective latest on or before the day and, among those, the latest filed.
+const GROUND: &str = "
 WITH asked AS (
     SELECT sent.*, own.outfit_id
-    FROM unnest($::text[], $::bigint[], $::uuid[], $::uuid[], $::date[], $::text[])
-         WITH ORDINALITY AS sent (book, number, job_id, landing_id, scaled_on, scaler, position),
+    FROM unnest($::text[], $::bigint[], $::date[], $::text[])
+         WITH ORDINALITY AS sent (book, number, scaled_on, scaler, position),
          (SELECT $::uuid AS outfit_id) AS own
 )
 SELECT EXISTS (SELECT FROM ticket
@@ -113,9 +113,6 @@ SELECT EXISTS (SELECT FROM ticket
        EXISTS (SELECT FROM voided_numbers AS voided
                WHERE voided.outfit_id = asked.outfit_id AND voided.book = asked.book
                  AND asked.number BETWEEN voided.first_number AND voided.last_number) AS voided,
-       EXISTS (SELECT FROM landing
-               WHERE landing.outfit_id = asked.outfit_id AND landing.landing_id = asked.landing_id
-                 AND landing.job_id = asked.job_id) AS landing,
        (SELECT posting.settlement_id FROM settlement_posting AS posting
         WHERE posting.outfit_id = asked.outfit_id AND posting.week_ends_on >= asked.scaled_on
         ORDER BY posting.week_ends_on LIMIT 1) AS late_for,
@@ -125,97 +122,55 @@ SELECT EXISTS (SELECT FROM ticket
         ORDER BY held.scaler_certificate_id DESC LIMIT 1) AS certificate,
        current_setting('skidway.adds_tickets', true) IS NOT DISTINCT FROM 'on' AS adding_is_prepared,
        CASE WHEN asked.position = 1 THEN
-           (SELECT made.id FROM settlement_posting AS posting
-            CROSS JOIN LATERAL (
-                SELECT coalesce(posting.journal_entry_id,
-                                (SELECT statement.statement_id FROM statement
-                                 WHERE statement.outfit_id = posting.outfit_id
-                                   AND statement.settlement_id = posting.settlement_id
-                                 ORDER BY statement.statement_id LIMIT 1)) AS id) AS made
-            WHERE posting.outfit_id = asked.outfit_id AND made.id IS NOT NULL
-            ORDER BY posting.week_ends_on DESC LIMIT 1)
-       END AS posted_at
+           (SELECT posting.settlement_id FROM settlement_posting AS posting
+            WHERE posting.outfit_id = asked.outfit_id ORDER BY posting.week_ends_on DESC LIMIT 1)
+       END AS latest,
+       CASE WHEN asked.position = 1 THEN
+           ARRAY(SELECT (SELECT terms.terms_id FROM terms
+                         WHERE terms.outfit_id = asked.outfit_id AND terms.contract_id = under.contract_id
+                           AND terms.effective_from <= under.day
+                         ORDER BY terms.effective_from DESC, terms.revision DESC LIMIT 1)
+                 FROM unnest($::uuid[], $::date[]) WITH ORDINALITY AS under (contract_id, day, position)
+                 ORDER BY under.position)
+       END AS in_force
 FROM asked
 ORDER BY asked.position";
+
+/// The question about tickets and the parties on them, whose names are known.
+pub(crate) fn asked<'a>(
+    outfit: OutfitId,
+    names: &TicketNames,
+    tickets: &[AskedTicket<'a>],
+    parties: &[AskedParty],
+) -> Prepared<'a> {
+    let contract = |one: &AskedParty| names.party(one.job, one.party).contract.map(|held| held.id.uuid());
+    Prepared::new(GROUND)
+        .bind::<Array<Text>, _>(tickets.iter().map(|one| one.book).collect::<Vec<_>>())
+        .bind::<Array<BigInt>, _>(tickets.iter().map(|one| one.number).collect::<Vec<_>>())
+        .bind::<Array<SqlDate>, _>(days(tickets.iter().map(|one| one.scaled_on)))
+        .bind::<Array<Text>, _>(tickets.iter().map(|one| one.scaler).collect::<Vec<_>>())
+        .bind::<SqlUuid, _>(outfit.uuid())
+        .bind::<Array<Nullable<SqlUuid>>, _>(parties.iter().map(contract).collect::<Vec<_>>())
+        .bind::<Array<SqlDate>, _>(days(parties.iter().map(|one| one.day)))
+}
 
 #[derive(QueryableByName)]
-pub(crate) struct AgreementRow {
-    #[diesel(sql_type = Bool)]
-    known: bool,
-    #[diesel(sql_type = Nullable<SqlUuid>)]
-    contract_id: Option<uuid::Uuid>,
-    #[diesel(sql_type = Nullable<Text>)]
-    title: Option<String>,
-    #[diesel(sql_type = Nullable<SqlUuid>)]
-    terms_id: Option<uuid::Uuid>,
+struct PostedRow {
+    #[diesel(sql_type = SqlUuid)]
+    posted_at: uuid::Uuid,
 }
 
-/// The terms are those effective latest on or before the day and, among those, the latest filed.
-const AGREEMENTS: &str = "
-WITH asked AS (
-    SELECT named.*, own.outfit_id
-    FROM unnest($::uuid[], $::date[], $::uuid[], $::uuid[])
-         WITH ORDINALITY AS named (job_id, day, crew_id, mill_id, position),
-         (SELECT $::uuid AS outfit_id) AS own
-)
-SELECT CASE WHEN asked.crew_id IS NULL
-            THEN EXISTS (SELECT FROM mill WHERE mill.outfit_id = asked.outfit_id AND mill.mill_id = asked.mill_id)
-            ELSE EXISTS (SELECT FROM crew WHERE crew.outfit_id = asked.outfit_id AND crew.crew_id = asked.crew_id)
-       END AS known,
-       contract.contract_id, contract.title, in_force.terms_id
-FROM asked
-LEFT JOIN contract ON contract.outfit_id = asked.outfit_id
-      AND contract.contract_id = CASE WHEN asked.crew_id IS NULL
-          THEN (SELECT held.contract_id FROM contract AS held
-                WHERE held.outfit_id = asked.outfit_id AND held.job_id = asked.job_id AND held.mill_id = asked.mill_id)
-          ELSE (SELECT held.contract_id FROM contract AS held
-                WHERE held.outfit_id = asked.outfit_id AND held.job_id = asked.job_id AND held.crew_id = asked.crew_id)
-          END
-LEFT JOIN LATERAL (SELECT terms.terms_id FROM terms
-                   WHERE terms.outfit_id = asked.outfit_id AND terms.contract_id = contract.contract_id
-                     AND terms.effective_from <= asked.day
-                   ORDER BY terms.effective_from DESC, terms.revision DESC LIMIT 1) AS in_force ON true
-ORDER BY asked.position";
-
-/// The two questions about tickets and the parties on them.
-pub(crate) struct Asked<'a> {
-    tickets: Prepared<'a>,
-    parties: Prepared<'a>,
-}
-
-impl<'a> Asked<'a> {
-    pub(crate) fn about(outfit: OutfitId, tickets: &[AskedTicket<'a>], parties: &[AskedParty]) -> Self {
-        let outfit = outfit.uuid();
-        let about_tickets = Prepared::new(TICKETS)
-            .bind::<Array<Text>, _>(tickets.iter().map(|one| one.book).collect::<Vec<_>>())
-            .bind::<Array<BigInt>, _>(tickets.iter().map(|one| one.number).collect::<Vec<_>>())
-            .bind::<Array<SqlUuid>, _>(tickets.iter().map(|one| one.job.uuid()).collect::<Vec<_>>())
-            .bind::<Array<SqlUuid>, _>(tickets.iter().map(|one| one.landing.uuid()).collect::<Vec<_>>())
-            .bind::<Array<SqlDate>, _>(days(tickets.iter().map(|one| one.scaled_on)))
-            .bind::<Array<Text>, _>(tickets.iter().map(|one| one.scaler).collect::<Vec<_>>())
-            .bind::<SqlUuid, _>(outfit);
-        let about_parties = Prepared::new(AGREEMENTS)
-            .bind::<Array<SqlUuid>, _>(parties.iter().map(|one| one.job.uuid()).collect::<Vec<_>>())
-            .bind::<Array<SqlDate>, _>(days(parties.iter().map(|one| one.day)))
-            .bind::<Array<Nullable<SqlUuid>>, _>(
-                parties.iter().map(|one| one.party.crew_uuid()).collect::<Vec<_>>(),
-            )
-            .bind::<Array<Nullable<SqlUuid>>, _>(
-                parties.iter().map(|one| one.party.mill_uuid()).collect::<Vec<_>>(),
-            )
-            .bind::<SqlUuid, _>(outfit);
-        Self { tickets: about_tickets, parties: about_parties }
-    }
-
-    /// Asks both before either is answered.
-    pub(crate) async fn of(
-        self,
-        connection: &AsyncPgConnection,
-    ) -> (QueryResult<Vec<TicketRow>>, QueryResult<Vec<AgreementRow>>) {
-        let (mut first, mut second) = (connection, connection);
-        tokio::join!(biased; self.tickets.load(&mut first), self.parties.load(&mut second))
-    }
-}
+/// The moment of the latest posting is told by the same id as in `Books::moment_of`. Few have none: nothing was owed in them.
+const POSTED_AT: &str = "
+SELECT made.id AS posted_at
+FROM settlement_posting AS posting
+CROSS JOIN LATERAL (
+    SELECT coalesce(posting.journal_entry_id,
+                    (SELECT statement.statement_id FROM statement
+                     WHERE statement.outfit_id = posting.outfit_id AND statement.settlement_id = posting.settlement_id
+                     ORDER BY statement.statement_id LIMIT 1)) AS id) AS made
+WHERE posting.outfit_id = $::uuid AND made.id IS NOT NULL
+ORDER BY posting.week_ends_on DESC LIMIT 1";
 
 impl Books {
     /// What the tickets and the parties on them stand on, each in the order it was asked about.
@@ -228,25 +183,64 @@ impl Books {
         tickets: &[AskedTicket<'_>],
         parties: &[AskedParty],
     ) -> Result<Ground, StorageError> {
-        let asked = Asked::about(self.outfit(), tickets, parties);
-        let connection: &AsyncPgConnection = &self.connection;
-        let (tickets, parties) = asked.of(connection).await;
-        self.ground_read(tickets?, parties?).await
+        let names = TicketNames::remembered(&self.known, self.outfit(), tickets, parties);
+        self.ground_under(names, tickets, parties).await
+    }
+
+    /// The same where it is known what is remembered of the names on them.
+    pub(crate) async fn ground_under(
+        &mut self,
+        mut names: TicketNames,
+        tickets: &[AskedTicket<'_>],
+        parties: &[AskedParty],
+    ) -> Result<Ground, StorageError> {
+        self.look_up(&mut names).await?;
+        let rows = asked(self.outfit(), &names, tickets, parties).load(&mut self.connection).await?;
+        self.ground_read(&names, tickets, parties, rows).await
     }
 
     /// What was answered, with the terms that it names.
     pub(crate) async fn ground_read(
         &mut self,
-        tickets: Vec<TicketRow>,
-        parties: Vec<AgreementRow>,
+        names: &TicketNames,
+        tickets: &[AskedTicket<'_>],
+        parties: &[AskedParty],
+        mut rows: Vec<GroundRow>,
     ) -> Result<Ground, StorageError> {
-        let first = tickets.as_slice().first();
+        let first = rows.first_mut();
+        let adding_is_prepared = first.as_ref().is_some_and(|row| row.adding_is_prepared);
+        let latest = first.as_ref().and_then(|row| row.latest).map(SettlementId::from_uuid);
+        let in_force = first.and_then(|row| row.in_force.take()).unwrap_or_default();
+        let in_force: Vec<_> = in_force.into_iter().map(|id| id.map(TermsId::from_uuid)).collect();
+        let terms = self.terms_known(in_force.iter().flatten().copied()).await?;
+        let agreement = |(one, id): (&AskedParty, Option<TermsId>)| {
+            let NamedParty { is_known, contract } = names.party(one.job, one.party);
+            let terms = id.and_then(|id| terms.get(&id).cloned());
+            Agreement { party_is_known: is_known, contract, terms }
+        };
         Ok(Ground {
-            adding_is_prepared: first.is_some_and(|row| row.adding_is_prepared),
-            latest_posting: first.and_then(|row| row.posted_at).map(JournalEntryId::from_uuid),
-            tickets: tickets.into_iter().map(ticket_ground).collect(),
-            agreements: self.agreements(parties).await?,
+            tickets: tickets.iter().zip(rows).map(|(asked, row)| ticket_ground(names, asked, &row)).collect(),
+            agreements: parties.iter().zip(in_force).map(agreement).collect(),
+            latest_posting: self.posted_at(latest).await?,
+            adding_is_prepared,
         })
+    }
+
+    /// The moment of the latest posting, which is this settlement's; none where nothing was posted yet.
+    async fn posted_at(
+        &mut self,
+        latest: Option<SettlementId>,
+    ) -> Result<Option<JournalEntryId>, StorageError> {
+        let Some(latest) = latest else { return Ok(None) };
+        let outfit = self.outfit();
+        if let Some(known) = self.known.posting(outfit, latest) {
+            return Ok(known);
+        }
+        let rows: Vec<PostedRow> =
+            Prepared::new(POSTED_AT).bind::<SqlUuid, _>(outfit.uuid()).load(&mut self.connection).await?;
+        let moment = rows.as_slice().first().map(|row| JournalEntryId::from_uuid(row.posted_at));
+        self.known.remember_posting(outfit, latest, moment);
+        Ok(moment)
     }
 
     /// Whose books these are, remembered from the first time.
@@ -261,10 +255,14 @@ impl Books {
         Ok(self.own_outfit().await?.map(|outfit| self.known.remember_outfit(outfit)))
     }
 
-    async fn agreements(&mut self, rows: Vec<AgreementRow>) -> Result<Vec<Agreement>, StorageError> {
+    /// Terms by their ids, those that are not remembered read.
+    async fn terms_known(
+        &mut self,
+        ids: impl Iterator<Item = TermsId>,
+    ) -> Result<HashMap<TermsId, Arc<Terms>>, StorageError> {
         let outfit = self.outfit();
         let (mut terms, mut unknown) = (HashMap::new(), Vec::new());
-        for id in rows.iter().filter_map(|row| row.terms_id).map(TermsId::from_uuid) {
+        for id in ids {
             match self.known.terms(outfit, id) {
                 Some(known) => drop(terms.insert(id, known)),
                 None => unknown.push(id),
@@ -275,27 +273,18 @@ impl Books {
                 terms.insert(read.id, self.known.remember_terms(outfit, read));
             }
         }
-        let find = |id: TermsId| {
-            let found = terms.get(&id).cloned();
-            found.ok_or_else(|| StorageError::inconsistent("terms", "terms in force are not there"))
-        };
-        rows.into_iter()
-            .map(|row| {
-                Ok(Agreement {
-                    party_is_known: row.known,
-                    contract: row.contract_id.map(ContractId::from_uuid).zip(row.title),
-                    terms: row.terms_id.map(TermsId::from_uuid).map(find).transpose()?,
-                })
-            })
-            .collect()
+        match unknown.iter().all(|id| terms.contains_key(id)) {
+            true => Ok(terms),
+            false => Err(StorageError::inconsistent("terms", "terms in force are not there")),
+        }
     }
 }
 
-fn ticket_ground(row: TicketRow) -> TicketGround {
+fn ticket_ground(names: &TicketNames, asked: &AskedTicket<'_>, row: &GroundRow) -> TicketGround {
     TicketGround {
         number_is_taken: row.taken,
         number_is_voided: row.voided,
-        landing_is_known: row.landing,
+        landing_is_known: names.has_landing(asked.job, asked.landing),
         late_for: row.late_for.map(SettlementId::from_uuid),
         scaler_certificate: row.certificate.map(ScalerCertificateId::from_uuid),
     }

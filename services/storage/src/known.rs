@@ -1,14 +1,16 @@
-//! Records that were read before and cannot have changed since: whose books these are, and what contracts say.
+//! Records that were read before and cannot have changed since: whose books these are, what contracts say, and whom they
+//! are with.
 //!
 //! A record is never altered or taken away, so what an instance once read of it holds for as long as it runs. Which of
-//! them are in force is asked of the database every time; only the document behind an id is not read again.
+//! them are in force is asked of the database every time, and so is whatever was not there; only what is found again by
+//! its id is not read again.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use kernel::{OutfitId, TermsId};
+use kernel::{JobId, JournalEntryId, LandingId, OutfitId, SettlementId, TermsId};
 
-use crate::{Outfit, Terms};
+use crate::{ContractParty, NamedContract, Outfit, Terms};
 
 /// How many of each are remembered. Past that all are forgotten, and read again as they are needed.
 const MOST: usize = 2_000;
@@ -18,6 +20,9 @@ const MOST: usize = 2_000;
 pub(crate) struct Known {
     outfits: Mutex<HashMap<OutfitId, Arc<Outfit>>>,
     terms: Mutex<HashMap<(OutfitId, TermsId), Arc<Terms>>>,
+    contracts: Mutex<HashMap<(OutfitId, JobId, ContractParty), Arc<NamedContract>>>,
+    landings: Mutex<HashMap<(OutfitId, LandingId), Arc<JobId>>>,
+    postings: Mutex<HashMap<(OutfitId, SettlementId), Arc<Option<JournalEntryId>>>>,
 }
 
 impl Known {
@@ -36,6 +41,49 @@ impl Known {
 
     pub(crate) fn remember_terms(&self, outfit: OutfitId, terms: Terms) -> Arc<Terms> {
         remember(&self.terms, (outfit, terms.id), terms)
+    }
+
+    /// The contract with this party on this job.
+    pub(crate) fn contract(
+        &self,
+        outfit: OutfitId,
+        job: JobId,
+        party: ContractParty,
+    ) -> Option<Arc<NamedContract>> {
+        recall(&self.contracts, &(outfit, job, party))
+    }
+
+    pub(crate) fn remember_contract(
+        &self,
+        outfit: OutfitId,
+        (job, party): (JobId, ContractParty),
+        contract: NamedContract,
+    ) -> Arc<NamedContract> {
+        remember(&self.contracts, (outfit, job, party), contract)
+    }
+
+    /// The job that a landing is on.
+    pub(crate) fn landing(&self, outfit: OutfitId, id: LandingId) -> Option<JobId> {
+        recall(&self.landings, &(outfit, id)).map(|job| *job)
+    }
+
+    pub(crate) fn remember_landing(&self, outfit: OutfitId, id: LandingId, job: JobId) {
+        remember(&self.landings, (outfit, id), job);
+    }
+
+    /// The moment of the latest posting, as of when this settlement was the latest; the inner one is none where nothing of it
+    /// has an id that tells it.
+    pub(crate) fn posting(&self, outfit: OutfitId, id: SettlementId) -> Option<Option<JournalEntryId>> {
+        recall(&self.postings, &(outfit, id)).map(|moment| *moment)
+    }
+
+    pub(crate) fn remember_posting(
+        &self,
+        outfit: OutfitId,
+        id: SettlementId,
+        moment: Option<JournalEntryId>,
+    ) {
+        remember(&self.postings, (outfit, id), moment);
     }
 }
 

@@ -59,11 +59,13 @@ WITH own AS (SELECT $::uuid AS outfit_id), added AS (
     FROM own, added JOIN unnest($::uuid[], $::uuid[], $::uuid[], $::uuid[], $::timestamptz[], $::text[], $::text[], $::text[],
                                   $::text[], $::text[])
          AS new (derivation_id, ticket_id, contract_id, terms_id, derived_at, units, gross, net, culls, timber) USING (ticket_id)
+    RETURNING derivation_id, contract_id, terms_id
 ), accrued AS (
-    INSERT INTO accrual (outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers)
-    SELECT own.outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers::smallint[]
-    FROM own, added JOIN unnest($::uuid[], $::uuid[], $::smallint[], $::date[], $::bigint[], $::text[])
-         AS new (ticket_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers) USING (ticket_id)
+    INSERT INTO accrual (outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers, under_contract,
+                         under_terms)
+    SELECT own.outfit_id, derivation_id, rate_number, scaled_on, quantity, piece_numbers::smallint[], contract_id, terms_id
+    FROM own, derived JOIN unnest($::uuid[], $::smallint[], $::date[], $::bigint[], $::text[])
+         AS new (derivation_id, rate_number, scaled_on, quantity, piece_numbers) USING (derivation_id)
 ), entered AS (
     INSERT INTO audit_entry (outfit_id, audit_entry_id, transaction_id, made_at, made_by, role, operation, about, request_id)
     SELECT own.outfit_id, audit_entry_id, pg_current_xact_id()::text::bigint, made_at, made_by, role, operation, ticket_id,
@@ -202,7 +204,6 @@ fn bind_accruals<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Pr
     };
     let rates = all().map(|(.., one)| small(one.rate_number)).collect::<Result<Vec<_>, _>>()?;
     Ok(statement
-        .bind::<Array<SqlUuid>, _>(all().map(|(ticket, ..)| ticket.id.uuid()).collect::<Vec<_>>())
         .bind::<Array<SqlUuid>, _>(all().map(|(_, derivation, _)| derivation.uuid()).collect::<Vec<_>>())
         .bind::<Array<SmallInt>, _>(rates)
         .bind::<Array<SqlDate>, _>(

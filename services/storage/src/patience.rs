@@ -15,6 +15,8 @@ use std::time::Duration;
 use futures_util::task::AtomicWaker;
 use tokio::time::{Instant, sleep};
 
+use crate::StorageError;
+
 /// How much longer than the database ends a statement by itself it is waited for.
 pub(crate) const GRACE: Duration = Duration::from_secs(5);
 
@@ -60,6 +62,17 @@ pub(crate) async fn patient<T>(limit: Duration, work: impl Future<Output = T>) -
         Poll::Pending
     })
     .await
+}
+
+/// The same for a transaction, which says when it asks to be committed: from then on nobody knows whether it was kept until
+/// the answer comes. Given up, it is an error that tells which.
+pub(crate) async fn patiently<T, E: From<StorageError>>(
+    limit: Duration,
+    transaction: impl AsyncFnOnce(&AtomicBool) -> Result<T, E>,
+) -> Result<T, E> {
+    let committing = AtomicBool::new(false);
+    let outcome = patient(limit, transaction(&committing)).await;
+    outcome.unwrap_or_else(|| Err(StorageError::silent(committing.load(Ordering::Relaxed)).into()))
 }
 
 #[cfg(test)]

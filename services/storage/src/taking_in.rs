@@ -14,9 +14,10 @@ use kernel::TicketId;
 use tokio::task::unconstrained;
 
 use crate::books::{Unfinished, WRITING, beginning, gone, undo};
-use crate::ground::Asked;
+use crate::ground::{GroundRow, asked};
 use crate::new_ticket::{AddedRow, adding};
-use crate::patience::patient;
+use crate::patience::patiently;
+use crate::ticket_names::TicketNames;
 use crate::{Access, AskedParty, AskedTicket, Books, Ground, NewTicket, StorageError, Store};
 
 /// What became of tickets that were to be taken in.
@@ -44,12 +45,10 @@ impl Store {
         (tickets, parties): (&[AskedTicket<'_>], &[AskedParty]),
         decide: impl AsyncFnOnce(&mut Books, Ground) -> Result<(T, Vec<NewTicket>), E>,
     ) -> Result<TakenIn<T>, E> {
-        let committing = AtomicBool::new(false);
-        let whole = self.taken_in(access, (tickets, parties), decide, &committing);
-        let outcome = patient(self.connections.patience, whole).await;
-        outcome.unwrap_or_else(|| {
-            Err(StorageError::silent(AtomicBool::load(&committing, Ordering::Relaxed)).into())
+        patiently(self.connections.patience, async |committing: &AtomicBool| {
+            self.taken_in(access, (tickets, parties), decide, committing).await
         })
+        .await
     }
 
     async fn taken_in<T, E: From<StorageError>>(
@@ -88,7 +87,7 @@ async fn take_in<T, E: From<StorageError>>(
     decide: impl AsyncFnOnce(&mut Books, Ground) -> Result<(T, Vec<NewTicket>), E>,
     committing: &AtomicBool,
 ) -> Result<TakenIn<T>, E> {
-    let ground = begin(books, access, Asked::about(access.outfit, tickets, parties)).await?;
+    let ground = begin(books, access, tickets, parties).await?;
     let prepared = ground.adding_is_prepared;
     let (decided, new) = decide(books, ground).await?;
     committing.store(true, Ordering::Relaxed);
@@ -96,19 +95,32 @@ async fn take_in<T, E: From<StorageError>>(
     Ok(TakenIn { decided, new, added })
 }
 
-/// Begins, joins the others who add tickets, and reads what these stand on. The library's count of open transactions is left
-/// out of it: it would wait for the first answer before it asked anything else.
-async fn begin(books: &mut Books, access: Access, asked: Asked<'_>) -> Result<Ground, StorageError> {
+/// Begins, joins the others who add tickets, and reads what these stand on. Who and what they name is remembered, but for the
+/// first time. The library's count of open transactions is left out of it: it would wait for the first answer before it
+/// asked anything else.
+async fn begin(
+    books: &mut Books,
+    access: Access,
+    tickets: &[AskedTicket<'_>],
+    parties: &[AskedParty],
+) -> Result<Ground, StorageError> {
     let joining = Books::joining_tickets(access.outfit);
     let begin = format!("{}; {joining}", beginning(WRITING, access));
+    let mut names = TicketNames::remembered(&books.known, access.outfit, tickets, parties);
+    if !names.is_whole() {
+        books.connection.batch_execute(&begin).await?;
+        books.look_up(&mut names).await?;
+        return books.ground_under(names, tickets, parties).await;
+    }
+    let asked = asked(access.outfit, &names, tickets, parties);
     let connection: &AsyncPgConnection = &books.connection;
-    let mut first = connection;
-    let (begun, (tickets, parties)) =
-        unconstrained(async { tokio::join!(biased; first.batch_execute(&begin), asked.of(connection)) })
+    let (mut first, mut second) = (connection, connection);
+    let (begun, rows): (QueryResult<()>, QueryResult<Vec<GroundRow>>) =
+        unconstrained(async { tokio::join!(biased; first.batch_execute(&begin), asked.load(&mut second)) })
             .await;
-    // Where that was refused, the others were too, only because of it.
+    // Where that was refused, the other was too, only because of it.
     begun?;
-    books.ground_read(tickets?, parties?).await
+    books.ground_read(&names, tickets, parties, rows?).await
 }
 
 /// Adds tickets and commits. A connection that has the statement is sent the commit right behind it: a statement that

@@ -71,8 +71,9 @@ async fn measure(arguments: &Arguments, report: &mut Report) -> anyhow::Result<(
     }
     if arguments.asks_for(Part::Week) {
         let frame = Frame::start().await?;
-        let settled = week::measure(&frame, arguments, report).await?;
-        rederiving::measure(&frame, settled, arguments, report).await?;
+        for posted in week::measure(&frame, arguments, report).await? {
+            rederiving::measure(&frame, &posted, arguments, report).await?;
+        }
     }
     if arguments.asks_for(Part::Beside) {
         beside::measure(arguments).await?;

@@ -11,6 +11,7 @@ use tokio_postgres::Client;
 use crate::arguments::Arguments;
 use crate::frame::{Frame, process};
 use crate::report::{Ratio, Reach, Report, median, milliseconds};
+use crate::week::Posted;
 
 /// Three times the reading.
 const REACH: Reach = Reach::AtMost(Ratio(300));
@@ -27,21 +28,21 @@ const READ: [&str; 3] = [
 /// Computes a posted week again and reads its rows, in turn; the medians of all rounds count.
 pub async fn measure(
     frame: &Frame,
-    settled: SettlementId,
+    posted: &Posted,
     arguments: &Arguments,
     report: &mut Report,
 ) -> Result<()> {
     let owner = frame.database.connect().await?;
-    owner.batch_execute(&format!("SET skidway.outfit = '{}'", frame.books.outfit)).await?;
+    owner.batch_execute(&format!("SET skidway.outfit = '{}'", posted.outfit)).await?;
     let process = frame.service.process();
     let idle = process::memory(process)?.now;
     process::forget_most(process)?;
     let processor = process::processor_milliseconds(process)?;
     let (mut again, mut read) = (Vec::new(), Vec::new());
     for _ in 0..arguments.rounds {
-        read.push(read_to_nowhere(&owner, settled).await?);
+        read.push(read_to_nowhere(&owner, posted.settlement).await?);
         let start = Instant::now();
-        let done = frame.books.manager.rederive_settlement(settled, None).await?;
+        let done = posted.manager.rederive_settlement(posted.settlement, None).await?;
         again.push(start.elapsed());
         ensure!(done.agrees, "a week that nobody touched is not as it was posted");
         ensure!(done.compared.tickets == u64::from(arguments.tickets), "not every ticket was looked at");
@@ -56,7 +57,7 @@ pub async fn measure(
     let (again, read) = (median(again), median(read));
     let ratio = Ratio::of(again.as_millis(), read.as_millis());
     let yardstick = format!("rows copied to nowhere {}", milliseconds(read));
-    report.row("re-deriving a week", milliseconds(again), yardstick, ratio, REACH);
+    report.row(&format!("re-deriving a week{}", posted.how), milliseconds(again), yardstick, ratio, REACH);
     Ok(())
 }
 

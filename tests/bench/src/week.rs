@@ -8,6 +8,7 @@
 use std::time::{Duration, Instant};
 
 use anyhow::Result;
+use client::Client;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use kernel::{OutfitId, SettlementId};
@@ -41,8 +42,20 @@ struct Settled {
     sealing: Duration,
 }
 
-/// Works a week, settles it without and with history, and answers with the settlement that was posted last.
-pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) -> Result<SettlementId> {
+/// A week that was posted, and in whose books.
+pub struct Posted {
+    /// What else is said of it in the report.
+    pub how: &'static str,
+    /// Whose books.
+    pub outfit: OutfitId,
+    /// Who may compute it again.
+    pub manager: Client,
+    /// What was posted.
+    pub settlement: SettlementId,
+}
+
+/// Works a week, settles it without and with history, and answers with what was posted.
+pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) -> Result<[Posted; 2]> {
     let alone = Books::open(&frame.service).await?;
     let week = FIRST_WEEK.checked_add(i64::from(7 * i32::from(arguments.history)).days())?;
     let without = settle(frame, &alone, week, arguments).await?;
@@ -55,7 +68,11 @@ pub async fn measure(frame: &Frame, arguments: &Arguments, report: &mut Report) 
     println!("{} weeks behind it worked and posted in {}", arguments.history, milliseconds(start.elapsed()));
     let with = settle(frame, &frame.books, week, arguments).await?;
     tell(report, arguments, without, with);
-    Ok(with.settlement)
+    let posted = |how, books: &Books, settlement| {
+        let manager = books.manager.clone();
+        Posted { how, outfit: books.outfit, manager, settlement }
+    };
+    Ok([posted("", &alone, without.settlement), posted(" with history", &frame.books, with.settlement)])
 }
 
 /// Works the week and settles it.

@@ -141,7 +141,7 @@ impl<'a> Acceptor<'a> {
     pub fn terms_of(&self, contract: ContractId) -> Option<(&str, &Terms)> {
         let mut held =
             self.agreements.values().filter_map(|one| one.contract.as_ref().zip(one.terms.as_deref()));
-        held.find(|((id, _), _)| *id == contract).map(|((_, title), terms)| (title.as_str(), terms))
+        held.find(|(held, _)| held.id == contract).map(|(held, terms)| (held.title.as_str(), terms))
     }
 
     /// Crews stand inside the ticket's document, where the database cannot hold them to the outfit's own; the others are

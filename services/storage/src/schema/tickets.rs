@@ -79,6 +79,8 @@ diesel::table! {
         scaled_on -> Date,
         quantity -> Int8,
         piece_numbers -> Array<Int2>,
+        under_contract -> Nullable<Uuid>,
+        under_terms -> Nullable<Uuid>,
     }
 }
 
