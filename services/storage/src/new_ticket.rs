@@ -120,12 +120,19 @@ fn unwritable(error: serde_json::Error) -> StorageError {
     StorageError::inconsistent("ticket", error)
 }
 
+/// The pieces as JSON, in a buffer that has room for most.
+fn written(pieces: &[scaling::Piece]) -> Result<String, StorageError> {
+    const EACH: usize = 192;
+    let mut json = Vec::with_capacity(EACH.saturating_mul(pieces.len()));
+    serde_json::to_writer(&mut json, pieces).map_err(unwritable)?;
+    String::from_utf8(json).map_err(|error| StorageError::inconsistent("ticket", error))
+}
+
 fn bind_records<'a>(statement: Prepared<'a>, new: &'a [NewTicket]) -> Result<Prepared<'a>, StorageError> {
     let all = || new.iter().map(|one| &one.record);
     let document = |value: Result<String, serde_json::Error>| value.map_err(unwritable);
     let work = all().map(|one| document(serde_json::to_string(&one.work))).collect::<Result<Vec<_>, _>>()?;
-    let pieces =
-        all().map(|one| document(serde_json::to_string(&one.pieces))).collect::<Result<Vec<_>, _>>()?;
+    let pieces = all().map(|one| written(&one.pieces)).collect::<Result<Vec<_>, _>>()?;
     let turn =
         all().map(|one| one.turn.as_ref().map(|turn| document(serde_json::to_string(turn))).transpose());
     let turn = turn.collect::<Result<Vec<_>, _>>()?;

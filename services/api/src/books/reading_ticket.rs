@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use kernel::{SettlementId, TicketId};
+use scaling::Piece;
 use storage::{Arrival, Correction, ScaleTicket, Stamp, Turn};
 use wire::{Code, FieldProblem, TicketCreate, TurnFacts, WorkEntry};
 
@@ -81,14 +82,17 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
         work,
         turn,
         delivered_to: sent.delivered_to,
-        pieces: sent.pieces.clone(),
+        pieces: Vec::new(),
         remarks: sent.remarks.as_ref().map(|remarks| remarks.as_str().to_owned()),
         arrival: arrival(sent, &acceptance),
         corrects: acceptance.corrects,
         fingerprint: [0; 32],
         accepted: acceptance.stamp,
     };
-    ticket.fingerprint = fingerprint_of(&ticket)?;
+    // Copied once: from the content that the fingerprint is of they go into the record.
+    let content = content_with(&ticket, sent.pieces.clone())?;
+    ticket.fingerprint = fingerprint(&(&content, correction_of(&ticket)))?;
+    ticket.pieces = content.pieces;
     Ok(ticket)
 }
 
@@ -98,8 +102,11 @@ pub fn record(sent: &TicketCreate, acceptance: Acceptance, pointer: &str) -> Res
 ///
 /// [`Code::Internal`] for a record that could not have been sent.
 pub fn fingerprint_of(ticket: &ScaleTicket) -> Result<[u8; 32], Refusal> {
-    let correction = ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.clone()));
-    fingerprint(&(content(ticket)?, correction))
+    fingerprint(&(content(ticket)?, correction_of(ticket)))
+}
+
+fn correction_of(ticket: &ScaleTicket) -> Option<(TicketId, &str)> {
+    ticket.corrects.as_ref().map(|correction| (correction.of, correction.reason.as_str()))
 }
 
 /// What was found wrong with a ticket so far.
@@ -138,6 +145,11 @@ fn read_turn(sent: &TurnFacts, problems: &mut Contradictions<'_>) -> Turn {
 ///
 /// [`Code::Internal`] for a record that could not have been sent.
 pub fn content(ticket: &ScaleTicket) -> Result<TicketCreate, Refusal> {
+    content_with(ticket, ticket.pieces.clone())
+}
+
+/// The same with these pieces in place of its own.
+fn content_with(ticket: &ScaleTicket, pieces: Vec<Piece>) -> Result<TicketCreate, Refusal> {
     let name = |text: &str| wire::Name::try_from(text.to_owned()).map_err(Refusal::internal);
     Ok(TicketCreate {
         book: name(&ticket.book)?,
@@ -165,7 +177,7 @@ pub fn content(ticket: &ScaleTicket) -> Result<TicketCreate, Refusal> {
             }),
         },
         delivered_to: ticket.delivered_to,
-        pieces: ticket.pieces.clone(),
+        pieces,
         remarks: ticket
             .remarks
             .as_ref()

@@ -101,7 +101,9 @@ fn understood<T: DeserializeOwned + Serialize>(body: &[u8]) -> Result<(T, Vec<u8
     }
     // To know where one is costs as much as the reading itself: only what fails is read again for that.
     let Ok(value) = serde_json::from_slice::<T>(body) else { return Err(what_is_wrong::<T>(body)) };
-    let written = serde_json::to_vec(&value).map_err(Refusal::internal)?;
+    // About as long as what was sent.
+    let mut written = Vec::with_capacity(body.len());
+    serde_json::to_writer(&mut written, &value).map_err(Refusal::internal)?;
     // As many objects and lists as were sent: then none was taken for the other.
     if brackets(body) != brackets(&written) {
         match (serde_json::from_slice(body), serde_json::from_slice(&written)) {
