@@ -5,7 +5,6 @@ use std::future::{Ready, ready};
 
 use actix_web::dev::Payload;
 use actix_web::http::StatusCode;
-use actix_web::web::Query;
 use actix_web::{FromRequest, HttpMessage, HttpRequest, HttpResponse};
 use kernel::{AuditEntryId, Id};
 use serde::{Deserialize, Serialize};
@@ -17,9 +16,9 @@ use wire::{Code, Role};
 
 use super::body::BodyFingerprint;
 use super::caller::{Caller, Member};
-use super::matched;
 use super::operation::{Effect, Operation};
 use super::refusal::Refusal;
+use super::{matched, query};
 use crate::service::Service;
 
 /// The header that carries the key (the IETF's draft of the Idempotency-Key header field).
@@ -316,8 +315,7 @@ impl FromRequest for Filing {
 fn filing(request: &HttpRequest) -> Result<Filing, Refusal> {
     let operation = matched::operation(request)
         .ok_or_else(|| Refusal::internal("a change is made at a path that is no operation"))?;
-    let query = Query::<FilingQuery>::from_query(request.query_string());
-    let query = query.map_err(|error| Refusal::new(Code::WrongAddress, format!("the query: {error}")))?;
+    let query: FilingQuery = query::read(request.query_string())?;
     let keyed = operation.effect == Effect::Keyed && !query.dry_run;
     let key = if keyed { Some(key(request)?) } else { None };
     Ok(Filing { request: request.clone(), operation, key, rehearsal: query.dry_run })
