@@ -15,14 +15,16 @@ use crate::{ContractParty, NamedContract, Outfit, Terms};
 /// How many of each are remembered. Past that all are forgotten, and read again as they are needed.
 const MOST: usize = 2_000;
 
+type Remembered<Key, Record> = Mutex<HashMap<Key, Arc<Record>>>;
+
 /// What one instance remembers.
 #[derive(Debug, Default)]
 pub(crate) struct Known {
-    outfits: Mutex<HashMap<OutfitId, Arc<Outfit>>>,
-    terms: Mutex<HashMap<(OutfitId, TermsId), Arc<Terms>>>,
-    contracts: Mutex<HashMap<(OutfitId, JobId, ContractParty), Arc<NamedContract>>>,
-    landings: Mutex<HashMap<(OutfitId, LandingId), Arc<JobId>>>,
-    postings: Mutex<HashMap<(OutfitId, SettlementId), Arc<Option<JournalEntryId>>>>,
+    outfits: Remembered<OutfitId, Outfit>,
+    terms: Remembered<(OutfitId, TermsId), Terms>,
+    contracts: Remembered<(OutfitId, JobId, ContractParty), NamedContract>,
+    landings: Remembered<(OutfitId, LandingId), JobId>,
+    postings: Remembered<(OutfitId, SettlementId), Option<JournalEntryId>>,
 }
 
 impl Known {
@@ -88,14 +90,14 @@ impl Known {
 }
 
 fn recall<Key: Eq + std::hash::Hash, Record>(
-    known: &Mutex<HashMap<Key, Arc<Record>>>,
+    known: &Remembered<Key, Record>,
     key: &Key,
 ) -> Option<Arc<Record>> {
     known.lock().unwrap_or_else(PoisonError::into_inner).get(key).cloned()
 }
 
 fn remember<Key: Eq + std::hash::Hash, Record>(
-    known: &Mutex<HashMap<Key, Arc<Record>>>,
+    known: &Remembered<Key, Record>,
     key: Key,
     record: Record,
 ) -> Arc<Record> {
