@@ -2,17 +2,16 @@
 
 use std::collections::HashMap;
 
+use diesel::QueryableByName;
 use diesel::sql_types::{Array, Bigint, Nullable, Text, Uuid as SqlUuid};
-use diesel::{QueryResult, QueryableByName};
-use diesel_async::{AsyncPgConnection, RunQueryDsl};
+use diesel_async::RunQueryDsl;
 use kernel::{ContractId, Fixed, Id, NumberError, Product, VolumeUnit};
 
-use crate::prepared::Prepared;
-use crate::timber::{self, WrittenKind};
+use crate::timber::{self, TimberSum};
 use crate::{AccruedDay, Books, StorageError};
 
-/// How many derivations are asked for at once: a week of any size takes no more memory than twice so many.
-const AT_ONCE: usize = 5_000;
+/// How many derivations are asked for at once: a week of any size takes no more memory than so many.
+const AT_ONCE: usize = 20_000;
 
 /// What standing tickets hold under one contract, by kind of timber.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,9 +48,9 @@ struct SumsRow {
 /// those of every year.
 const SUMS: &str = "
 SELECT derivation.derivation_id, derivation.contract_id, derivation.timber::text AS timber
-FROM unnest($::uuid[]) AS asked (derivation_id)
+FROM unnest($2::uuid[]) AS asked (derivation_id)
 JOIN derivation ON derivation.derivation_id = asked.derivation_id
-WHERE derivation.outfit_id = $::uuid AND derivation.derivation_id BETWEEN $::uuid AND $::uuid";
+WHERE derivation.outfit_id = $1 AND derivation.derivation_id BETWEEN $3 AND $4";
 
 #[derive(QueryableByName)]
 struct PiecesRow {
@@ -99,75 +98,48 @@ struct Sum {
     net: Fixed,
 }
 
-impl Sum {
-    fn add(&mut self, more: &Self) -> Result<(), NumberError> {
-        self.pieces = self.pieces.saturating_add(more.pieces);
-        self.culls = self.culls.saturating_add(more.culls);
-        self.gross = self.gross.plus(more.gross)?;
-        self.net = self.net.plus(more.net)?;
-        Ok(())
-    }
-}
-
-/// Sums by contract, product and unit, and within each by species as written: almost always it is there, and is found
-/// without a copy of its name.
+/// Sums by contract, product, species as written, and unit.
 #[derive(Default)]
-struct Sums(HashMap<(uuid::Uuid, Product, Option<VolumeUnit>), HashMap<String, Sum>>);
+struct Sums(HashMap<(uuid::Uuid, Product, String, Option<VolumeUnit>), Sum>);
 
 fn unreadable(why: impl std::fmt::Display) -> StorageError {
     StorageError::inconsistent("derivation", why)
 }
 
 impl Sums {
-    fn add(
-        &mut self,
-        kind: (uuid::Uuid, Product, Option<VolumeUnit>),
-        species: &str,
-        more: Sum,
-    ) -> Result<(), NumberError> {
-        let by_species = self.0.entry(kind).or_default();
-        match by_species.get_mut(species) {
-            Some(sum) => sum.add(&more),
-            None => {
-                by_species.insert(species.to_owned(), more);
-                Ok(())
-            }
-        }
+    fn add(&mut self, contract: uuid::Uuid, kind: TimberSum) -> Result<(), NumberError> {
+        let TimberSum { product, species, unit, pieces, culls, gross, net } = kind;
+        self.add_many(
+            (contract, product, species, unit),
+            &Sum { pieces: pieces.into(), culls: culls.into(), gross, net },
+        )
     }
 
-    /// What is written down of derivations; answers with those that have nothing written down.
-    fn add_written(&mut self, rows: &[SumsRow]) -> Result<Vec<uuid::Uuid>, StorageError> {
-        let mut unsummed = Vec::new();
-        for row in rows {
-            let Some(document) = &row.timber else {
-                unsummed.push(row.derivation_id);
-                continue;
-            };
-            for WrittenKind(product, species, unit, pieces, culls, gross, net) in timber::written(document)? {
-                let (gross, net) = (Fixed::from_millionths(gross), Fixed::from_millionths(net));
-                let more = Sum { pieces: pieces.into(), culls: culls.into(), gross, net };
-                self.add((row.contract_id, product, unit), &species, more).map_err(unreadable)?;
-            }
-        }
-        Ok(unsummed)
+    fn add_many(
+        &mut self,
+        kind: (uuid::Uuid, Product, String, Option<VolumeUnit>),
+        more: &Sum,
+    ) -> Result<(), NumberError> {
+        let sum = self.0.entry(kind).or_default();
+        sum.pieces = sum.pieces.saturating_add(more.pieces);
+        sum.culls = sum.culls.saturating_add(more.culls);
+        sum.gross = sum.gross.plus(more.gross)?;
+        sum.net = sum.net.plus(more.net)?;
+        Ok(())
     }
 
     /// The same by species in small letters, in the order in which they are shown.
     fn in_order(self) -> Result<Vec<ContractVolume>, NumberError> {
         let mut alike = Self::default();
-        for (kind, by_species) in self.0 {
-            for (species, sum) in by_species {
-                alike.add(kind, &species.to_lowercase(), sum)?;
-            }
+        for ((contract, product, species, unit), sum) in self.0 {
+            alike.add_many((contract, product, species.to_lowercase(), unit), &sum)?;
         }
-        let mut volumes = Vec::new();
-        for ((contract, product, unit), by_species) in alike.0 {
+        let volume = |((contract, product, species, unit), sum): (_, Sum)| {
+            let Sum { pieces, culls, gross, net } = sum;
             let contract = ContractId::from_uuid(contract);
-            volumes.extend(by_species.into_iter().map(|(species, sum)| {
-                let Sum { pieces, culls, gross, net } = sum;
-                ContractVolume { contract, product, species, unit, pieces, culls, gross, net }
-            }));
-        }
+            ContractVolume { contract, product, species, unit, pieces, culls, gross, net }
+        };
+        let mut volumes: Vec<_> = alike.0.into_iter().map(volume).collect();
         volumes.sort_by(|left, right| place(left).cmp(&place(right)));
         Ok(volumes)
     }
@@ -192,35 +164,43 @@ impl Books {
         ids.sort_unstable();
         ids.dedup();
         let mut sums = Sums::default();
-        let mut rows = Vec::new();
         for some in ids.chunks(AT_ONCE) {
-            // While these are on their way, those before them are added up.
-            let before = std::mem::take(&mut rows);
-            let (coming, unsummed) =
-                tokio::join!(biased; self.sums_of(some), async { sums.add_written(&before) });
-            rows = coming?;
-            self.add_pieces(&unsummed?, &mut sums).await?;
+            let unsummed = self.add_sums(some, &mut sums).await?;
+            if !unsummed.is_empty() {
+                self.add_pieces(&unsummed, &mut sums).await?;
+            }
         }
-        let unsummed = sums.add_written(&rows)?;
-        self.add_pieces(&unsummed, &mut sums).await?;
         sums.in_order().map_err(unreadable)
     }
 
-    async fn sums_of(&self, derivations: &[uuid::Uuid]) -> QueryResult<Vec<SumsRow>> {
-        let mut connection: &AsyncPgConnection = &self.connection;
-        Prepared::new(SUMS)
-            .bind::<Array<SqlUuid>, _>(derivations)
+    /// Adds what is written down; answers with the derivations that have nothing written down.
+    async fn add_sums(
+        &mut self,
+        of: &[uuid::Uuid],
+        sums: &mut Sums,
+    ) -> Result<Vec<uuid::Uuid>, StorageError> {
+        let rows: Vec<SumsRow> = diesel::sql_query(SUMS)
             .bind::<SqlUuid, _>(self.outfit_uuid())
-            .bind::<Nullable<SqlUuid>, _>(derivations.first().copied())
-            .bind::<Nullable<SqlUuid>, _>(derivations.last().copied())
-            .load(&mut connection)
-            .await
+            .bind::<Array<SqlUuid>, _>(of)
+            .bind::<Nullable<SqlUuid>, _>(of.first().copied())
+            .bind::<Nullable<SqlUuid>, _>(of.last().copied())
+            .load(&mut self.connection)
+            .await?;
+        let mut unsummed = Vec::new();
+        for row in rows {
+            match row.timber {
+                None => unsummed.push(row.derivation_id),
+                Some(document) => {
+                    for kind in timber::sums(&document)? {
+                        sums.add(row.contract_id, kind).map_err(unreadable)?;
+                    }
+                }
+            }
+        }
+        Ok(unsummed)
     }
 
     async fn add_pieces(&mut self, of: &[uuid::Uuid], sums: &mut Sums) -> Result<(), StorageError> {
-        if of.is_empty() {
-            return Ok(());
-        }
         let rows: Vec<PiecesRow> = diesel::sql_query(PIECES)
             .bind::<SqlUuid, _>(self.outfit_uuid())
             .bind::<Array<SqlUuid>, _>(of)
@@ -232,7 +212,7 @@ impl Books {
                 row.unit.map(|unit| serde_json::from_value(unit.into())).transpose().map_err(unreadable)?;
             let (gross, net) = (Fixed::from_millionths(row.gross), Fixed::from_millionths(row.net));
             let sum = Sum { pieces: row.pieces, culls: row.culls, gross, net };
-            sums.add((row.contract_id, product, unit), &row.species, sum).map_err(unreadable)?;
+            sums.add_many((row.contract_id, product, row.species, unit), &sum).map_err(unreadable)?;
         }
         Ok(())
     }

@@ -1,9 +1,6 @@
 //! What the paid pieces of a derivation add up to by kind of timber, as one document beside it.
 
-use std::borrow::Cow;
-
 use kernel::{Fixed, Product, VolumeUnit};
-use serde::Deserialize;
 use serde_json::{Value, json};
 
 use crate::StorageError;
@@ -41,30 +38,10 @@ pub(crate) fn document(sums: &[TimberSum]) -> Value {
 /// A kind as it stands in the document.
 pub(crate) type Kind = (Product, String, Option<VolumeUnit>, u16, u16, i64, i64);
 
-/// The same where the document is at hand: the species is copied only where its writing has escapes.
-#[derive(Debug, Deserialize)]
-pub(crate) struct WrittenKind<'a>(
-    pub(crate) Product,
-    #[serde(borrow)] pub(crate) Cow<'a, str>,
-    pub(crate) Option<VolumeUnit>,
-    pub(crate) u16,
-    pub(crate) u16,
-    pub(crate) i64,
-    pub(crate) i64,
-);
-
-fn unreadable(error: serde_json::Error) -> StorageError {
-    StorageError::inconsistent("derivation", error)
-}
-
-/// The kinds that a document holds, as they stand in it.
-pub(crate) fn written(document: &str) -> Result<Vec<WrittenKind<'_>>, StorageError> {
-    serde_json::from_str(document).map_err(unreadable)
-}
-
 /// The sums that a document holds.
 pub(crate) fn sums(document: &str) -> Result<Vec<TimberSum>, StorageError> {
-    let kinds: Vec<Kind> = serde_json::from_str(document).map_err(unreadable)?;
+    let kinds: Vec<Kind> =
+        serde_json::from_str(document).map_err(|error| StorageError::inconsistent("derivation", error))?;
     Ok(kinds.into_iter().map(sum).collect())
 }
 
@@ -99,10 +76,5 @@ mod tests {
         let kept = document(&[sum.clone(), pole.clone()]);
         assert_eq!(kept[0], json!(["log", "white pine", "board_foot", 3, 1, 480_000_000, 320_000_000]));
         assert_eq!(sums(&kept.to_string()).expect("it reads back"), [sum, pole]);
-        let read = written(r#"[["log", "white \"pine\"", null, 1, 0, 5, 4]]"#).expect("it reads");
-        let [WrittenKind(Product::Log, species, None, 1, 0, 5, 4)] = read.as_slice() else {
-            panic!("{read:?}")
-        };
-        assert_eq!(species, "white \"pine\"");
     }
 }
