@@ -15,14 +15,14 @@ use crate::{ContractParty, NamedContract, Outfit, Terms};
 /// How many of each are remembered. Past that all are forgotten, and read again as they are needed.
 const MOST: usize = 2_000;
 
-type Remembered<Key, Record> = Mutex<HashMap<Key, Arc<Record>>>;
+type Remembered<Key, Record> = Mutex<HashMap<Key, Record>>;
 
 /// What one instance remembers.
 #[derive(Debug, Default)]
 pub(crate) struct Known {
-    outfits: Remembered<OutfitId, Outfit>,
-    terms: Remembered<(OutfitId, TermsId), Terms>,
-    contracts: Remembered<(OutfitId, JobId, ContractParty), NamedContract>,
+    outfits: Remembered<OutfitId, Arc<Outfit>>,
+    terms: Remembered<(OutfitId, TermsId), Arc<Terms>>,
+    contracts: Remembered<(OutfitId, JobId, ContractParty), Arc<NamedContract>>,
     landings: Remembered<(OutfitId, LandingId), JobId>,
     postings: Remembered<(OutfitId, SettlementId), Option<JournalEntryId>>,
 }
@@ -33,7 +33,7 @@ impl Known {
     }
 
     pub(crate) fn remember_outfit(&self, outfit: Outfit) -> Arc<Outfit> {
-        remember(&self.outfits, outfit.id, outfit)
+        remember(&self.outfits, outfit.id, Arc::new(outfit))
     }
 
     /// Terms of this outfit. Another outfit that asks by the same id is answered nothing.
@@ -42,7 +42,7 @@ impl Known {
     }
 
     pub(crate) fn remember_terms(&self, outfit: OutfitId, terms: Terms) -> Arc<Terms> {
-        remember(&self.terms, (outfit, terms.id), terms)
+        remember(&self.terms, (outfit, terms.id), Arc::new(terms))
     }
 
     /// The contract with this party on this job.
@@ -61,12 +61,12 @@ impl Known {
         (job, party): (JobId, ContractParty),
         contract: NamedContract,
     ) -> Arc<NamedContract> {
-        remember(&self.contracts, (outfit, job, party), contract)
+        remember(&self.contracts, (outfit, job, party), Arc::new(contract))
     }
 
     /// The job that a landing is on.
     pub(crate) fn landing(&self, outfit: OutfitId, id: LandingId) -> Option<JobId> {
-        recall(&self.landings, &(outfit, id)).map(|job| *job)
+        recall(&self.landings, &(outfit, id))
     }
 
     pub(crate) fn remember_landing(&self, outfit: OutfitId, id: LandingId, job: JobId) {
@@ -76,7 +76,7 @@ impl Known {
     /// The moment of the latest posting, as of when this settlement was the latest; the inner one is none where nothing of it
     /// has an id that tells it.
     pub(crate) fn posting(&self, outfit: OutfitId, id: SettlementId) -> Option<Option<JournalEntryId>> {
-        recall(&self.postings, &(outfit, id)).map(|moment| *moment)
+        recall(&self.postings, &(outfit, id))
     }
 
     pub(crate) fn remember_posting(
@@ -89,19 +89,18 @@ impl Known {
     }
 }
 
-fn recall<Key: Eq + std::hash::Hash, Record>(
+fn recall<Key: Eq + std::hash::Hash, Record: Clone>(
     known: &Remembered<Key, Record>,
     key: &Key,
-) -> Option<Arc<Record>> {
+) -> Option<Record> {
     known.lock().unwrap_or_else(PoisonError::into_inner).get(key).cloned()
 }
 
-fn remember<Key: Eq + std::hash::Hash, Record>(
+fn remember<Key: Eq + std::hash::Hash, Record: Clone>(
     known: &Remembered<Key, Record>,
     key: Key,
     record: Record,
-) -> Arc<Record> {
-    let record = Arc::new(record);
+) -> Record {
     let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
     if known.len() >= MOST {
         known.clear();
@@ -120,8 +119,8 @@ mod tests {
         for number in 0..MOST {
             remember(&known, number, number);
         }
-        assert_eq!(recall(&known, &0).as_deref(), Some(&0));
+        assert_eq!(recall(&known, &0), Some(0));
         remember(&known, MOST, MOST);
-        assert_eq!((recall(&known, &0), recall(&known, &MOST).as_deref()), (None, Some(&MOST)));
+        assert_eq!((recall(&known, &0), recall(&known, &MOST)), (None, Some(MOST)));
     }
 }
