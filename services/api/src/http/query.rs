@@ -100,8 +100,12 @@ mod tests {
     }
 
     #[test]
-    fn what_is_missing_is_named_in_plain_words() {
-        let read: Result<std::collections::BTreeMap<String, u8>, Refusal> = read("a=1&b=x");
-        assert_eq!(read.unwrap_err().problem.detail, "the query: invalid digit found in string");
+    fn what_is_missing_is_named_and_nothing_of_the_library() {
+        #[derive(Debug, serde::Deserialize)]
+        struct Days {
+            #[serde(rename = "from")]
+            _from: String,
+        }
+        assert_eq!(read::<Days>("to=1").unwrap_err().problem.detail, "the query: missing field `from`");
     }
 }
