@@ -106,10 +106,9 @@ async fn begin(
 ) -> Result<Ground, StorageError> {
     let joining = Books::joining_tickets(access.outfit);
     let begin = format!("{}; {joining}", beginning(WRITING, access));
-    let mut names = TicketNames::remembered(&books.known, access.outfit, tickets, parties);
+    let names = TicketNames::remembered(&books.known, access.outfit, tickets, parties);
     if !names.is_whole() {
         books.connection.batch_execute(&begin).await?;
-        books.look_up(&mut names).await?;
         return books.ground_under(names, tickets, parties).await;
     }
     let asked = asked(access.outfit, &names, tickets, parties);
